@@ -1,0 +1,299 @@
+//! Everything the engine concluded about a load: what every face shows.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use crate::hull::PartKind;
+use crate::math::{Point, PoseRecord};
+use crate::quantity::{Basis, Quantity, Sentence};
+
+/// What a finding says, worst first in order.
+///
+/// Unknown never reads as clear: it stands between foul and tight.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum Verdict {
+    /// Does not meet what is asked.
+    Foul,
+    /// A needed input is missing.
+    Unknown,
+    /// Meets it only if every measurement is exact.
+    Tight,
+    /// Meets it with its tolerance.
+    Clear,
+}
+
+impl Verdict {
+    /// The verdict on a `value` that must be at least `required`, known to within `tolerance`.
+    ///
+    /// A NaN gives [`Verdict::Unknown`].
+    pub fn at_least(value: f64, required: f64, tolerance: f64) -> Self {
+        if !(value.is_finite() && required.is_finite() && tolerance.is_finite()) {
+            Self::Unknown
+        } else if value < required {
+            Self::Foul
+        } else if value - tolerance < required {
+            Self::Tight
+        } else {
+            Self::Clear
+        }
+    }
+
+    /// The word for it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Foul => "foul",
+            Self::Unknown => "unknown",
+            Self::Tight => "tight",
+            Self::Clear => "clear",
+        }
+    }
+}
+
+/// What a finding is about.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum Topic {
+    /// The job itself contradicts its rig or hull, or names what is not there.
+    Input,
+    /// Whether the hull stands at all: centre of gravity and supports.
+    Balance,
+    /// Whether a stack reaches the keel, or can be made.
+    Support,
+    /// Gap between hull and rig or ground.
+    Clearance,
+    /// A pad.
+    Pad,
+    /// Weights against ratings.
+    Weight,
+    /// Overall height and width.
+    Size,
+    /// The hull's mesh or figures.
+    Hull,
+}
+
+/// Where in space a finding is. Trailer frame.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Place {
+    /// At a point.
+    Point(Point),
+    /// Between a point of the hull and a point of the rig or the ground.
+    Between {
+        /// On the hull.
+        hull: Point,
+        /// On the rig or the ground.
+        rig: Point,
+    },
+}
+
+/// One conclusion.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Finding {
+    /// Stable name: the same for the same question in every check of a load.
+    pub id: String,
+    /// What it is about.
+    pub topic: Topic,
+    /// What it says.
+    pub verdict: Verdict,
+    /// A few words that name it: "keel to tyre, axle 1 left".
+    pub title: String,
+    /// What was found, in a sentence.
+    pub says: Sentence,
+    /// What to do about it, where the engine knows.
+    pub advice: Option<Sentence>,
+    /// The figure found.
+    pub found: Option<Quantity>,
+    /// The figure asked.
+    pub required: Option<Quantity>,
+    /// How far the figure found may be off.
+    pub tolerance: Option<Quantity>,
+    /// What the figures rest on.
+    pub rests_on: Vec<Basis>,
+    /// Where it is.
+    pub place: Option<Place>,
+}
+
+/// Everything concluded about a load.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Findings {
+    /// The worst of all findings.
+    pub verdict: Verdict,
+    /// All findings, worst first.
+    pub list: Vec<Finding>,
+    /// Where the hull came to rest; where it was put if nothing holds it up.
+    pub trailer_from_hull: PoseRecord,
+    /// Bow up relative to the ground, rad.
+    pub trim_rad: f64,
+    /// Each beam in place, in the load's order.
+    pub supports: Vec<Support>,
+    /// Each pad of the rig, in the rig's order.
+    pub pads: Vec<Pad>,
+    /// Every pair of hull part and rig part or ground.
+    pub clearances: Vec<Clearance>,
+    /// How much room the whole takes on the road.
+    pub size: Size,
+    /// The rig as it stands: every part with shape and place.
+    pub rig_parts: Vec<RigPart>,
+}
+
+/// A beam in place, with its stack.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Support {
+    /// As a reader would call it: "beam in pocket 2".
+    pub name: String,
+    /// Middle of the top face of the stack. Trailer frame.
+    pub top: Point,
+    /// Height of blocks and shims on the beam, m.
+    pub stack_height_m: f64,
+    /// Vertical gap from the top face to the hull, m; none if the hull does not reach over it.
+    pub gap_m: Option<f64>,
+    /// Whether the hull rests on it, within the contact setting.
+    pub carries: bool,
+    /// Point of the hull nearest above the top face. Trailer frame.
+    pub contact: Option<Point>,
+    /// Stack height the wanted stance needs here, m; none if no stance is wanted or nothing is
+    /// above.
+    pub needed_height_m: Option<f64>,
+}
+
+/// A pad as it stands.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Pad {
+    /// The pad's name.
+    pub name: String,
+    /// Whether it is in use.
+    pub state: PadState,
+    /// Distance from pivot to pad face, m.
+    pub reach_m: f64,
+    /// Point of the hull it touches. Trailer frame.
+    pub contact: Option<Point>,
+    /// Angle between pad face and hull at the contact, rad.
+    pub face_angle_rad: Option<f64>,
+}
+
+/// What became of a pad.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum PadState {
+    /// Not in use.
+    Stowed,
+    /// Touches the hull.
+    Touching,
+    /// Set short of the hull.
+    Short,
+    /// Set so far out that it would press into the hull.
+    Pressing,
+    /// Run out as far as it goes without touching.
+    OutOfReach,
+}
+
+/// Signed gap between a hull part and a rig part or the ground.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Clearance {
+    /// Index of the hull part.
+    pub hull_part: usize,
+    /// Index into [`Findings::rig_parts`].
+    pub rig_part: usize,
+    /// Gap, m; negative where they overlap, by how much.
+    pub gap_m: f64,
+    /// The nearest (or deepest) point of the hull. Trailer frame.
+    pub on_hull: Point,
+    /// The nearest (or deepest) point of the rig part. Trailer frame.
+    pub on_rig: Point,
+}
+
+/// How much room the whole takes on the road. Trailer and boat, tractor left out.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Size {
+    /// Greatest height above ground, m.
+    pub height_m: f64,
+    /// Greatest width, m.
+    pub width_m: f64,
+    /// From the foremost to the aftmost point, m.
+    pub length_m: f64,
+    /// How far the boat reaches behind the trailer, m (negative: it ends before it).
+    pub rear_overhang_m: f64,
+    /// Highest point. Trailer frame.
+    pub highest: Point,
+}
+
+/// What a rig part is; decides what gap is asked.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum RigPartKind {
+    /// Side rail.
+    Rail,
+    /// Cross member or gooseneck.
+    Member,
+    /// Tyre.
+    Tyre,
+    /// Mudguard.
+    Mudguard,
+    /// Pad, the part that touches.
+    Pad,
+    /// Arm or post of a pad.
+    PadArm,
+    /// Cross beam.
+    Beam,
+    /// Block of a stack.
+    Block,
+    /// Shim or wedge.
+    Packing,
+    /// Tractor.
+    Tractor,
+    /// Ground: the plane z = 0.
+    Ground,
+}
+
+/// The shape of a rig part, about its own middle.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum RigShape {
+    /// A box.
+    Box {
+        /// Half its edges along its own x, y and z, m.
+        half: Point,
+    },
+    /// A cylinder along its own y axis.
+    Cylinder {
+        /// Half its length, m.
+        half_length_m: f64,
+        /// Its radius, m.
+        radius_m: f64,
+    },
+    /// The half-space below the plane z = 0 of its own frame.
+    Ground,
+}
+
+/// A part of the rig as it stands.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct RigPart {
+    /// As a reader would call it: "tyre, axle 1 left".
+    pub name: String,
+    /// What it is.
+    pub kind: RigPartKind,
+    /// Its shape.
+    pub shape: RigShape,
+    /// Where it stands.
+    pub trailer_from_part: PoseRecord,
+    /// Which beam of the load it belongs to, for beams, blocks and packing.
+    pub beam: Option<usize>,
+    /// Which pad of the rig it belongs to, for pads and their arms.
+    pub pad: Option<usize>,
+}
+
+/// Whether a hull part of this kind may touch a rig part of that kind.
+pub fn may_touch(hull: PartKind, rig: RigPartKind) -> bool {
+    match rig {
+        RigPartKind::Beam | RigPartKind::Block | RigPartKind::Packing => hull.may_bear(),
+        RigPartKind::Pad => hull.may_be_steadied(),
+        _ => false,
+    }
+}

@@ -1,0 +1,25 @@
+//! **Keelstead**, the engine: will this hull sit on this trailer, on which beams, on how much
+//! blocking, and what comes close to what?
+//!
+//! No window, no files, no clock, no units but SI. The modules follow the flow:
+//!
+//! | module | what stands there |
+//! |---|---|
+//! | [`mesh`] | a checked triangle mesh: what is inside, what is lowest, is it closed |
+//! | [`hull`] | named parts, weight and centre of gravity, keel line, keep-off zones |
+//! | [`rig`] | rails, pockets, axles, pads, suspension, tractor, the stock of beams and blocks |
+//! | [`load`] | where the hull stands, what is stacked on which beam, how the pads are set |
+//! | [`setdown`] | the hull lowered onto its blocks; the stack a wanted stance needs |
+//! | [`clearance`] | signed gaps and closest points of every hull part to every rig part |
+//! | [`steady`] | pads run out until they touch |
+//! | [`findings`] | everything concluded, worst first: what every face shows |
+//!
+//! [`check::check`] runs all of it.
+
+pub mod findings;
+pub mod hull;
+pub mod load;
+pub mod math;
+pub mod mesh;
+pub mod quantity;
+pub mod rig;

@@ -1,0 +1,203 @@
+//! The arrangement: where the hull stands on the rig, what is stacked where, how pads and
+//! suspension are set, and what is asked of it.
+//!
+//! Small and serialisable: the unit of undo, of sharing and of files.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use crate::math::Point;
+
+/// How a hull is arranged on a rig.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Load {
+    /// Where the hull stands.
+    pub stand: Stand,
+    /// Beams in place with what is stacked on them, in any order.
+    pub beams: Vec<PlacedBeam>,
+    /// How each pad is set; a pad not named here is stowed.
+    #[serde(default)]
+    pub pads: Vec<PadSetting>,
+    /// Rail top above ground at the middle of the axles, m: what the suspension is set to.
+    pub rail_top_m: f64,
+    /// Weights on board that the boat's own mass leaves out: bilge water, gear.
+    #[serde(default)]
+    pub extra_weights: Vec<ExtraWeight>,
+    /// What is asked.
+    #[serde(default)]
+    pub required: Required,
+}
+
+/// Where the hull stands, before it settles on its blocks. Set-down finds height and trim.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Stand {
+    /// The hull's origin (aft end of its keel line), m forward of the coupling.
+    pub x_m: f64,
+    /// The hull's origin, m left of the centreplane.
+    #[serde(default)]
+    pub y_m: f64,
+    /// Bow turned to port, rad.
+    #[serde(default)]
+    pub yaw_rad: f64,
+    /// Heeled to starboard, rad.
+    #[serde(default)]
+    pub heel_rad: f64,
+    /// The stance the yard wants, if it wants one: what each stack ought to reach.
+    #[serde(default)]
+    pub wanted: Option<Stance>,
+}
+
+/// How high and at what trim the hull ought to stand, relative to the rails.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Stance {
+    /// Height of the hull's origin over the rails' top, m (negative: below it).
+    pub keel_over_rail_m: f64,
+    /// Bow up, rad.
+    #[serde(default)]
+    pub trim_rad: f64,
+}
+
+/// A cross beam in place.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct PlacedBeam {
+    /// Which beam of the rig's stock.
+    pub beam: String,
+    /// Where it lies.
+    pub seat: Seat,
+    /// Blocks stacked on it, lowest first.
+    #[serde(default)]
+    pub stack: Vec<PlacedBlock>,
+    /// Middle of the stack, m left of the centreplane.
+    #[serde(default)]
+    pub stack_y_m: f64,
+    /// Shims on top of the stack, m in all.
+    #[serde(default)]
+    pub shim_m: f64,
+    /// Wedge on top of the stack: slope of its face, rad, positive rising forward; it adds no
+    /// height at the middle of the stack.
+    #[serde(default)]
+    pub wedge_rad: f64,
+}
+
+/// Where a beam lies.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub enum Seat {
+    /// In the pocket of this number, counted from 1 at the front.
+    Pocket(usize),
+    /// On top of the rails, its middle this many metres forward of the coupling.
+    OnRailsXM(f64),
+}
+
+/// A block of a stack.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct PlacedBlock {
+    /// Which block of the rig's stock.
+    pub block: String,
+    /// How it lies.
+    #[serde(default)]
+    pub lie: Lie,
+}
+
+/// How a block lies: which edge stands upright and which runs across the trailer.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum Lie {
+    /// Flat, its length across the trailer.
+    #[default]
+    Flat,
+    /// Flat, its length fore and aft.
+    FlatAlong,
+    /// On edge, its length across the trailer.
+    Edge,
+    /// On edge, its length fore and aft.
+    EdgeAlong,
+    /// On end, grain upright.
+    End,
+}
+
+/// How a pad is set.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct PadSetting {
+    /// Which pad of the rig.
+    pub pad: String,
+    /// Arm above level, rad.
+    pub elevation_rad: f64,
+    /// How far it is run out.
+    pub reach: Reach,
+}
+
+/// How far a pad is run out.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub enum Reach {
+    /// Until it touches the hull.
+    UntilTouching,
+    /// To this distance from pivot to pad face, m.
+    SetM(f64),
+}
+
+/// A weight on board that the boat's own mass leaves out.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct ExtraWeight {
+    /// What it is.
+    pub name: String,
+    /// Mass, kg.
+    pub mass_kg: f64,
+    /// Where it is, hull frame.
+    pub at: Point,
+}
+
+/// What is asked: gaps, how well a block must touch, what height is allowed.
+///
+/// The defaults are common practice where the trade has one (tyres 150 mm), else assumed.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, default)]
+pub struct Required {
+    /// Gap of the hull to any tyre, suspension fully compressed, m. Common practice.
+    pub tyre_gap_m: f64,
+    /// Gap of the hull to mudguards, m.
+    pub mudguard_gap_m: f64,
+    /// Gap of the hull to rails, cross members and gooseneck, m.
+    pub frame_gap_m: f64,
+    /// Gap of the hull to the tractor, m: the rig bends at the coupling.
+    pub tractor_gap_m: f64,
+    /// Gap of the hull's lowest parts to the ground, suspension fully compressed, m.
+    pub ground_gap_m: f64,
+    /// Gap of rudder, propeller and other parts that must not bear to beams, blocks and pads, m.
+    pub appendage_gap_m: f64,
+    /// A block nearer to the keel than this carries: timber gives that much, m.
+    pub contact_m: f64,
+    /// How exactly the hull can be put where the load says, m.
+    pub placing_tolerance_m: f64,
+    /// Greatest overall height, m; none if nothing is asked.
+    pub overall_height_m: Option<f64>,
+    /// Greatest overall width, m; none if nothing is asked.
+    pub overall_width_m: Option<f64>,
+}
+
+impl Default for Required {
+    fn default() -> Self {
+        Self {
+            tyre_gap_m: 0.150,
+            mudguard_gap_m: 0.050,
+            frame_gap_m: 0.025,
+            tractor_gap_m: 0.300,
+            ground_gap_m: 0.150,
+            appendage_gap_m: 0.050,
+            contact_m: 0.003,
+            placing_tolerance_m: 0.010,
+            overall_height_m: None,
+            overall_width_m: None,
+        }
+    }
+}

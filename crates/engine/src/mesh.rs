@@ -1,0 +1,1 @@
+//! A checked triangle mesh.

@@ -1,0 +1,124 @@
+//! Figures with their dimension and what they rest on, and sentences that hold figures.
+//!
+//! The engine never turns a figure into text: a sentence carries the figure itself, and each face
+//! writes it in the reader's units.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+/// What a figure measures; its value is always in the SI unit named here.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Unit {
+    /// Metres.
+    Length,
+    /// Kilograms.
+    Mass,
+    /// Newtons.
+    Force,
+    /// Radians.
+    Angle,
+    /// A number of things.
+    Count,
+}
+
+/// A value in the SI unit of its dimension.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Quantity {
+    /// The value, in the SI unit of `unit`.
+    pub value: f64,
+    /// What is measured.
+    pub unit: Unit,
+}
+
+impl Quantity {
+    /// A length of `value_m` metres.
+    pub const fn length(value_m: f64) -> Self {
+        Self {
+            value: value_m,
+            unit: Unit::Length,
+        }
+    }
+
+    /// A mass of `value_kg` kilograms.
+    pub const fn mass(value_kg: f64) -> Self {
+        Self {
+            value: value_kg,
+            unit: Unit::Mass,
+        }
+    }
+
+    /// An angle of `value_rad` radians.
+    pub const fn angle(value_rad: f64) -> Self {
+        Self {
+            value: value_rad,
+            unit: Unit::Angle,
+        }
+    }
+
+    /// A number of things.
+    pub fn count(value: usize) -> Self {
+        Self {
+            value: value as f64,
+            unit: Unit::Count,
+        }
+    }
+}
+
+/// What a figure rests on.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum Basis {
+    /// Somebody measured it.
+    Measured,
+    /// Computed from other figures.
+    Computed,
+    /// A default assumed because nothing better was given.
+    AssumedDefault,
+    /// Common practice of the trade, without a published source.
+    CommonPractice,
+}
+
+/// A run of words or a figure.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(untagged)]
+pub enum Span {
+    /// Words as they are.
+    Words(String),
+    /// A figure, written by each face in the reader's units.
+    Figure(Quantity),
+}
+
+/// A sentence with figures in it.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(transparent)]
+pub struct Sentence(pub Vec<Span>);
+
+impl Sentence {
+    /// A sentence that starts with `words`.
+    pub fn new(words: impl Into<String>) -> Self {
+        Self::default().words(words)
+    }
+
+    /// Adds words.
+    #[must_use]
+    pub fn words(mut self, words: impl Into<String>) -> Self {
+        self.0.push(Span::Words(words.into()));
+        self
+    }
+
+    /// Adds a figure.
+    #[must_use]
+    pub fn figure(mut self, quantity: Quantity) -> Self {
+        self.0.push(Span::Figure(quantity));
+        self
+    }
+
+    /// Adds a length in metres.
+    #[must_use]
+    pub fn length(self, value_m: f64) -> Self {
+        self.figure(Quantity::length(value_m))
+    }
+}
