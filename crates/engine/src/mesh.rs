@@ -1,1 +1,360 @@
-//! A checked triangle mesh.
+//! A checked triangle mesh: what is lowest, what is inside, is it closed.
+//!
+//! Built once, with a bounding-volume tree over its triangles; every query after that is cheap.
+
+use std::fmt;
+
+use parry3d_f64::partitioning::TraversalAction;
+use parry3d_f64::query::{Ray, RayCast};
+use parry3d_f64::shape::{Triangle, TriMesh};
+
+use crate::math::{Aabb, Pose, Vec3};
+
+mod topology;
+mod weld;
+
+pub use topology::Topology;
+
+/// Why triangles do not make a mesh.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum MeshError {
+    /// There is nothing in it.
+    #[error("the mesh has no triangles; a hull needs at least one")]
+    Empty,
+    /// A coordinate is not a number or is infinite.
+    #[error(
+        "vertex {vertex} has a coordinate that is not a finite number: ({x}, {y}, {z}); export the mesh again"
+    )]
+    NotFinite {
+        /// Index of the vertex.
+        vertex: usize,
+        /// Its x.
+        x: f64,
+        /// Its y.
+        y: f64,
+        /// Its z.
+        z: f64,
+    },
+    /// A triangle names a vertex that is not there.
+    #[error("triangle {triangle} names vertex {vertex}, but there are only {vertices} vertices")]
+    IndexOutOfRange {
+        /// Index of the triangle.
+        triangle: usize,
+        /// The vertex it names.
+        vertex: u32,
+        /// How many there are.
+        vertices: usize,
+    },
+    /// More vertices or triangles than an index can count.
+    #[error("the mesh has {0} corners; at most 4,294,967,295 can be read")]
+    TooLarge(usize),
+}
+
+/// Where a ray meets a mesh.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RayHit {
+    /// Distance along the ray, in lengths of its direction.
+    pub distance: f64,
+    /// Outward normal there, unit length, turned against the ray.
+    pub normal: Vec3,
+    /// The triangle met.
+    pub triangle: u32,
+}
+
+/// A checked, indexed triangle mesh with its search tree.
+#[derive(Clone)]
+pub struct Mesh {
+    shape: TriMesh,
+    topology: Topology,
+    dropped: usize,
+}
+
+impl fmt::Debug for Mesh {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_struct("Mesh")
+            .field("vertices", &self.vertices().len())
+            .field("triangles", &self.triangles().len())
+            .field("topology", &self.topology)
+            .finish()
+    }
+}
+
+impl Mesh {
+    /// A mesh of `triangles` over `vertices`, counter-clockwise seen from outside.
+    ///
+    /// Triangles with a repeated vertex enclose nothing and are dropped; [`Mesh::dropped`] counts
+    /// them.
+    ///
+    /// # Errors
+    /// [`MeshError`] if a coordinate is not finite, an index is out of range, or no triangle is
+    /// left.
+    pub fn new(vertices: Vec<Vec3>, mut triangles: Vec<[u32; 3]>) -> Result<Self, MeshError> {
+        if let Some((vertex, v)) = vertices.iter().enumerate().find(|(_, v)| !v.is_finite()) {
+            return Err(MeshError::NotFinite { vertex, x: v.x, y: v.y, z: v.z });
+        }
+        for (triangle, corners) in triangles.iter().enumerate() {
+            if let Some(&vertex) = corners.iter().find(|&&i| i as usize >= vertices.len()) {
+                return Err(MeshError::IndexOutOfRange {
+                    triangle,
+                    vertex,
+                    vertices: vertices.len(),
+                });
+            }
+        }
+        let given = triangles.len();
+        triangles.retain(|[a, b, c]| a != b && b != c && c != a);
+        let dropped = given - triangles.len();
+        let topology = Topology::of(vertices.len(), &triangles);
+        let shape = TriMesh::new(vertices, triangles).map_err(|_| MeshError::Empty)?;
+        Ok(Self { shape, topology, dropped })
+    }
+
+    /// A mesh of loose triangles, three corners each, equal positions made one vertex.
+    ///
+    /// # Errors
+    /// As [`Mesh::new`].
+    pub fn welded(corners: &[[Vec3; 3]]) -> Result<Self, MeshError> {
+        if corners.len() > (u32::MAX / 3) as usize {
+            return Err(MeshError::TooLarge(corners.len()));
+        }
+        let (vertices, triangles) = weld::weld(corners);
+        Self::new(vertices, triangles)
+    }
+
+    /// Vertices.
+    pub fn vertices(&self) -> &[Vec3] {
+        self.shape.vertices()
+    }
+
+    /// Triangles as indices of vertices, counter-clockwise seen from outside.
+    pub fn triangles(&self) -> &[[u32; 3]] {
+        self.shape.indices()
+    }
+
+    /// How its triangles hang together.
+    pub fn topology(&self) -> &Topology {
+        &self.topology
+    }
+
+    /// How many triangles were dropped for a repeated vertex.
+    pub fn dropped(&self) -> usize {
+        self.dropped
+    }
+
+    /// Bounds.
+    pub fn aabb(&self) -> Aabb {
+        self.shape.local_aabb()
+    }
+
+    /// The shape the collision queries run on.
+    pub(crate) fn shape(&self) -> &TriMesh {
+        &self.shape
+    }
+
+    /// Surface area, m².
+    pub fn area_m2(&self) -> f64 {
+        self.shape.triangles().map(|t| t.area()).sum()
+    }
+
+    /// Sum of the signed tetrahedra over the origin, m³: the volume of a closed mesh whose
+    /// triangles face outward, its negative if they face inward, and no volume at all if it is
+    /// open.
+    pub fn signed_volume_m3(&self) -> f64 {
+        // About the middle of the bounds rather than the origin: fewer digits cancel.
+        let middle = self.aabb().center();
+        self.shape
+            .triangles()
+            .map(|t| (t.a - middle).dot((t.b - middle).cross(t.c - middle)) / 6.0)
+            .sum()
+    }
+
+    /// Volume, m³; none unless the mesh is closed and its triangles agree which side is out.
+    pub fn volume_m3(&self) -> Option<f64> {
+        (self.topology.closed() && self.topology.consistent)
+            .then(|| self.signed_volume_m3().abs())
+    }
+
+    /// Height of the lowest surface a vertical line at (`x`, `y`) meets; none if it meets none.
+    ///
+    /// A line through an edge or vertex meets every triangle there: nothing slips between two.
+    pub fn lowest_surface(&self, x: f64, y: f64) -> Option<f64> {
+        let mut lowest: Option<f64> = None;
+        self.shape.bvh().traverse(|node| {
+            let (lo, hi) = (node.mins(), node.maxs());
+            let beside = x < lo.x || x > hi.x || y < lo.y || y > hi.y;
+            if beside || lowest.is_some_and(|z| lo.z >= z) {
+                return TraversalAction::Prune;
+            }
+            if let Some(id) = node.leaf_data() {
+                if let Some(z) = height_at(&self.shape.triangle(id), x, y) {
+                    lowest = Some(lowest.map_or(z, |best: f64| best.min(z)));
+                }
+            }
+            TraversalAction::Continue
+        });
+        lowest
+    }
+
+    /// The first surface a ray from `origin` along `direction` meets, from either side.
+    pub fn cast_ray(&self, origin: Vec3, direction: Vec3) -> Option<RayHit> {
+        let ray = Ray::new(origin, direction);
+        let (triangle, _) = self.shape.bvh().cast_ray(&ray, f64::MAX, |id, best| {
+            self.shape.triangle(id).cast_local_ray(&ray, best, false)
+        })?;
+        let hit = self
+            .shape
+            .triangle(triangle)
+            .cast_local_ray_and_get_normal(&ray, f64::MAX, false)?;
+        Some(RayHit { distance: hit.time_of_impact, normal: hit.normal, triangle })
+    }
+
+    /// Whether `point` lies inside.
+    ///
+    /// Decided by the majority of nine rays: each says inside if it crosses the surface an odd
+    /// number of times. On a closed mesh all agree; on a hull without a deck a point below the
+    /// sheer still has most of them crossing the skin once. On the surface either answer may come.
+    pub fn contains(&self, point: Vec3) -> bool {
+        if !self.aabb().contains_local_point(point) {
+            return false;
+        }
+        let inside = INSIDE_RAYS
+            .iter()
+            .filter(|&&[x, y, z]| self.crossings(point, Vec3::new(x, y, z)) % 2 == 1)
+            .count();
+        inside > INSIDE_RAYS.len() / 2
+    }
+
+    fn crossings(&self, origin: Vec3, direction: Vec3) -> usize {
+        let ray = Ray::new(origin, direction);
+        let mut count = 0;
+        self.shape.bvh().traverse(|node| {
+            if !node.aabb().intersects_local_ray(&ray, f64::MAX) {
+                return TraversalAction::Prune;
+            }
+            if let Some(id) = node.leaf_data() {
+                count += usize::from(self.shape.triangle(id).intersects_local_ray(&ray, f64::MAX));
+            }
+            TraversalAction::Continue
+        });
+        count
+    }
+
+    /// Height range of the surface seen under a pose: least and greatest of `axis · (pose * v)`.
+    pub fn extent_along(&self, pose: &Pose, axis: Vec3) -> (f64, f64) {
+        let local = pose.rotation.inverse() * axis;
+        let offset = pose.translation.dot(axis);
+        let (lo, hi) = self
+            .vertices()
+            .iter()
+            .map(|v| v.dot(local))
+            .fold((f64::MAX, f64::MIN), |(lo, hi), d| (lo.min(d), hi.max(d)));
+        (lo + offset, hi + offset)
+    }
+}
+
+/// Directions for the inside test: spread over the sphere, mostly sideways and down, none along an
+/// axis or a diagonal, so that none runs along the flats and centreplanes boats are full of.
+const INSIDE_RAYS: [[f64; 3]; 9] = [
+    [0.0917, 0.0531, -0.9944],
+    [0.2713, 0.1907, -0.9434],
+    [-0.3119, 0.2203, -0.9242],
+    [0.0713, 0.9821, -0.1744],
+    [0.0619, -0.9837, -0.1689],
+    [0.9787, 0.1093, -0.1737],
+    [-0.9803, 0.0811, -0.1801],
+    [0.5527, 0.6131, 0.5645],
+    [-0.4813, -0.5903, 0.6480],
+];
+
+/// Height of a triangle over (`x`, `y`); its edges belong to it. None beside it, and none for an
+/// upright triangle, whose neighbours hold the same edges.
+fn height_at(triangle: &Triangle, x: f64, y: f64) -> Option<f64> {
+    let side = |p: Vec3, q: Vec3| (q.x - p.x) * (y - p.y) - (q.y - p.y) * (x - p.x);
+    let (a, b, c) = (triangle.a, triangle.b, triangle.c);
+    let (wa, wb, wc) = (side(b, c), side(c, a), side(a, b));
+    let all_left = wa >= 0.0 && wb >= 0.0 && wc >= 0.0;
+    let all_right = wa <= 0.0 && wb <= 0.0 && wc <= 0.0;
+    let total = wa + wb + wc;
+    ((all_left || all_right) && total != 0.0)
+        .then(|| (wa * a.z + wb * b.z + wc * c.z) / total)
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+pub(crate) mod tests {
+    use super::*;
+
+    /// A box between two corners, faces outward.
+    pub(crate) fn cuboid(lo: [f64; 3], hi: [f64; 3]) -> Mesh {
+        let corner = |i: usize| {
+            Vec3::new(
+                if i & 1 == 0 { lo[0] } else { hi[0] },
+                if i & 2 == 0 { lo[1] } else { hi[1] },
+                if i & 4 == 0 { lo[2] } else { hi[2] },
+            )
+        };
+        let faces = [[0, 2, 3, 1], [4, 5, 7, 6], [0, 1, 5, 4], [2, 6, 7, 3], [0, 4, 6, 2], [1, 3, 7, 5]];
+        let triangles = faces.iter().flat_map(|f| [[f[0], f[1], f[2]], [f[0], f[2], f[3]]]).collect();
+        Mesh::new((0..8).map(corner).collect(), triangles).unwrap()
+    }
+
+    #[test]
+    fn a_box_is_closed_and_has_its_volume() {
+        // check-values.md 9.1, cuboid 2 x 3 x 4: closed form [from memory], number [derived].
+        let mesh = cuboid([0.0; 3], [2.0, 3.0, 4.0]);
+        assert!(mesh.topology().closed());
+        assert!((mesh.volume_m3().unwrap() - 24.0).abs() < 1e-12);
+        assert!((mesh.signed_volume_m3() - 24.0).abs() < 1e-12);
+        assert!((mesh.area_m2() - 52.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_box_without_one_face_has_no_volume() {
+        let full = cuboid([0.0; 3], [1.0; 3]);
+        let open = Mesh::new(full.vertices().to_vec(), full.triangles()[1..].to_vec()).unwrap();
+        assert!(!open.topology().closed());
+        assert_eq!(open.volume_m3(), None);
+        assert_eq!(open.topology().boundary_edges, 3);
+    }
+
+    #[test]
+    fn the_lowest_surface_is_found_on_edges_and_not_beside() {
+        let mesh = cuboid([-1.0, -1.0, 0.5], [1.0, 1.0, 2.0]);
+        for (x, y) in [(0.0, 0.0), (1.0, 1.0), (-1.0, 0.3), (0.25, 0.25)] {
+            assert_eq!(mesh.lowest_surface(x, y), Some(0.5), "at {x}, {y}");
+        }
+        assert_eq!(mesh.lowest_surface(1.0001, 0.0), None);
+    }
+
+    #[test]
+    fn inside_and_outside() {
+        let mesh = cuboid([-1.0, -1.0, 0.0], [1.0, 1.0, 2.0]);
+        assert!(mesh.contains(Vec3::new(0.1, 0.2, 1.0)));
+        assert!(!mesh.contains(Vec3::new(0.1, 0.2, 2.1)));
+        // Without its lid, faces 2 and 3, it still holds what lies in it.
+        let mut triangles = mesh.triangles().to_vec();
+        triangles.drain(2..4);
+        let tub = Mesh::new(mesh.vertices().to_vec(), triangles).unwrap();
+        assert!(tub.contains(Vec3::new(0.1, 0.2, 1.0)));
+        assert!(!tub.contains(Vec3::new(0.1, 0.2, -0.1)));
+    }
+
+    #[test]
+    fn nonsense_is_refused_by_name() {
+        let nan = Mesh::new(vec![Vec3::new(0.0, f64::NAN, 0.0); 3], vec![[0, 1, 2]]);
+        assert!(matches!(nan, Err(MeshError::NotFinite { vertex: 0, .. })));
+        let far = Mesh::new(vec![Vec3::ZERO; 3], vec![[0, 1, 7]]);
+        assert!(matches!(far, Err(MeshError::IndexOutOfRange { vertex: 7, .. })));
+        assert!(matches!(Mesh::new(vec![], vec![]), Err(MeshError::Empty)));
+        assert!(matches!(Mesh::welded(&[]), Err(MeshError::Empty)));
+    }
+
+    #[test]
+    fn a_ray_meets_the_near_side() {
+        let mesh = cuboid([-1.0; 3], [1.0; 3]);
+        let hit = mesh.cast_ray(Vec3::new(-3.0, 0.1, 0.2), Vec3::X).unwrap();
+        assert!((hit.distance - 2.0).abs() < 1e-12);
+        assert!(hit.normal.dot(-Vec3::X) > 0.999);
+        assert!(mesh.cast_ray(Vec3::new(-3.0, 1.5, 0.0), Vec3::X).is_none());
+    }
+}
