@@ -1,2 +1,51 @@
-//! Placeholder.
-fn main() {}
+//! `cargo xtask COMMAND`: set-up, demo, test, bench, web, lint.
+
+use std::process::ExitCode;
+
+use anyhow::{Result, bail};
+use xtask::{bench, demo, lint, setup, test, web};
+
+const HELP: &str = "\
+cargo xtask COMMAND
+
+  setup            install what building and testing need, or say how
+  setup --check    only say what is there and what is missing
+  demo             open the demo in a window; without a display, draw every demo job into a folder
+  test             all tests: the crates', then the page's in a real browser
+  bench            time the engine and print the medians
+  web              build the page into web/dist and weigh it
+  web --record     the same, and record the weight as the one to compare with
+  web --serve      build the page, then serve it at http://localhost:8080
+  lint             formatting, and clippy with warnings denied
+";
+
+fn main() -> ExitCode {
+    let args: Vec<String> = std::env::args().skip(1).collect();
+    let words: Vec<&str> = args.iter().map(String::as_str).collect();
+    match dispatch(&words) {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(error) => {
+            eprintln!("error: {error:#}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+fn dispatch(words: &[&str]) -> Result<()> {
+    match words {
+        ["setup"] => setup::install(setup::ALL),
+        ["setup", "--check"] => setup::check(setup::ALL),
+        ["demo"] => demo::run(),
+        ["test"] => test::run(),
+        ["bench"] => bench::run(),
+        ["web"] => web::run(web::After::Compare),
+        ["web", "--record"] => web::run(web::After::Record),
+        ["web", "--serve"] => web::run(web::After::Serve),
+        ["lint"] => lint::run(),
+        [] | ["help" | "--help" | "-h"] => {
+            print!("{HELP}");
+            Ok(())
+        }
+        _ => bail!("no such command: {}\n\n{HELP}", words.join(" ")),
+    }
+}

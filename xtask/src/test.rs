@@ -1,0 +1,96 @@
+//! Every test: the crates', then the page's in a real browser.
+
+use anyhow::Result;
+
+use crate::run::{cargo, run as run_command, step};
+use crate::setup::{self, Need};
+use crate::web;
+
+/// Cargo's choice of packages for every native build of the project.
+///
+/// Always the whole workspace: which features a dependency is built with follows from the packages chosen, and another
+/// choice would build Bevy a second time, which takes ten minutes.
+pub const PACKAGES: &str = "--workspace";
+
+/// Runs all tests.
+///
+/// # Errors
+/// Fails where any test does, and where the page cannot be built; what comes later still runs, so that one call tells
+/// all.
+pub fn run() -> Result<()> {
+    setup::install(setup::TESTS)?;
+    let crates = step("tests of the crates", || {
+        run_command(cargo().args(["nextest", "run", PACKAGES, "--no-fail-fast"]))
+    });
+    let examples = step("examples in the documentation", || {
+        run_command(cargo().args(["test", "--doc", "-p", "keelstead", "-p", "keelstead-files"]))
+    });
+    let page = web::run(web::After::Compare);
+    // After a failed build an old page may stand there still, and would be tested in the new one's place.
+    let browser = if page.is_ok() {
+        step("tests of the page in a browser", browser)
+    } else {
+        Ok(())
+    };
+    let failures: Vec<_> = [crates, examples, page, browser]
+        .into_iter()
+        .filter_map(Result::err)
+        .collect();
+    for failure in &failures {
+        eprintln!("failed: {failure:#}");
+    }
+    anyhow::ensure!(
+        failures.is_empty(),
+        "{} of the steps failed",
+        failures.len()
+    );
+    Ok(())
+}
+
+fn browser() -> Result<()> {
+    setup::install(&[Need::Browser])?;
+    // The programs themselves, for comparing the page with the command line.
+    build_programs()?;
+    // One at a time: each draws in software, on every core.
+    let what = [
+        "nextest",
+        "run",
+        PACKAGES,
+        "--features",
+        "keelstead-tests/browser",
+        "--no-fail-fast",
+    ];
+    run_command(cargo().args(what).args([
+        "-E",
+        "package(keelstead-tests) and binary(page)",
+        "--test-threads",
+        "1",
+    ]))
+}
+
+/// Builds `keelstead` and `keelstead-viewer`, from the dependencies that the tests are built from.
+///
+/// # Errors
+/// Fails where they do not build.
+pub fn build_programs() -> Result<()> {
+    // Asking for the examples too makes cargo count the dependencies of tests, and so choose the features as for them.
+    let what = [
+        "build",
+        PACKAGES,
+        "--examples",
+        "--bin",
+        "keelstead",
+        "--bin",
+        "keelstead-viewer",
+    ];
+    run_command(cargo().args(what))
+}
+
+/// Where `program` lies once [`build_programs`] has built it.
+///
+/// # Errors
+/// As [`crate::place::target`].
+pub fn built(program: &str) -> Result<std::path::PathBuf> {
+    let file = format!("{program}{}", std::env::consts::EXE_SUFFIX);
+    Ok(crate::place::target()?.join("debug").join(file))
+}
