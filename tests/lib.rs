@@ -1,1 +1,3 @@
-//! Placeholder.
+//! What the whole-product tests share.
+
+pub mod browser;
