@@ -208,7 +208,7 @@ pub struct Clearance {
 }
 
 /// How much room the whole takes on the road. Trailer and boat, tractor left out.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
 pub struct Size {
     /// Greatest height above ground, m.
     pub height_m: f64,

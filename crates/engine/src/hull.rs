@@ -4,9 +4,11 @@
 
 use std::sync::Arc;
 
+use parry3d_f64::bounding_volume::BoundingVolume;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::fields::{FieldProblem, Fields};
 use crate::math::{Aabb, Point, Vec3};
 use crate::mesh::Mesh;
 use crate::quantity::Basis;
@@ -140,4 +142,142 @@ pub struct Hull {
     pub keel_line: Vec<KeelPoint>,
     /// Bounds of all parts, hull frame.
     pub bounds: Aabb,
+}
+
+/// What is known of a boat besides its surface.
+#[derive(Debug, Clone, Default)]
+pub struct HullFacts {
+    /// What it weighs.
+    pub mass: Option<Mass>,
+    /// Where the weight acts.
+    pub centre: Option<CentreOfGravity>,
+    /// How far the surface may be from the real boat's, m.
+    pub shape_tolerance_m: f64,
+    /// Where nothing may press.
+    pub keep_offs: Vec<KeepOff>,
+    /// Stations of bulkheads and frames, m forward of the origin.
+    pub strong_stations_m: Vec<f64>,
+}
+
+/// Shortest and longest boat the program takes for one, m.
+pub const PLAUSIBLE_LENGTH_M: (f64, f64) = (1.0, 100.0);
+
+/// Stations along the keel line.
+const KEEL_STATIONS: usize = 241;
+
+/// Why parts and facts do not make a hull.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum HullError {
+    /// There are no parts.
+    #[error("the hull has no parts; it needs at least its body")]
+    NoParts,
+    /// Two parts share a name.
+    #[error("two parts are called \"{0}\"; give each its own name")]
+    SameName(String),
+    /// No boat is this long.
+    #[error(
+        "the hull is {length_m} m long; boats this program knows are {shortest} to {longest} m: the unit is probably wrong"
+    )]
+    ImplausibleLength {
+        /// Length found, m.
+        length_m: f64,
+        /// Shortest length taken, m.
+        shortest: f64,
+        /// Longest length taken, m.
+        longest: f64,
+    },
+    /// A figure is out of range.
+    #[error("{0}")]
+    Field(FieldProblem),
+}
+
+impl Hull {
+    /// A hull of `parts`, hull frame.
+    ///
+    /// # Errors
+    /// [`HullError`] if there are no parts, two share a name, the whole is no boat's size, or a
+    /// fact is negative or not finite.
+    pub fn new(
+        name: impl Into<String>,
+        parts: Vec<HullPart>,
+        facts: HullFacts,
+    ) -> Result<Self, HullError> {
+        let bounds = parts
+            .iter()
+            .map(|p| p.mesh.aabb())
+            .reduce(|a, b| a.merged(&b))
+            .ok_or(HullError::NoParts)?;
+        for (i, part) in parts.iter().enumerate() {
+            if parts[..i].iter().any(|p| p.name == part.name) {
+                return Err(HullError::SameName(part.name.clone()));
+            }
+        }
+        let length_m = bounds.extents().max_element();
+        let (shortest, longest) = PLAUSIBLE_LENGTH_M;
+        if !(shortest..=longest).contains(&length_m) {
+            return Err(HullError::ImplausibleLength {
+                length_m,
+                shortest,
+                longest,
+            });
+        }
+        let mut fields = Fields::default();
+        facts.check(&mut fields);
+        if let Some(problem) = fields.problems.into_iter().next() {
+            return Err(HullError::Field(problem));
+        }
+        let keel_line = keel_line(&parts, &bounds);
+        Ok(Self {
+            name: name.into(),
+            parts,
+            mass: facts.mass,
+            centre: facts.centre,
+            shape_tolerance_m: facts.shape_tolerance_m,
+            keep_offs: facts.keep_offs,
+            strong_stations_m: facts.strong_stations_m,
+            keel_line,
+            bounds,
+        })
+    }
+
+    /// Parts the weight may stand on.
+    pub fn bearing_parts(&self) -> impl Iterator<Item = &HullPart> {
+        self.parts.iter().filter(|p| p.kind.may_bear())
+    }
+}
+
+impl HullFacts {
+    fn check(&self, fields: &mut Fields) {
+        if let Some(mass) = self.mass {
+            fields.within("mass.mass_kg", mass.mass_kg, 1.0, 500_000.0);
+            fields.within("mass.tolerance_kg", mass.tolerance_kg, 0.0, 500_000.0);
+        }
+        if let Some(centre) = self.centre {
+            fields.point("centre.at", centre.at, -100.0, 100.0);
+            fields.point("centre.tolerance", centre.tolerance, 0.0, 100.0);
+        }
+        fields.within("shape_tolerance_m", self.shape_tolerance_m, 0.0, 1.0);
+        for (i, zone) in self.keep_offs.iter().enumerate() {
+            fields.point(&format!("keep_offs[{i}].min"), zone.min, -100.0, 100.0);
+            fields.point(&format!("keep_offs[{i}].max"), zone.max, -100.0, 100.0);
+        }
+        for (i, &x) in self.strong_stations_m.iter().enumerate() {
+            fields.within(&format!("strong_stations_m[{i}]"), x, -100.0, 100.0);
+        }
+    }
+}
+
+fn keel_line(parts: &[HullPart], bounds: &Aabb) -> Vec<KeelPoint> {
+    let (from, to) = (bounds.mins.x, bounds.maxs.x);
+    (0..KEEL_STATIONS)
+        .map(|i| {
+            let x_m = from + (to - from) * i as f64 / (KEEL_STATIONS - 1) as f64;
+            let z_m = parts
+                .iter()
+                .filter(|p| p.kind.may_bear())
+                .filter_map(|p| p.mesh.lowest_surface(x_m, 0.0))
+                .reduce(f64::min);
+            KeelPoint { x_m, z_m }
+        })
+        .collect()
 }

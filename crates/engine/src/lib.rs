@@ -9,6 +9,7 @@
 //! | [`hull`] | named parts, weight and centre of gravity, keel line, keep-off zones |
 //! | [`rig`] | rails, pockets, axles, pads, suspension, tractor, the stock of beams and blocks |
 //! | [`load`] | where the hull stands, what is stacked on which beam, how the pads are set |
+//! | [`standing`] | the rig as it stands: every part with shape and place |
 //! | [`setdown`] | the hull lowered onto its blocks; the stack a wanted stance needs |
 //! | [`clearance`] | signed gaps and closest points of every hull part to every rig part |
 //! | [`steady`] | pads run out until they touch |
@@ -16,6 +17,9 @@
 //!
 //! [`check::check`] runs all of it.
 
+pub mod check;
+pub mod clearance;
+pub mod fields;
 pub mod findings;
 pub mod hull;
 pub mod load;
@@ -23,3 +27,6 @@ pub mod math;
 pub mod mesh;
 pub mod quantity;
 pub mod rig;
+pub mod setdown;
+pub mod standing;
+pub mod steady;

@@ -6,7 +6,11 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::fields::{FieldProblem, Fields};
 use crate::math::Point;
+
+/// Steepest trim a load may ask for or settle to, rad: about 7 degrees.
+pub const TRIM_LIMIT_RAD: f64 = 0.12;
 
 /// How a hull is arranged on a rig.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -199,5 +203,92 @@ impl Default for Required {
             overall_height_m: None,
             overall_width_m: None,
         }
+    }
+}
+
+impl Load {
+    /// Holds every number against the range it must lie in, without looking at rig or hull.
+    ///
+    /// # Errors
+    /// All problems found, each with its place in the document.
+    pub fn validate(&self) -> Result<(), Vec<FieldProblem>> {
+        let mut fields = Fields::default();
+        fields.within("stand.x_m", self.stand.x_m, -60.0, 60.0);
+        fields.within("stand.y_m", self.stand.y_m, -5.0, 5.0);
+        fields.within("stand.yaw_rad", self.stand.yaw_rad, -0.5, 0.5);
+        fields.within("stand.heel_rad", self.stand.heel_rad, -0.5, 0.5);
+        if let Some(wanted) = self.stand.wanted {
+            fields.within(
+                "stand.wanted.keel_over_rail_m",
+                wanted.keel_over_rail_m,
+                -3.0,
+                5.0,
+            );
+            fields.within(
+                "stand.wanted.trim_rad",
+                wanted.trim_rad,
+                -TRIM_LIMIT_RAD,
+                TRIM_LIMIT_RAD,
+            );
+        }
+        for (i, beam) in self.beams.iter().enumerate() {
+            if let Seat::OnRailsXM(x) = beam.seat {
+                fields.within(&format!("beams[{i}].seat.on-rails-x-m"), x, -60.0, 20.0);
+            }
+            fields.within(&format!("beams[{i}].stack_y_m"), beam.stack_y_m, -3.0, 3.0);
+            fields.within(&format!("beams[{i}].shim_m"), beam.shim_m, 0.0, 1.0);
+            fields.within(&format!("beams[{i}].wedge_rad"), beam.wedge_rad, -0.6, 0.6);
+        }
+        fields.within("rail_top_m", self.rail_top_m, 0.05, 4.0);
+        for (i, pad) in self.pads.iter().enumerate() {
+            fields.within(
+                &format!("pads[{i}].elevation_rad"),
+                pad.elevation_rad,
+                -1.6,
+                1.6,
+            );
+            if let Reach::SetM(reach) = pad.reach {
+                fields.within(&format!("pads[{i}].reach.set-m"), reach, 0.0, 6.0);
+            }
+        }
+        for (i, weight) in self.extra_weights.iter().enumerate() {
+            fields.within(
+                &format!("extra_weights[{i}].mass_kg"),
+                weight.mass_kg,
+                0.0,
+                100_000.0,
+            );
+            fields.point(&format!("extra_weights[{i}].at"), weight.at, -100.0, 100.0);
+        }
+        self.required.check(&mut fields);
+        if fields.problems.is_empty() {
+            Ok(())
+        } else {
+            Err(fields.problems)
+        }
+    }
+}
+
+impl Required {
+    fn check(&self, fields: &mut Fields) {
+        for (name, gap) in [
+            ("tyre_gap_m", self.tyre_gap_m),
+            ("mudguard_gap_m", self.mudguard_gap_m),
+            ("frame_gap_m", self.frame_gap_m),
+            ("tractor_gap_m", self.tractor_gap_m),
+            ("ground_gap_m", self.ground_gap_m),
+            ("appendage_gap_m", self.appendage_gap_m),
+            ("contact_m", self.contact_m),
+            ("placing_tolerance_m", self.placing_tolerance_m),
+        ] {
+            fields.within(&format!("required.{name}"), gap, 0.0, 3.0);
+        }
+        fields.maybe(
+            "required.overall_height_m",
+            self.overall_height_m,
+            0.5,
+            20.0,
+        );
+        fields.maybe("required.overall_width_m", self.overall_width_m, 0.5, 20.0);
     }
 }

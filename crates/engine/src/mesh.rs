@@ -6,9 +6,9 @@ use std::fmt;
 
 use parry3d_f64::partitioning::TraversalAction;
 use parry3d_f64::query::{Ray, RayCast};
-use parry3d_f64::shape::{Triangle, TriMesh};
+use parry3d_f64::shape::{TriMesh, Triangle};
 
-use crate::math::{Aabb, Pose, Vec3};
+use crate::math::{Aabb, Vec3};
 
 mod topology;
 mod weld;
@@ -90,7 +90,12 @@ impl Mesh {
     /// left.
     pub fn new(vertices: Vec<Vec3>, mut triangles: Vec<[u32; 3]>) -> Result<Self, MeshError> {
         if let Some((vertex, v)) = vertices.iter().enumerate().find(|(_, v)| !v.is_finite()) {
-            return Err(MeshError::NotFinite { vertex, x: v.x, y: v.y, z: v.z });
+            return Err(MeshError::NotFinite {
+                vertex,
+                x: v.x,
+                y: v.y,
+                z: v.z,
+            });
         }
         for (triangle, corners) in triangles.iter().enumerate() {
             if let Some(&vertex) = corners.iter().find(|&&i| i as usize >= vertices.len()) {
@@ -106,7 +111,11 @@ impl Mesh {
         let dropped = given - triangles.len();
         let topology = Topology::of(vertices.len(), &triangles);
         let shape = TriMesh::new(vertices, triangles).map_err(|_| MeshError::Empty)?;
-        Ok(Self { shape, topology, dropped })
+        Ok(Self {
+            shape,
+            topology,
+            dropped,
+        })
     }
 
     /// A mesh of loose triangles, three corners each, equal positions made one vertex.
@@ -170,8 +179,7 @@ impl Mesh {
 
     /// Volume, m³; none unless the mesh is closed and its triangles agree which side is out.
     pub fn volume_m3(&self) -> Option<f64> {
-        (self.topology.closed() && self.topology.consistent)
-            .then(|| self.signed_volume_m3().abs())
+        (self.topology.closed() && self.topology.consistent).then(|| self.signed_volume_m3().abs())
     }
 
     /// Height of the lowest surface a vertical line at (`x`, `y`) meets; none if it meets none.
@@ -205,7 +213,11 @@ impl Mesh {
             .shape
             .triangle(triangle)
             .cast_local_ray_and_get_normal(&ray, f64::MAX, false)?;
-        Some(RayHit { distance: hit.time_of_impact, normal: hit.normal, triangle })
+        Some(RayHit {
+            distance: hit.time_of_impact,
+            normal: hit.normal,
+            triangle,
+        })
     }
 
     /// Whether `point` lies inside.
@@ -239,16 +251,16 @@ impl Mesh {
         count
     }
 
-    /// Height range of the surface seen under a pose: least and greatest of `axis · (pose * v)`.
-    pub fn extent_along(&self, pose: &Pose, axis: Vec3) -> (f64, f64) {
-        let local = pose.rotation.inverse() * axis;
-        let offset = pose.translation.dot(axis);
-        let (lo, hi) = self
-            .vertices()
+    /// The vertex farthest along `direction`.
+    pub fn farthest(&self, direction: Vec3) -> Vec3 {
+        self.vertices()
             .iter()
-            .map(|v| v.dot(local))
-            .fold((f64::MAX, f64::MIN), |(lo, hi), d| (lo.min(d), hi.max(d)));
-        (lo + offset, hi + offset)
+            .copied()
+            .fold((f64::MIN, Vec3::ZERO), |best, v| {
+                let d = v.dot(direction);
+                if d > best.0 { (d, v) } else { best }
+            })
+            .1
     }
 }
 
@@ -275,8 +287,7 @@ fn height_at(triangle: &Triangle, x: f64, y: f64) -> Option<f64> {
     let all_left = wa >= 0.0 && wb >= 0.0 && wc >= 0.0;
     let all_right = wa <= 0.0 && wb <= 0.0 && wc <= 0.0;
     let total = wa + wb + wc;
-    ((all_left || all_right) && total != 0.0)
-        .then(|| (wa * a.z + wb * b.z + wc * c.z) / total)
+    ((all_left || all_right) && total != 0.0).then(|| (wa * a.z + wb * b.z + wc * c.z) / total)
 }
 
 #[cfg(test)]
@@ -293,8 +304,18 @@ pub(crate) mod tests {
                 if i & 4 == 0 { lo[2] } else { hi[2] },
             )
         };
-        let faces = [[0, 2, 3, 1], [4, 5, 7, 6], [0, 1, 5, 4], [2, 6, 7, 3], [0, 4, 6, 2], [1, 3, 7, 5]];
-        let triangles = faces.iter().flat_map(|f| [[f[0], f[1], f[2]], [f[0], f[2], f[3]]]).collect();
+        let faces = [
+            [0, 2, 3, 1],
+            [4, 5, 7, 6],
+            [0, 1, 5, 4],
+            [2, 6, 7, 3],
+            [0, 4, 6, 2],
+            [1, 3, 7, 5],
+        ];
+        let triangles = faces
+            .iter()
+            .flat_map(|f| [[f[0], f[1], f[2]], [f[0], f[2], f[3]]])
+            .collect();
         Mesh::new((0..8).map(corner).collect(), triangles).unwrap()
     }
 
@@ -344,7 +365,10 @@ pub(crate) mod tests {
         let nan = Mesh::new(vec![Vec3::new(0.0, f64::NAN, 0.0); 3], vec![[0, 1, 2]]);
         assert!(matches!(nan, Err(MeshError::NotFinite { vertex: 0, .. })));
         let far = Mesh::new(vec![Vec3::ZERO; 3], vec![[0, 1, 7]]);
-        assert!(matches!(far, Err(MeshError::IndexOutOfRange { vertex: 7, .. })));
+        assert!(matches!(
+            far,
+            Err(MeshError::IndexOutOfRange { vertex: 7, .. })
+        ));
         assert!(matches!(Mesh::new(vec![], vec![]), Err(MeshError::Empty)));
         assert!(matches!(Mesh::welded(&[]), Err(MeshError::Empty)));
     }

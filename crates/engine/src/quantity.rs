@@ -102,6 +102,11 @@ impl Sentence {
         Self::default().words(words)
     }
 
+    /// A sentence that starts with a figure.
+    pub fn figure_first(quantity: Quantity) -> Self {
+        Self::default().figure(quantity)
+    }
+
     /// Adds words.
     #[must_use]
     pub fn words(mut self, words: impl Into<String>) -> Self {

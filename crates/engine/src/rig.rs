@@ -9,6 +9,8 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::fields::{FieldProblem, Fields};
+use crate::load::Lie;
 use crate::math::{Point, Range};
 
 /// A trailer with its tractor and its stock.
@@ -266,4 +268,208 @@ pub struct Tare {
     pub mass_kg: f64,
     /// Centre of gravity, trailer frame, at the level height.
     pub centre: Point,
+}
+
+impl Rig {
+    /// Holds every number against the range it must lie in.
+    ///
+    /// # Errors
+    /// All problems found, each with its place in the document.
+    pub fn validate(&self) -> Result<(), Vec<FieldProblem>> {
+        let mut fields = Fields::default();
+        self.check_frame(&mut fields);
+        check_axles("axles", &self.axles, &mut fields);
+        if self.axles.is_empty() {
+            fields.problem("axles", "none", "at least one axle");
+        } else if self.axle_middle_x_m() >= -0.5 {
+            fields.problem(
+                "axles",
+                format!("middle of the axles at x {} m", self.axle_middle_x_m()),
+                "axles at least 0.5 m behind the coupling (negative x_m)",
+            );
+        }
+        self.check_pads(&mut fields);
+        self.check_stock(&mut fields);
+        fields.range(
+            "suspension.rail_top_m",
+            self.suspension.rail_top_m,
+            0.1,
+            3.0,
+        );
+        fields.within("suspension.level_m", self.suspension.level_m, 0.1, 3.0);
+        fields.within("coupling.height_m", self.coupling.height_m, 0.1, 3.0);
+        fields.maybe(
+            "coupling.rating_kg",
+            self.coupling.rating_kg,
+            1.0,
+            200_000.0,
+        );
+        fields.maybe(
+            "ratings.payload_kg",
+            self.ratings.payload_kg,
+            1.0,
+            500_000.0,
+        );
+        fields.maybe("ratings.gross_kg", self.ratings.gross_kg, 1.0, 500_000.0);
+        fields.within("tare.mass_kg", self.tare.mass_kg, 1.0, 200_000.0);
+        fields.point("tare.centre", self.tare.centre, -50.0, 50.0);
+        fields.within("tolerance_m", self.tolerance_m, 0.0, 0.5);
+        if let Some(tractor) = &self.tractor {
+            check_boxes("tractor.outline", &tractor.outline, &mut fields);
+            check_axles("tractor.axles", &tractor.axles, &mut fields);
+        }
+        if fields.problems.is_empty() {
+            Ok(())
+        } else {
+            Err(fields.problems)
+        }
+    }
+
+    fn check_frame(&self, fields: &mut Fields) {
+        let rails = &self.rails;
+        fields.within("rails.front_x_m", rails.front_x_m, -50.0, 5.0);
+        fields.within("rails.aft_x_m", rails.aft_x_m, -50.0, rails.front_x_m - 0.5);
+        fields.within("rails.clear_width_m", rails.clear_width_m, 0.3, 5.0);
+        fields.within("rails.width_m", rails.width_m, 0.02, 1.0);
+        fields.within("rails.depth_m", rails.depth_m, 0.02, 1.5);
+        for (i, p) in rails.pockets.iter().enumerate() {
+            let at = |field: &str| format!("rails.pockets[{i}].{field}");
+            fields.within(&at("x_m"), p.x_m, rails.aft_x_m, rails.front_x_m);
+            fields.within(&at("opening_width_m"), p.opening_width_m, 0.02, 1.0);
+            fields.within(&at("opening_height_m"), p.opening_height_m, 0.02, 1.0);
+            fields.within(
+                &at("sill_below_top_m"),
+                p.sill_below_top_m,
+                0.0,
+                rails.depth_m,
+            );
+            if i > 0 && p.x_m >= rails.pockets[i - 1].x_m {
+                fields.problem(
+                    &at("x_m"),
+                    p.x_m.to_string(),
+                    "pockets listed from front to back",
+                );
+            }
+        }
+        for (i, member) in self.members.iter().enumerate() {
+            fields.point(&format!("members[{i}].from"), member.from, -50.0, 50.0);
+            fields.point(&format!("members[{i}].to"), member.to, -50.0, 50.0);
+            fields.within(&format!("members[{i}].width_m"), member.width_m, 0.01, 5.0);
+            fields.within(&format!("members[{i}].depth_m"), member.depth_m, 0.01, 5.0);
+            if (member.from.vec() - member.to.vec()).length() < 0.01 {
+                fields.problem(
+                    &format!("members[{i}]"),
+                    "both ends in one place",
+                    "a length",
+                );
+            }
+        }
+        check_boxes("mudguards", &self.mudguards, fields);
+    }
+
+    fn check_pads(&self, fields: &mut Fields) {
+        fields.names("pads", self.pads.iter().map(|p| p.name.as_str()));
+        for (i, pad) in self.pads.iter().enumerate() {
+            let at = |field: &str| format!("pads[{i}].{field}");
+            fields.point(&at("pivot"), pad.pivot, -50.0, 50.0);
+            fields.range(&at("elevation_rad"), pad.elevation_rad, -1.6, 1.6);
+            fields.range(&at("reach_m"), pad.reach_m, 0.01, 5.0);
+            fields.within(&at("pad_length_m"), pad.pad_length_m, 0.01, 2.0);
+            fields.within(&at("pad_height_m"), pad.pad_height_m, 0.01, 2.0);
+            fields.within(&at("pad_thickness_m"), pad.pad_thickness_m, 0.005, 0.5);
+            fields.within(&at("swivel_rad"), pad.swivel_rad, 0.0, 1.6);
+            fields.maybe(&at("rating_n"), pad.rating_n, 1.0, 1.0e7);
+        }
+    }
+
+    fn check_stock(&self, fields: &mut Fields) {
+        fields.names("beams", self.beams.iter().map(|b| b.name.as_str()));
+        fields.names("blocks", self.blocks.iter().map(|b| b.name.as_str()));
+        for (i, b) in self.beams.iter().enumerate() {
+            fields.within(&format!("beams[{i}].length_m"), b.length_m, 0.1, 10.0);
+            fields.within(&format!("beams[{i}].width_m"), b.width_m, 0.01, 1.0);
+            fields.within(&format!("beams[{i}].depth_m"), b.depth_m, 0.01, 1.0);
+        }
+        for (i, b) in self.blocks.iter().enumerate() {
+            fields.within(&format!("blocks[{i}].length_m"), b.length_m, 0.01, 3.0);
+            fields.within(&format!("blocks[{i}].width_m"), b.width_m, 0.01, b.length_m);
+            fields.within(
+                &format!("blocks[{i}].thickness_m"),
+                b.thickness_m,
+                0.005,
+                b.width_m,
+            );
+        }
+        for (i, &shim) in self.packing.shims_m.iter().enumerate() {
+            fields.within(&format!("packing.shims_m[{i}]"), shim, 0.0005, 0.2);
+        }
+        fields.within(
+            "packing.shims_at_most_m",
+            self.packing.shims_at_most_m,
+            0.0,
+            0.5,
+        );
+        fields.maybe("packing.wedge_rad", self.packing.wedge_rad, 0.0, 0.6);
+    }
+
+    /// Station of the middle of the trailer's axles, m forward of the coupling.
+    pub fn axle_middle_x_m(&self) -> f64 {
+        let sum: f64 = self.axles.iter().map(|a| a.x_m).sum();
+        sum / self.axles.len().max(1) as f64
+    }
+
+    /// The beam of this name.
+    pub fn beam(&self, name: &str) -> Option<&BeamStock> {
+        self.beams.iter().find(|b| b.name == name)
+    }
+
+    /// The block of this name.
+    pub fn block(&self, name: &str) -> Option<&BlockStock> {
+        self.blocks.iter().find(|b| b.name == name)
+    }
+}
+
+fn check_axles(path: &str, axles: &[Axle], fields: &mut Fields) {
+    for (i, axle) in axles.iter().enumerate() {
+        let at = |field: &str| format!("{path}[{i}].{field}");
+        fields.within(&at("x_m"), axle.x_m, -50.0, 20.0);
+        fields.within(&at("track_m"), axle.track_m, 0.3, 5.0);
+        fields.within(&at("tyre_diameter_m"), axle.tyre_diameter_m, 0.1, 3.0);
+        fields.within(&at("tyre_width_m"), axle.tyre_width_m, 0.02, 1.5);
+        fields.maybe(
+            &at("dual_spacing_m"),
+            axle.dual_spacing_m,
+            axle.tyre_width_m,
+            2.0,
+        );
+        fields.maybe(&at("rating_kg"), axle.rating_kg, 1.0, 100_000.0);
+    }
+}
+
+fn check_boxes(path: &str, boxes: &[FixedBox], fields: &mut Fields) {
+    for (i, b) in boxes.iter().enumerate() {
+        fields.point(&format!("{path}[{i}].min"), b.min, -50.0, 50.0);
+        fields.point(&format!("{path}[{i}].max"), b.max, -50.0, 50.0);
+        if !b.min.vec().cmplt(b.max.vec()).all() {
+            fields.problem(
+                &format!("{path}[{i}]"),
+                "min not below max",
+                "min below max on every axis",
+            );
+        }
+    }
+}
+
+impl BlockStock {
+    /// Edges of the block as it lies: fore and aft, across, upright, m.
+    pub fn lying_m(&self, lie: Lie) -> [f64; 3] {
+        let (l, w, t) = (self.length_m, self.width_m, self.thickness_m);
+        match lie {
+            Lie::Flat => [w, l, t],
+            Lie::FlatAlong => [l, w, t],
+            Lie::Edge => [t, l, w],
+            Lie::EdgeAlong => [l, t, w],
+            Lie::End => [w, t, l],
+        }
+    }
 }

@@ -31,7 +31,10 @@ impl Topology {
             .flat_map(|&[a, b, c]| [edge(a, b), edge(b, c), edge(c, a)])
             .collect();
         sort(&mut edges);
-        let mut topology = Self { consistent: true, ..Self::default() };
+        let mut topology = Self {
+            consistent: true,
+            ..Self::default()
+        };
         let mut edge_count = 0_i64;
         for sharing in edges.chunk_by(|a, b| a >> 1 == b >> 1) {
             edge_count += 1;
@@ -56,7 +59,11 @@ impl Topology {
 /// An edge as one number: lower vertex, upper vertex, direction in the lowest bit.
 fn edge(from: u32, to: u32) -> u64 {
     // 31 bits for the lower vertex: the search tree holds no more triangles than that anyway.
-    let (lo, hi, back) = if from < to { (from, to, 0) } else { (to, from, 1) };
+    let (lo, hi, back) = if from < to {
+        (from, to, 0)
+    } else {
+        (to, from, 1)
+    };
     u64::from(lo) << 33 | u64::from(hi) << 1 | back
 }
 
@@ -82,7 +89,9 @@ fn shells(vertices: usize, triangles: &[[u32; 3]]) -> (usize, usize) {
         join(&mut parent, a, b);
         join(&mut parent, b, c);
     }
-    let roots = (0..vertices).filter(|&v| used[v] && parent[v] as usize == v).count();
+    let roots = (0..vertices)
+        .filter(|&v| used[v] && parent[v] as usize == v)
+        .count();
     (used.iter().filter(|&&u| u).count(), roots)
 }
 

@@ -27,7 +27,11 @@ pub(super) fn weld(corners: &[[Vec3; 3]]) -> (Vec<Vec3>, Vec<[u32; 3]>) {
 
 /// Equal positions have equal keys; adding zero makes −0 the same as 0.
 fn key(v: Vec3) -> [u64; 3] {
-    [(v.x + 0.0).to_bits(), (v.y + 0.0).to_bits(), (v.z + 0.0).to_bits()]
+    [
+        (v.x + 0.0).to_bits(),
+        (v.y + 0.0).to_bits(),
+        (v.z + 0.0).to_bits(),
+    ]
 }
 
 /// A fast hash of a few words. The keys are coordinates, and no one gains by making them collide:

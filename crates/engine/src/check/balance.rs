@@ -1,0 +1,192 @@
+//! Whether the hull stands at all: its weight against what holds it, and against the ratings.
+
+use crate::check::Worked;
+use crate::findings::{Finding, Place, Topic, Verdict};
+use crate::math::Vec3;
+use crate::quantity::{Basis, Quantity, Sentence};
+use crate::setdown::Rest;
+
+pub(super) fn findings(worked: &Worked) -> Vec<Finding> {
+    let mut list = vec![stands(worked)];
+    list.extend(weight(worked));
+    list
+}
+
+fn stands(worked: &Worked) -> Finding {
+    let centre = worked.trailer_from_hull * worked.weight.centre;
+    let at = Place::Point(centre.into());
+    let title = "centre of gravity over its supports";
+    let finding =
+        |verdict, says| Finding::new("balance", Topic::Balance, verdict, title, says).at(at);
+    match worked.resting.rest {
+        Rest::NothingUnder => {
+            return finding(
+                Verdict::Foul,
+                Sentence::new("no beam or block lies under the keel"),
+            )
+            .advising(Sentence::new(
+                "place a beam under the keel on each side of the centre of gravity",
+            ));
+        }
+        Rest::TipsBowDown => return tips(worked, centre, true, &finding),
+        Rest::TipsBowUp => return tips(worked, centre, false, &finding),
+        Rest::Settled => {}
+    }
+    let frame_centre = worked.resting.frame_from_hull * worked.weight.centre;
+    let bearing: Vec<(f64, f64)> = worked
+        .supports()
+        .filter(|(.., touch)| touch.is_some_and(|t| worked.carries(t.gap_m)))
+        .map(|(_, _, face, _)| (face.middle.x, face.half_length_m))
+        .collect();
+    let (aft, fore) = match bearing.as_slice() {
+        [(x, half)] => (x - half, x + half),
+        more => more.iter().fold((f64::MAX, f64::MIN), |(a, f), (x, _)| {
+            (a.min(*x), f.max(*x))
+        }),
+    };
+    let margin_m = (frame_centre.x - aft).min(fore - frame_centre.x);
+    let (verdict, tolerance_m) = match worked.weight.tolerance_x_m {
+        Some(tolerance) => {
+            let all = tolerance + worked.load.required.placing_tolerance_m;
+            (Verdict::at_least(margin_m, 0.0, all), all)
+        }
+        None => (Verdict::Unknown, 0.0),
+    };
+    let says = match verdict {
+        Verdict::Unknown => {
+            Sentence::new("nobody said where the weight acts; the middle of the hull is assumed")
+        }
+        _ if bearing.len() == 1 => Sentence::new("one stack alone carries the hull; its end is")
+            .length(margin_m)
+            .words("from the centre of gravity"),
+        _ => Sentence::new("the nearest outer support is")
+            .length(margin_m)
+            .words("from the centre of gravity"),
+    };
+    let mut finding = finding(verdict, says)
+        .found(Quantity::length(margin_m))
+        .against(Quantity::length(0.0), Quantity::length(tolerance_m))
+        .resting_on(&[Basis::Computed, worked.weight.basis]);
+    if verdict == Verdict::Unknown {
+        finding = finding.advising(Sentence::new(
+            "give the centre of gravity with its tolerance",
+        ));
+    } else if verdict == Verdict::Foul {
+        finding = finding.advising(Sentence::new(
+            "move the outer support farther out, or the hull",
+        ));
+    }
+    if bearing.len() == 1 && verdict == Verdict::Clear {
+        finding.verdict = Verdict::Tight;
+        finding = finding.advising(Sentence::new("let a second beam carry"));
+    }
+    finding
+}
+
+fn tips(
+    worked: &Worked,
+    centre: Vec3,
+    bow_down: bool,
+    finding: &impl Fn(Verdict, Sentence) -> Finding,
+) -> Finding {
+    let frame_centre = worked.trailer_from_frame.inverse() * centre;
+    let ends = worked
+        .supports()
+        .filter(|(.., touch)| touch.is_some())
+        .map(|(_, _, face, _)| face.middle.x);
+    let end = if bow_down {
+        ends.fold(f64::MIN, f64::max)
+    } else {
+        ends.fold(f64::MAX, f64::min)
+    };
+    let short_m = if bow_down {
+        frame_centre.x - end
+    } else {
+        end - frame_centre.x
+    };
+    let (way, place) = if bow_down {
+        ("bow down", "ahead of")
+    } else {
+        ("bow up", "behind")
+    };
+    let says = Sentence::new(format!("the hull tips {way}: its centre of gravity lies"))
+        .length(short_m.abs())
+        .words(if short_m >= 0.0 {
+            format!("{place} the last support")
+        } else {
+            "too near the last support".into()
+        });
+    finding(Verdict::Foul, says)
+        .found(Quantity::length(-short_m))
+        .against(
+            Quantity::length(0.0),
+            Quantity::length(worked.weight.tolerance_x_m.unwrap_or(0.0)),
+        )
+        .resting_on(&[Basis::Computed, worked.weight.basis])
+        .advising(Sentence::new(format!(
+            "place a beam {place} the centre of gravity, or move the hull"
+        )))
+}
+
+fn weight(worked: &Worked) -> Vec<Finding> {
+    let title = "boat's weight on the trailer";
+    let Some((mass, tolerance)) = worked.weight.mass_kg else {
+        let says = Sentence::new("nobody said what the boat weighs");
+        let advice = Sentence::new("give its mass with a tolerance");
+        return vec![
+            Finding::new(
+                "weight:payload",
+                Topic::Weight,
+                Verdict::Unknown,
+                title,
+                says,
+            )
+            .advising(advice),
+        ];
+    };
+    let basis = worked.hull.mass.map_or(Basis::AssumedDefault, |m| m.basis);
+    let mut list = vec![rated(
+        "weight:payload",
+        title,
+        mass,
+        tolerance,
+        worked.rig.ratings.payload_kg,
+        basis,
+    )];
+    let gross = mass + worked.rig.tare.mass_kg;
+    list.push(rated(
+        "weight:gross",
+        "weight of the loaded trailer",
+        gross,
+        tolerance,
+        worked.rig.ratings.gross_kg,
+        basis,
+    ));
+    list
+}
+
+fn rated(
+    id: &str,
+    title: &str,
+    mass: f64,
+    tolerance: f64,
+    rating: Option<f64>,
+    basis: Basis,
+) -> Finding {
+    let Some(rating) = rating else {
+        let says =
+            Sentence::figure_first(Quantity::mass(mass)).words("; the rig's file gives no rating");
+        return Finding::new(id, Topic::Weight, Verdict::Unknown, title, says)
+            .found(Quantity::mass(mass))
+            .advising(Sentence::new("read the rating off the maker's plate"));
+    };
+    let verdict = Verdict::at_least(rating, mass, tolerance);
+    let says = Sentence::figure_first(Quantity::mass(mass))
+        .words("of")
+        .figure(Quantity::mass(rating))
+        .words("allowed");
+    Finding::new(id, Topic::Weight, verdict, title, says)
+        .found(Quantity::mass(mass))
+        .against(Quantity::mass(rating), Quantity::mass(tolerance))
+        .resting_on(&[basis])
+}

@@ -1,0 +1,171 @@
+//! What each beam and stack does: carries, stands short, or cannot be made.
+
+use crate::check::Worked;
+use crate::findings::{Finding, Place, Support, Topic, Verdict};
+use crate::load::PlacedBeam;
+use crate::quantity::{Quantity, Sentence};
+use crate::setdown::{Touch, stack, touches_at};
+use crate::standing::{TopFace, beam_name};
+
+/// Each beam of the load that can be placed.
+pub(super) fn supports(worked: &Worked) -> Vec<Support> {
+    let needed = needed_heights(worked);
+    worked
+        .supports()
+        .zip(needed)
+        .map(|((_, placed, face, touch), needed_height_m)| Support {
+            name: beam_name(placed.seat),
+            top: (worked.trailer_from_frame * face.middle).into(),
+            stack_height_m: face.middle.z - face.beam_top_m,
+            gap_m: touch.map(|t| t.gap_m),
+            carries: touch.is_some_and(|t| worked.carries(t.gap_m)),
+            contact: touch.map(|t| (worked.trailer_from_frame * t.at).into()),
+            needed_height_m,
+        })
+        .collect()
+}
+
+/// Stack height each placed beam needs for the wanted stance, m.
+fn needed_heights(worked: &Worked) -> Vec<Option<f64>> {
+    let Some(wanted) = worked.load.stand.wanted else {
+        return vec![None; worked.faces.len()];
+    };
+    let faces: Vec<TopFace> = worked.faces.iter().map(|(_, f)| *f).collect();
+    let (height, trim) = (wanted.keel_over_rail_m, wanted.trim_rad);
+    touches_at(worked.hull, &worked.load.stand, &faces, height, trim)
+        .into_iter()
+        .zip(&faces)
+        .map(|(gap, face)| gap.map(|g| g + face.middle.z - face.beam_top_m))
+        .collect()
+}
+
+pub(super) fn findings(worked: &Worked, supports: &[Support]) -> Vec<Finding> {
+    let mut list = Vec::new();
+    for ((index, placed, face, touch), support) in worked.supports().zip(supports) {
+        list.push(reach(worked, index, face, touch, support));
+        if let Some(needed) = support.needed_height_m {
+            list.extend(stance(worked, index, placed, support, needed));
+        }
+    }
+    let carrying = supports.iter().filter(|s| s.carries).count();
+    if carrying == 1 && supports.len() > 1 {
+        let says = Sentence::new(format!("one of {} stacks touches the keel", supports.len()));
+        list.push(Finding::new(
+            "support:one",
+            Topic::Support,
+            Verdict::Foul,
+            "stacks that carry",
+            says,
+        ));
+    }
+    list
+}
+
+fn reach(
+    worked: &Worked,
+    index: usize,
+    face: &TopFace,
+    touch: Option<Touch>,
+    support: &Support,
+) -> Finding {
+    let id = format!("support:{index}");
+    let title = format!("stack on the {}", support.name);
+    let top = worked.trailer_from_frame * face.middle;
+    let Some(touch) = touch else {
+        let says = Sentence::new("the hull does not reach over it: it carries nothing");
+        return Finding::new(id, Topic::Support, Verdict::Foul, title, says)
+            .at(Place::Point(top.into()))
+            .advising(Sentence::new(
+                "move the beam under the keel, or take it out",
+            ));
+    };
+    let required = &worked.load.required;
+    // A gap is met within the contact setting; one the shape's own tolerance may close is tight.
+    let doubt = worked.hull.shape_tolerance_m + worked.rig.tolerance_m;
+    let verdict = if touch.gap_m <= required.contact_m {
+        Verdict::Clear
+    } else if touch.gap_m - doubt <= required.contact_m {
+        Verdict::Tight
+    } else {
+        Verdict::Foul
+    };
+    let gap = touch.gap_m.max(0.0);
+    let says = match verdict {
+        Verdict::Clear => Sentence::new("carries the keel"),
+        Verdict::Tight => Sentence::new("may not carry: it stands")
+            .length(gap)
+            .words("below the keel"),
+        _ => Sentence::new("carries nothing: it stands")
+            .length(gap)
+            .words("below the keel"),
+    };
+    let hull = worked.trailer_from_frame * touch.at;
+    let under = worked.trailer_from_frame * (touch.at - crate::math::Vec3::Z * touch.gap_m);
+    let finding = Finding::new(id, Topic::Support, verdict, title, says)
+        .found(Quantity::length(gap))
+        .at(Place::Between {
+            hull: hull.into(),
+            rig: under.into(),
+        });
+    if verdict == Verdict::Clear {
+        return finding;
+    }
+    finding.advising(
+        Sentence::new("add")
+            .length(gap)
+            .words(format!("at the {}", support.name)),
+    )
+}
+
+fn stance(
+    worked: &Worked,
+    index: usize,
+    placed: &PlacedBeam,
+    support: &Support,
+    needed: f64,
+) -> Option<Finding> {
+    let id = format!("stance:{index}");
+    let title = format!("wanted height at the {}", support.name);
+    let top = Place::Point(support.top);
+    let contact_m = worked.load.required.contact_m;
+    if needed < -contact_m {
+        let says = Sentence::new("the bare beam already stands")
+            .length(-needed)
+            .words("too high for the stance wanted");
+        return Some(Finding::new(id, Topic::Support, Verdict::Foul, title, says).at(top));
+    }
+    let left = stack::blocks_left(worked.rig, worked.load, index);
+    let best = stack::nearest(worked.rig, &left, needed);
+    if best.over_m.abs() > contact_m {
+        let says = Sentence::new("needs a stack of")
+            .length(needed)
+            .words("; the nearest the blocks left can make is")
+            .length(best.height_m);
+        let advice = Sentence::new(
+            "bring more blocks, choose a beam where the keel is lower, or want a lower stance",
+        );
+        return Some(
+            Finding::new(id, Topic::Support, Verdict::Foul, title, says)
+                .advising(advice)
+                .found(Quantity::length(best.height_m))
+                .at(top),
+        );
+    }
+    let off = support.stack_height_m - needed;
+    if off.abs() <= contact_m {
+        return None;
+    }
+    let says = Sentence::new("the stack is")
+        .length(support.stack_height_m)
+        .words("high; the stance wanted needs")
+        .length(needed);
+    let list: Vec<String> = best.blocks.iter().map(|b| b.block.clone()).collect();
+    let advice =
+        Sentence::new(format!("stack {} and shim by", list.join(", "))).length(best.shim_m);
+    debug_assert_eq!(beam_name(placed.seat), support.name);
+    Some(
+        Finding::new(id, Topic::Support, Verdict::Tight, title, says)
+            .advising(advice)
+            .at(top),
+    )
+}

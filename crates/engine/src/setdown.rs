@@ -1,0 +1,475 @@
+//! The hull lowered onto its blocks as a rigid body: at what height and trim it rests, which
+//! blocks touch, and how far it stays from the others.
+//!
+//! Frame coordinates throughout (rails' top is z = 0). Where the boat stands fore and aft, its
+//! sideways place, yaw and heel are given; height and trim are found as the lowest place of the
+//! centre of gravity at which nothing sinks in. That energy is convex in the trim but for the
+//! curvature of the keel, so its minimum is bracketed and closed in on with tangents. Elastic
+//! sharing among more than two blocks starts from here and is another matter.
+
+use crate::hull::Hull;
+use crate::load::{Stand, TRIM_LIMIT_RAD};
+use crate::math::{Aabb, Pose, Rot3, Vec3};
+use crate::standing::TopFace;
+
+pub mod stack;
+
+/// How exactly the trim is found, rad: a hundredth of a millimetre over ten metres.
+const TRIM_TOLERANCE_RAD: f64 = 1e-6;
+
+/// Rounds of closing in before the bracket is taken as it is.
+const ROUNDS: usize = 60;
+
+/// Surface higher than this over the lowest of a patch cannot touch at any trim allowed, m.
+const OUT_OF_TOUCH_M: f64 = 0.3;
+
+/// Where the hull stands for a height of its origin over the rails' top and a trim.
+pub fn frame_from_hull(stand: &Stand, height_m: f64, trim_rad: f64) -> Pose {
+    let rotation = Rot3::from_rotation_z(stand.yaw_rad)
+        * Rot3::from_rotation_y(-trim_rad)
+        * Rot3::from_rotation_x(stand.heel_rad);
+    Pose::from_parts(Vec3::new(stand.x_m, stand.y_m, height_m), rotation)
+}
+
+/// Where the hull is nearest over a top face.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Touch {
+    /// Upright gap between top face and hull, m; negative below it.
+    pub gap_m: f64,
+    /// The hull's point there. Frame coordinates.
+    pub at: Vec3,
+}
+
+/// How the hull came to rest.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Rest {
+    /// Held fore and aft of its centre of gravity, or under it.
+    Settled,
+    /// Nothing holds it ahead of the centre of gravity: it tips bow down.
+    TipsBowDown,
+    /// Nothing holds it behind the centre of gravity: it tips bow up.
+    TipsBowUp,
+    /// No top face lies under the hull at all.
+    NothingUnder,
+}
+
+/// The hull at rest.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Resting {
+    /// Where it stands.
+    pub frame_from_hull: Pose,
+    /// Height of its origin over the rails' top, m.
+    pub height_m: f64,
+    /// Bow up relative to the rails, rad.
+    pub trim_rad: f64,
+    /// How it came to rest.
+    pub rest: Rest,
+    /// For each top face, where the hull is nearest over it; none if it does not reach over it.
+    pub touches: Vec<Option<Touch>>,
+}
+
+/// Lowers the hull onto the top faces, its weight acting at `centre` (hull frame), down along
+/// `-up` (unit, frame coordinates).
+///
+/// Where the hull tips or nothing is under it, it is left at the trim the load wants, on the
+/// face it meets first, or at the wanted height, and [`Resting::rest`] says so.
+pub fn set_down(hull: &Hull, stand: &Stand, faces: &[TopFace], centre: Vec3, up: Vec3) -> Resting {
+    let patches: Vec<Patch> = faces.iter().map(|f| Patch::new(hull, stand, *f)).collect();
+    let state = |trim_rad: f64| State::at(&patches, stand, centre, up, trim_rad);
+    let wanted_trim = stand.wanted.map_or(0.0, |w| w.trim_rad);
+    let (down, bow_up) = (state(-TRIM_LIMIT_RAD), state(TRIM_LIMIT_RAD));
+    let (trim_rad, rest) = match (down, bow_up) {
+        (Some(down), Some(bow_up)) if down.tangent < 0.0 && bow_up.tangent > 0.0 => {
+            (lowest(&state, down, bow_up), Rest::Settled)
+        }
+        (Some(down), Some(_)) if down.tangent >= 0.0 => (wanted_trim, Rest::TipsBowDown),
+        (Some(_), Some(_)) => (wanted_trim, Rest::TipsBowUp),
+        _ => (wanted_trim, Rest::NothingUnder),
+    };
+    let resting = state(trim_rad);
+    let rest = if resting.is_none() {
+        Rest::NothingUnder
+    } else {
+        rest
+    };
+    let height_m = resting.map_or_else(
+        || stand.wanted.map_or(0.0, |w| w.keel_over_rail_m),
+        |s| s.height_m,
+    );
+    let touches = patches
+        .iter()
+        .map(|p| {
+            p.touch(stand, trim_rad).map(|t| Touch {
+                gap_m: t.gap_m + height_m,
+                at: t.at + Vec3::Z * height_m,
+            })
+        })
+        .collect();
+    Resting {
+        frame_from_hull: frame_from_hull(stand, height_m, trim_rad),
+        height_m,
+        trim_rad,
+        rest,
+        touches,
+    }
+}
+
+/// Upright gap over each top face with the hull held at a height and trim, m.
+pub fn touches_at(
+    hull: &Hull,
+    stand: &Stand,
+    faces: &[TopFace],
+    height_m: f64,
+    trim_rad: f64,
+) -> Vec<Option<f64>> {
+    faces
+        .iter()
+        .map(|f| {
+            Patch::new(hull, stand, *f)
+                .touch(stand, trim_rad)
+                .map(|t| t.gap_m + height_m)
+        })
+        .collect()
+}
+
+/// The hull let down at one trim until it meets the first face.
+#[derive(Debug, Clone, Copy)]
+struct State {
+    trim_rad: f64,
+    height_m: f64,
+    /// Height of the centre of gravity along `up`, m.
+    energy_m: f64,
+    /// Its change with trim, m/rad: positive when the contact lies behind the centre.
+    tangent: f64,
+}
+
+impl State {
+    fn at(patches: &[Patch], stand: &Stand, centre: Vec3, up: Vec3, trim_rad: f64) -> Option<Self> {
+        let (touch, slope) = patches
+            .iter()
+            .filter_map(|p| p.touch(stand, trim_rad).map(|t| (t, p.face.slope)))
+            .min_by(|a, b| a.0.gap_m.total_cmp(&b.0.gap_m))?;
+        let height_m = -touch.gap_m;
+        let pose = frame_from_hull(stand, 0.0, trim_rad);
+        let arm = pose.transform_vector(centre);
+        // A small turn bow up moves a point at (x, z) from the origin by (-z, x).
+        let turned = Vec3::new(-arm.z, 0.0, arm.x);
+        let (x, z) = (touch.at.x - stand.x_m, touch.at.z);
+        let gap_change = x + slope * z;
+        let energy_m = up.dot(arm) + up.z * height_m;
+        let tangent = up.dot(turned) - up.z * gap_change;
+        Some(Self {
+            trim_rad,
+            height_m,
+            energy_m,
+            tangent,
+        })
+    }
+}
+
+/// The trim of least energy between two states whose tangents lean toward each other.
+fn lowest(state: &impl Fn(f64) -> Option<State>, mut low: State, mut high: State) -> f64 {
+    for round in 0..ROUNDS {
+        let width = high.trim_rad - low.trim_rad;
+        if width <= TRIM_TOLERANCE_RAD {
+            break;
+        }
+        // Where the two tangents cross; every third round halves, so that the bracket must close.
+        let crossing = (high.energy_m - low.energy_m + low.tangent * low.trim_rad
+            - high.tangent * high.trim_rad)
+            / (low.tangent - high.tangent);
+        let inside = crossing > low.trim_rad && crossing < high.trim_rad;
+        let trim = if inside && round % 3 != 2 {
+            crossing
+        } else {
+            low.trim_rad + width / 2.0
+        };
+        let Some(next) = state(trim) else { break };
+        let model = low.energy_m + low.tangent * (trim - low.trim_rad);
+        if inside && round % 3 != 2 && (next.energy_m - model).abs() < 1e-10 {
+            return trim;
+        }
+        if next.tangent < 0.0 {
+            low = next
+        } else {
+            high = next
+        }
+    }
+    if low.energy_m < high.energy_m {
+        low.trim_rad
+    } else {
+        high.trim_rad
+    }
+}
+
+/// A top face with the triangles of the hull that can come over it, hull frame.
+struct Patch {
+    face: TopFace,
+    triangles: Vec<[Vec3; 3]>,
+}
+
+impl Patch {
+    fn new(hull: &Hull, stand: &Stand, face: TopFace) -> Self {
+        let bounds = reachable(hull, stand, &face);
+        let mut triangles: Vec<[Vec3; 3]> = Vec::new();
+        for part in hull.bearing_parts() {
+            let shape = part.mesh.shape();
+            triangles.extend(shape.bvh().intersect_aabb(&bounds).map(|id| {
+                let t = shape.triangle(id);
+                [t.a, t.b, t.c]
+            }));
+        }
+        let mut patch = Self { face, triangles };
+        // Decks and topsides over the lowest surface never touch: leave them out of every round.
+        let lowest = [-TRIM_LIMIT_RAD, 0.0, TRIM_LIMIT_RAD]
+            .map(|trim| patch.touch(stand, trim).map(|t| t.at.z));
+        if let [Some(a), Some(b), Some(c)] = lowest {
+            let pose = frame_from_hull(stand, 0.0, 0.0);
+            let ceiling = a.max(b).max(c) + OUT_OF_TOUCH_M;
+            patch
+                .triangles
+                .retain(|t| t.iter().any(|v| (pose * *v).z <= ceiling));
+        }
+        patch
+    }
+
+    /// Where the hull is nearest over the face at a trim, its origin at the rails' height.
+    fn touch(&self, stand: &Stand, trim_rad: f64) -> Option<Touch> {
+        let pose = frame_from_hull(stand, 0.0, trim_rad);
+        let mut best: Option<Touch> = None;
+        for triangle in &self.triangles {
+            let moved = triangle.map(|v| pose * v);
+            lowest_over(&self.face, &moved, &mut best);
+        }
+        best
+    }
+}
+
+/// Bounds, hull frame, of everything that can come over the face at any trim allowed.
+fn reachable(hull: &Hull, stand: &Stand, face: &TopFace) -> Aabb {
+    let (z_lo, z_hi) = (hull.bounds.mins.z, hull.bounds.maxs.z);
+    let reach = z_lo.abs().max(z_hi.abs()) + 0.1;
+    let mut corners = Vec::with_capacity(24);
+    for trim in [-TRIM_LIMIT_RAD, 0.0, TRIM_LIMIT_RAD] {
+        let hull_from_frame = frame_from_hull(stand, 0.0, trim).inverse();
+        for (sx, sy, z) in [-1.0, 1.0].iter().flat_map(|&x| {
+            [-1.0, 1.0]
+                .into_iter()
+                .flat_map(move |y| [-reach, reach].map(|z| (x, y, z)))
+        }) {
+            corners.push(
+                hull_from_frame
+                    * Vec3::new(
+                        face.middle.x + sx * face.half_length_m,
+                        face.middle.y + sy * face.half_width_m,
+                        z,
+                    ),
+            );
+        }
+    }
+    let mut bounds = Aabb::from_points(corners);
+    // The lever of a trimmed hull lifts what lies far from its origin: take its whole height.
+    bounds.mins.z = z_lo;
+    bounds.maxs.z = z_hi;
+    bounds
+}
+
+/// Lowers `best` to the nearest point of the triangle over the face, if it is nearer.
+fn lowest_over(face: &TopFace, triangle: &[Vec3; 3], best: &mut Option<Touch>) {
+    let over = |p: Vec3| p.z - face.middle.z - face.slope * (p.x - face.middle.x);
+    let floor = triangle.iter().map(|v| over(*v)).fold(f64::MAX, f64::min);
+    if best.is_some_and(|b| floor >= b.gap_m) {
+        return;
+    }
+    let lo = [
+        face.middle.x - face.half_length_m,
+        face.middle.y - face.half_width_m,
+    ];
+    let hi = [
+        face.middle.x + face.half_length_m,
+        face.middle.y + face.half_width_m,
+    ];
+    let mut polygon = [Vec3::ZERO; 8];
+    polygon[..3].copy_from_slice(triangle);
+    let mut corners = 3;
+    for (axis, limit, sign) in [
+        (0, lo[0], 1.0),
+        (0, hi[0], -1.0),
+        (1, lo[1], 1.0),
+        (1, hi[1], -1.0),
+    ] {
+        corners = clip(&mut polygon, corners, |p| sign * (p[axis] - limit));
+        if corners == 0 {
+            return;
+        }
+    }
+    for &p in &polygon[..corners] {
+        let gap_m = over(p);
+        if best.is_none_or(|b| gap_m < b.gap_m) {
+            *best = Some(Touch { gap_m, at: p });
+        }
+    }
+}
+
+/// Cuts a convex polygon to where `side` is not negative; returns how many corners are left. A
+/// triangle cut four times has at most seven.
+fn clip(polygon: &mut [Vec3; 8], corners: usize, side: impl Fn(Vec3) -> f64) -> usize {
+    let mut kept = [Vec3::ZERO; 8];
+    let mut count = 0;
+    for i in 0..corners {
+        let (p, q) = (polygon[i], polygon[(i + 1) % corners]);
+        let (a, b) = (side(p), side(q));
+        if a >= 0.0 {
+            kept[count] = p;
+            count += 1;
+        }
+        if (a >= 0.0) != (b >= 0.0) {
+            kept[count] = p + (q - p) * (a / (a - b));
+            count += 1;
+        }
+    }
+    *polygon = kept;
+    count
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use std::sync::Arc;
+
+    use super::*;
+    use crate::hull::{HullFacts, HullPart, PartKind};
+    use crate::load::Stance;
+    use crate::mesh::tests::cuboid;
+
+    /// A prism 8 m long, 0.2 m wide, flat underneath.
+    fn prism() -> Hull {
+        let mesh = Arc::new(cuboid([0.0, -0.1, 0.0], [8.0, 0.1, 1.0]));
+        let keel = HullPart {
+            name: "keel".into(),
+            kind: PartKind::Keel,
+            mesh,
+        };
+        Hull::new("prism", vec![keel], HullFacts::default()).unwrap()
+    }
+
+    fn face(x: f64, z: f64) -> TopFace {
+        TopFace {
+            middle: Vec3::new(x, 0.0, z),
+            half_length_m: 0.1,
+            half_width_m: 0.3,
+            slope: 0.0,
+            beam_top_m: 0.0,
+        }
+    }
+
+    fn stand() -> Stand {
+        Stand {
+            x_m: 0.0,
+            y_m: 0.0,
+            yaw_rad: 0.0,
+            heel_rad: 0.0,
+            wanted: None,
+        }
+    }
+
+    const CENTRE: Vec3 = Vec3::new(4.0, 0.0, 0.5);
+
+    #[test]
+    fn a_prism_lies_level_on_two_level_blocks() {
+        let rest = set_down(
+            &prism(),
+            &stand(),
+            &[face(2.0, 0.3), face(6.0, 0.3)],
+            CENTRE,
+            Vec3::Z,
+        );
+        assert_eq!(rest.rest, Rest::Settled);
+        assert!((rest.height_m - 0.3).abs() < 1e-5, "{rest:?}");
+        assert!(rest.trim_rad.abs() < 2e-6, "{rest:?}");
+        assert!(rest.touches.iter().all(|t| t.unwrap().gap_m.abs() < 1e-5));
+    }
+
+    #[test]
+    fn a_prism_trims_to_blocks_of_unlike_height() {
+        // By hand: the flat bottom touches the fore edge of the aft block's top (x = 2.1, z = 0.3
+        // only if it slopes down forward; bow up it bears on the aft edge, x = 1.9) and of the
+        // fore block's top (x = 5.9, z = 0.4): tan trim = 0.1 / (5.9 - 1.9).. each block is met at
+        // the edge that stands out: aft block fore edge cannot touch a bottom rising forward.
+        let rest = set_down(
+            &prism(),
+            &stand(),
+            &[face(2.0, 0.3), face(6.0, 0.4)],
+            CENTRE,
+            Vec3::Z,
+        );
+        let by_hand = (0.1_f64 / 4.0).atan();
+        assert!(
+            (rest.trim_rad - by_hand).abs() < 2e-6,
+            "{} {by_hand}",
+            rest.trim_rad
+        );
+        for touch in rest.touches {
+            assert!(touch.unwrap().gap_m.abs() < 2e-5);
+        }
+    }
+
+    #[test]
+    fn a_low_middle_block_carries_nothing() {
+        let faces = [face(2.0, 0.3), face(4.0, 0.286), face(6.0, 0.3)];
+        let rest = set_down(&prism(), &stand(), &faces, CENTRE, Vec3::Z);
+        assert!((rest.touches[1].unwrap().gap_m - 0.014).abs() < 1e-5);
+    }
+
+    #[test]
+    fn a_high_middle_block_takes_the_prism_alone() {
+        let faces = [face(2.0, 0.3), face(4.0, 0.32), face(6.0, 0.3)];
+        let rest = set_down(&prism(), &stand(), &faces, CENTRE, Vec3::Z);
+        assert_eq!(rest.rest, Rest::Settled);
+        assert!((rest.height_m - 0.32).abs() < 1e-5, "{rest:?}");
+        assert!((rest.touches[0].unwrap().gap_m - 0.02).abs() < 1e-4);
+    }
+
+    #[test]
+    fn it_tips_where_nothing_holds() {
+        let aft = set_down(
+            &prism(),
+            &stand(),
+            &[face(1.0, 0.3), face(2.0, 0.3)],
+            CENTRE,
+            Vec3::Z,
+        );
+        assert_eq!(aft.rest, Rest::TipsBowDown);
+        let fore = set_down(
+            &prism(),
+            &stand(),
+            &[face(6.0, 0.3), face(7.0, 0.3)],
+            CENTRE,
+            Vec3::Z,
+        );
+        assert_eq!(fore.rest, Rest::TipsBowUp);
+        let none = set_down(&prism(), &stand(), &[face(20.0, 0.3)], CENTRE, Vec3::Z);
+        assert_eq!(none.rest, Rest::NothingUnder);
+        assert_eq!(none.touches, vec![None]);
+    }
+
+    #[test]
+    fn a_wedge_lies_under_a_trimmed_keel() {
+        let slope = 0.03_f64;
+        let wanted = Stance {
+            keel_over_rail_m: 0.5,
+            trim_rad: slope.atan(),
+        };
+        let stand = Stand {
+            wanted: Some(wanted),
+            ..stand()
+        };
+        let wedge = TopFace {
+            slope,
+            ..face(3.0, 0.4)
+        };
+        let gap = touches_at(&prism(), &stand, &[wedge], 0.5, slope.atan())[0].unwrap();
+        // By hand: the keel's bottom over x = 3 stands at 0.5 + 3 * 0.03 = 0.59.
+        assert!((gap - 0.19).abs() < 1e-9, "{gap}");
+    }
+}

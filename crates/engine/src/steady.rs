@@ -1,0 +1,231 @@
+//! Pads run out along their stroke until they touch the hull. They steady it and carry nothing.
+
+use parry3d_f64::query::details::ShapeCastOptions;
+use parry3d_f64::query::{self, PointQuery};
+use parry3d_f64::shape::Cuboid;
+
+use crate::findings::{Pad, PadState, RigPart, RigPartKind, RigShape};
+use crate::hull::Hull;
+use crate::load::{PadSetting, Reach};
+use crate::math::{Point, Pose, Rot3, Vec3};
+use crate::rig::PadMount;
+use crate::standing::{pad_arm, part};
+
+/// A pad as it stands, with its parts for drawing and clearance.
+#[derive(Debug, Clone)]
+pub struct StandingPad {
+    /// What is shown.
+    pub pad: Pad,
+    /// The hull part it met first, by index.
+    pub hull_part: Option<usize>,
+    /// Pad, arm and post. Trailer frame.
+    pub parts: Vec<RigPart>,
+}
+
+/// Runs one pad out as it is set. `None` for the setting means stowed.
+pub fn stand(
+    hull: &Hull,
+    mount: &PadMount,
+    setting: Option<&PadSetting>,
+    trailer_from_frame: &Pose,
+    trailer_from_hull: &Pose,
+    contact_m: f64,
+) -> StandingPad {
+    let elevation = setting.map_or(mount.elevation_rad.nearest(0.0), |s| s.elevation_rad);
+    let stroke = Stroke::new(mount, elevation, trailer_from_frame, trailer_from_hull);
+    let meeting = setting.and_then(|_| stroke.meet(hull));
+    let (reach_m, state) = match setting.map(|s| s.reach) {
+        None => (mount.reach_m.min, PadState::Stowed),
+        Some(Reach::UntilTouching) => match &meeting {
+            Some(m) if m.reach_m <= mount.reach_m.max => (m.reach_m, PadState::Touching),
+            _ => (mount.reach_m.max, PadState::OutOfReach),
+        },
+        Some(Reach::SetM(reach)) => {
+            let gap = meeting
+                .as_ref()
+                .map_or(f64::INFINITY, |m| m.reach_m - reach);
+            let state = if gap < -contact_m {
+                PadState::Pressing
+            } else if gap <= contact_m {
+                PadState::Touching
+            } else {
+                PadState::Short
+            };
+            (reach, state)
+        }
+    };
+    let met = matches!(state, PadState::Touching | PadState::Pressing);
+    let meeting = meeting.filter(|_| met);
+    let turn = meeting.as_ref().map_or(Rot3::IDENTITY, |m| m.turn);
+    StandingPad {
+        parts: stroke.parts(reach_m, turn, trailer_from_frame),
+        hull_part: meeting.as_ref().map(|m| m.hull_part),
+        pad: Pad {
+            name: mount.name.clone(),
+            state,
+            reach_m,
+            contact: meeting
+                .as_ref()
+                .map(|m| (trailer_from_hull * m.contact).into()),
+            face_angle_rad: meeting.as_ref().map(|m| m.face_angle_rad),
+        },
+    }
+}
+
+/// The way a pad goes: from its pivot along its arm.
+struct Stroke<'a> {
+    mount: &'a PadMount,
+    /// Unit direction, frame coordinates.
+    direction: Vec3,
+    /// Pad axes at rest: x along the trailer, y along the stroke, z up across it.
+    at_rest: Rot3,
+    hull_from_frame: Pose,
+}
+
+/// Where a pad meets the hull. Hull frame.
+struct Meeting {
+    reach_m: f64,
+    hull_part: usize,
+    contact: Vec3,
+    /// Turn of the face off the arm's axis, about the frame's axes.
+    turn: Rot3,
+    face_angle_rad: f64,
+}
+
+impl<'a> Stroke<'a> {
+    fn new(
+        mount: &'a PadMount,
+        elevation_rad: f64,
+        trailer_from_frame: &Pose,
+        trailer_from_hull: &Pose,
+    ) -> Self {
+        let inboard = if mount.pivot.y_m > 0.0 { -1.0 } else { 1.0 };
+        let (rise, level) = elevation_rad.sin_cos();
+        let at_rest = Rot3::from_rotation_x(inboard * elevation_rad)
+            * Rot3::from_rotation_z(if inboard < 0.0 {
+                std::f64::consts::PI
+            } else {
+                0.0
+            });
+        Self {
+            mount,
+            direction: Vec3::new(0.0, inboard * level, rise),
+            at_rest,
+            hull_from_frame: trailer_from_hull.inv_mul(trailer_from_frame),
+        }
+    }
+
+    /// First with the face square to the arm, then with it turned to the hull as far as it swivels.
+    fn meet(&self, hull: &Hull) -> Option<Meeting> {
+        let square = self.cast(hull, Rot3::IDENTITY)?;
+        let normal_in_frame = self.hull_from_frame.inverse_transform_vector(square.normal);
+        let full = Rot3::from_rotation_arc(self.direction, -normal_in_frame);
+        let (axis, angle) = full.to_axis_angle();
+        let turn = Rot3::from_axis_angle(axis, angle.min(self.mount.swivel_rad));
+        let met = self.cast(hull, turn)?;
+        let face = self.hull_from_frame.transform_vector(turn * self.direction);
+        Some(Meeting {
+            reach_m: met.reach_m,
+            hull_part: met.hull_part,
+            contact: met.contact,
+            turn,
+            face_angle_rad: face.angle_between(-met.normal),
+        })
+    }
+
+    fn cast(&self, hull: &Hull, turn: Rot3) -> Option<Cast> {
+        let m = self.mount;
+        let half = Vec3::new(m.pad_length_m, m.pad_thickness_m, m.pad_height_m) / 2.0;
+        let pad = Cuboid::new(half);
+        let start = self.hull_from_frame * self.pad_pose(m.reach_m.min, turn);
+        let direction = self.hull_from_frame.transform_vector(self.direction);
+        // Past the end of the stroke too, so that a setting beyond it still finds the hull.
+        let options = ShapeCastOptions {
+            max_time_of_impact: m.reach_m.max - m.reach_m.min + 3.0,
+            ..ShapeCastOptions::default()
+        };
+        let mut first: Option<Cast> = None;
+        for (hull_part, part) in hull.parts.iter().enumerate() {
+            let shape = part.mesh.shape();
+            let hit = query::cast_shapes(
+                &start,
+                direction,
+                &pad,
+                &Pose::identity(),
+                Vec3::ZERO,
+                shape,
+                options,
+            );
+            let Ok(Some(hit)) = hit else { continue };
+            let reach_m = m.reach_m.min + hit.time_of_impact;
+            if first.as_ref().is_none_or(|f| reach_m < f.reach_m) {
+                let contact = shape.project_local_point(hit.witness2, false).point;
+                let normal =
+                    surface_normal(part.mesh.as_ref(), contact, direction).unwrap_or(-hit.normal1);
+                first = Some(Cast {
+                    reach_m,
+                    hull_part,
+                    contact,
+                    normal,
+                });
+            }
+        }
+        first
+    }
+
+    fn pad_pose(&self, reach_m: f64, turn: Rot3) -> Pose {
+        let middle = reach_m - self.mount.pad_thickness_m / 2.0;
+        Pose::from_parts(
+            self.mount.pivot.vec() + self.direction * middle,
+            turn * self.at_rest,
+        )
+    }
+
+    fn parts(&self, reach_m: f64, turn: Rot3, trailer_from_frame: &Pose) -> Vec<RigPart> {
+        let m = self.mount;
+        let half = Point::new(
+            m.pad_length_m / 2.0,
+            m.pad_thickness_m / 2.0,
+            m.pad_height_m / 2.0,
+        );
+        let pose = *trailer_from_frame * self.pad_pose(reach_m, turn);
+        let mut parts = vec![part(
+            m.name.clone(),
+            RigPartKind::Pad,
+            RigShape::Box { half },
+            pose,
+        )];
+        let arm = reach_m - m.pad_thickness_m;
+        let pivot = m.pivot.vec();
+        parts.extend(pad_arm(
+            &m.name,
+            pivot,
+            self.direction,
+            arm,
+            trailer_from_frame,
+        ));
+        parts
+    }
+}
+
+struct Cast {
+    reach_m: f64,
+    hull_part: usize,
+    contact: Vec3,
+    normal: Vec3,
+}
+
+/// Outward normal of the surface at a point on it, seen from where the pad comes. None where the
+/// ray slips past an edge.
+fn surface_normal(mesh: &crate::mesh::Mesh, contact: Vec3, direction: Vec3) -> Option<Vec3> {
+    let back = 0.05;
+    let hit = mesh.cast_ray(contact - direction * back, direction)?;
+    let near = (hit.distance - back).abs() < 0.02;
+    near.then(|| {
+        if hit.normal.dot(direction) > 0.0 {
+            -hit.normal
+        } else {
+            hit.normal
+        }
+    })
+}
