@@ -1,1 +1,37 @@
-//! Placeholder.
+//! **Keelstead files**: job, rig and hull files in and out, mesh formats, units at the edge.
+//!
+//! Everything a person hands in passes through here once, and either becomes a checked engine
+//! value or a [`FileError`] that names the file, the place, what was found, what was expected and
+//! what to do.
+//!
+//! | module | what stands there |
+//! |---|---|
+//! | [`source`] | where files come from: a folder on disk, or files dropped on the page |
+//! | [`open`] | a job with its hull and rig, ready for the engine |
+//! | [`save`] | a job written whole or not at all |
+//! | [`job`], [`hull_file`], [`rig_file`] | the three documents, versioned JSON |
+//! | [`document`] | reading a document strictly |
+//! | [`schema`] | their published JSON Schemas |
+//! | [`mesh_file`] | STL, OBJ, PLY, GLB and glTF, by content |
+//! | [`placing`] | from a mesh file's unit and axes to the hull frame |
+//! | [`units`] | figures as people read and type them |
+
+#[cfg(not(target_arch = "wasm32"))]
+mod disk;
+pub mod document;
+pub mod error;
+pub mod hull_file;
+pub mod job;
+pub mod mesh_file;
+pub mod open;
+pub mod placing;
+pub mod progress;
+pub mod rig_file;
+pub mod save;
+pub mod schema;
+pub mod source;
+pub mod units;
+
+pub use error::{FileError, Notice};
+pub use open::{OpenJob, open_job};
+pub use progress::{Progress, Silent};

@@ -1,0 +1,233 @@
+//! What can go wrong with a file, told so that a person can put it right.
+
+use std::fmt;
+
+/// Something worth saying about a file that was read whole all the same.
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
+pub struct Notice {
+    /// The file, as its source names it.
+    pub file: String,
+    /// What was noticed.
+    pub says: String,
+}
+
+impl Notice {
+    /// A notice about `file`.
+    pub fn new(file: impl Into<String>, says: impl Into<String>) -> Self {
+        Self {
+            file: file.into(),
+            says: says.into(),
+        }
+    }
+}
+
+impl fmt::Display for Notice {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}: {}", self.file, self.says)
+    }
+}
+
+/// Where in a file something is.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Spot {
+    /// The file as a whole.
+    Whole,
+    /// A line, counted from 1.
+    Line(usize),
+    /// A byte, counted from 0.
+    Byte(usize),
+    /// A named thing: a node, a buffer, an element.
+    Named(String),
+    /// A place in a JSON document.
+    Json {
+        /// Path of the field, as in `load.beams[1].shim_m`; empty for the document itself.
+        path: String,
+        /// Line, counted from 1; 0 if unknown.
+        line: usize,
+        /// Column, counted from 1.
+        column: usize,
+    },
+}
+
+impl fmt::Display for Spot {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Whole => Ok(()),
+            Self::Line(line) => write!(f, ", line {line}"),
+            Self::Byte(byte) => write!(f, ", byte {byte}"),
+            Self::Named(name) => write!(f, ", {name}"),
+            Self::Json { path, line, column } => {
+                if !path.is_empty() {
+                    write!(f, ", at {path}")?;
+                }
+                if *line > 0 {
+                    write!(f, " (line {line}, column {column})")?;
+                }
+                Ok(())
+            }
+        }
+    }
+}
+
+/// What is wrong at a place of a file: what stands there, what ought to, and what to do.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Fault {
+    /// The file, as its source names it.
+    pub file: String,
+    /// Where in the file.
+    pub spot: Spot,
+    /// What was found.
+    pub found: String,
+    /// What was expected; empty if that goes without saying.
+    pub expected: String,
+    /// What to do about it.
+    pub advice: String,
+}
+
+impl fmt::Display for Fault {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}{}: {}", self.file, self.spot, self.found)?;
+        if !self.expected.is_empty() {
+            write!(f, "; expected {}", self.expected)?;
+        }
+        if !self.advice.is_empty() {
+            write!(f, ". {}", self.advice)?;
+        }
+        Ok(())
+    }
+}
+
+/// Why a file could not be read or written.
+///
+/// Nothing half read ever comes with it.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum FileError {
+    /// A file is not there.
+    #[error("{path}: no such file{}. Check the name, or put the file there", referred(.referred_by))]
+    Missing {
+        /// The file looked for.
+        path: String,
+        /// The file that names it.
+        referred_by: Option<String>,
+    },
+    /// A reference leads out of the folder or the dropped files it may lead to.
+    #[error(
+        "{path}: this leads outside the folder that may be read{}. \
+         Write a path relative to the file, with / between folders, and keep the files together",
+        referred(.referred_by)
+    )]
+    Outside {
+        /// The reference as written.
+        path: String,
+        /// The file that holds it.
+        referred_by: Option<String>,
+    },
+    /// A file is there and cannot be read.
+    #[error("{path}: cannot be read: {why}")]
+    Unreadable {
+        /// The file.
+        path: String,
+        /// What the system says.
+        why: String,
+    },
+    /// A document of a version this program does not know yet.
+    #[error(
+        "{path}: this file is version {found}; this program reads up to {known}: update the program"
+    )]
+    Newer {
+        /// The file.
+        path: String,
+        /// Its version.
+        found: u64,
+        /// The newest version read.
+        known: u32,
+    },
+    /// A document that does not say what it must.
+    #[error("{0}")]
+    Document(Box<Fault>),
+    /// Figures in a document that cannot be.
+    #[error("{path}: {}", .problems.join("\n  "))]
+    Contradiction {
+        /// The file.
+        path: String,
+        /// Each problem with its place.
+        problems: Vec<String>,
+    },
+    /// A mesh file that cannot be used.
+    #[error("{0}")]
+    Mesh(Box<Fault>),
+    /// A hull whose size says that its unit or axes are declared wrongly.
+    #[error("{path}: the unit looks wrong: {found}. {advice}")]
+    UnitLooksWrong {
+        /// The hull description.
+        path: String,
+        /// How large the hull comes out.
+        found: String,
+        /// Which unit would give a boat.
+        advice: String,
+    },
+    /// A file that could not be written; what stood there before still stands.
+    #[error("{path}: not saved: {why}. The file is as it was; {advice}")]
+    NotSaved {
+        /// The file.
+        path: String,
+        /// What the system says.
+        why: String,
+        /// What to do.
+        advice: String,
+    },
+    /// The person asked to stop.
+    #[error("stopped")]
+    Cancelled,
+}
+
+fn referred(by: &Option<String>) -> String {
+    by.as_ref()
+        .map(|by| format!(" ({by} refers to it)"))
+        .unwrap_or_default()
+}
+
+impl FileError {
+    /// A fault of a mesh file.
+    pub(crate) fn mesh(
+        file: &str,
+        spot: Spot,
+        found: impl Into<String>,
+        expected: impl Into<String>,
+        advice: impl Into<String>,
+    ) -> Self {
+        Self::Mesh(Box::new(Fault {
+            file: file.into(),
+            spot,
+            found: found.into(),
+            expected: expected.into(),
+            advice: advice.into(),
+        }))
+    }
+
+    /// A fault of a document.
+    pub(crate) fn document(
+        file: &str,
+        spot: Spot,
+        found: impl Into<String>,
+        expected: impl Into<String>,
+        advice: impl Into<String>,
+    ) -> Self {
+        Self::Document(Box::new(Fault {
+            file: file.into(),
+            spot,
+            found: found.into(),
+            expected: expected.into(),
+            advice: advice.into(),
+        }))
+    }
+
+    /// The same error, saying which file refers to the missing one.
+    #[must_use]
+    pub(crate) fn referred_by(mut self, referrer: &str) -> Self {
+        if let Self::Missing { referred_by, .. } | Self::Outside { referred_by, .. } = &mut self {
+            referred_by.get_or_insert_with(|| referrer.to_owned());
+        }
+        self
+    }
+}

@@ -1,0 +1,340 @@
+//! The hull description: a mesh file with its unit and axes, and what is known of the boat besides
+//! its surface.
+
+use keelstead::hull::{CentreOfGravity, HullFacts, KeepOff, Mass, PartKind};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use crate::document::Document;
+
+/// A hull document.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct HullFile {
+    /// Version of the format: 1.
+    pub version: u32,
+    /// The boat's name.
+    pub name: String,
+    /// The mesh file (STL, OBJ, PLY, GLB or glTF), relative to this file, `/` between folders.
+    pub mesh: String,
+    /// Unit of the mesh file's coordinates.
+    pub unit: LengthUnit,
+    /// Which way the mesh file's axes point.
+    pub axes: Axes,
+    /// Where the hull frame's origin lies.
+    #[serde(default)]
+    pub origin: Origin,
+    /// What the mesh file's parts are; the first rule that fits a part's name counts. A part that
+    /// none fits is guessed from its name, with a notice.
+    #[serde(default)]
+    pub parts: Vec<PartRule>,
+    /// Refuse a part that no rule fits, rather than guess.
+    #[serde(default)]
+    pub strict_parts: bool,
+    /// What the boat weighs; null if nobody said.
+    #[serde(default)]
+    pub mass: Option<Mass>,
+    /// Where the weight acts, hull frame; null if nobody said.
+    #[serde(default)]
+    pub centre: Option<CentreOfGravity>,
+    /// How far the surface may be from the real boat's, m.
+    pub shape_tolerance_m: f64,
+    /// Boxes where nothing may press, hull frame.
+    #[serde(default)]
+    pub keep_offs: Vec<KeepOff>,
+    /// Stations of bulkheads and frames, m forward of the hull frame's origin.
+    #[serde(default)]
+    pub strong_stations_m: Vec<f64>,
+    /// Anything worth telling: where the mesh is from, who measured.
+    #[serde(default)]
+    pub note: String,
+}
+
+impl Document for HullFile {
+    const VERSION: u32 = 1;
+    const KIND: &'static str = "hull";
+}
+
+impl HullFile {
+    /// A description of a bare mesh file about which nothing else is known.
+    ///
+    /// The shape tolerance is 0.02 m: nobody said how the mesh was made.
+    pub fn for_mesh(
+        name: impl Into<String>,
+        mesh: impl Into<String>,
+        unit: LengthUnit,
+        axes: Axes,
+    ) -> Self {
+        Self {
+            version: Self::VERSION,
+            name: name.into(),
+            mesh: mesh.into(),
+            unit,
+            axes,
+            origin: Origin::default(),
+            parts: Vec::new(),
+            strict_parts: false,
+            mass: None,
+            centre: None,
+            shape_tolerance_m: 0.020,
+            keep_offs: Vec::new(),
+            strong_stations_m: Vec::new(),
+            note: String::new(),
+        }
+    }
+
+    /// What the engine asks besides the surface.
+    pub fn facts(&self) -> HullFacts {
+        HullFacts {
+            mass: self.mass,
+            centre: self.centre,
+            shape_tolerance_m: self.shape_tolerance_m,
+            keep_offs: self.keep_offs.clone(),
+            strong_stations_m: self.strong_stations_m.clone(),
+        }
+    }
+}
+
+/// Unit of a mesh file's coordinates.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum LengthUnit {
+    /// 1 m.
+    Metre,
+    /// 0.001 m.
+    Millimetre,
+    /// 0.01 m.
+    Centimetre,
+    /// 0.0254 m.
+    Inch,
+    /// 0.3048 m.
+    Foot,
+}
+
+impl LengthUnit {
+    /// Every unit, likeliest first.
+    pub const ALL: [Self; 5] = [
+        Self::Metre,
+        Self::Millimetre,
+        Self::Centimetre,
+        Self::Inch,
+        Self::Foot,
+    ];
+
+    /// Its length, m.
+    pub fn metres(self) -> f64 {
+        match self {
+            Self::Metre => 1.0,
+            Self::Millimetre => 0.001,
+            Self::Centimetre => 0.01,
+            Self::Inch => 0.0254,
+            Self::Foot => 0.3048,
+        }
+    }
+
+    /// Its word, as it stands in a hull description.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Metre => "metre",
+            Self::Millimetre => "millimetre",
+            Self::Centimetre => "centimetre",
+            Self::Inch => "inch",
+            Self::Foot => "foot",
+        }
+    }
+}
+
+/// A direction along an axis of the mesh file.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub enum Axis {
+    /// Along x.
+    #[serde(rename = "+x")]
+    PlusX,
+    /// Against x.
+    #[serde(rename = "-x")]
+    MinusX,
+    /// Along y.
+    #[serde(rename = "+y")]
+    PlusY,
+    /// Against y.
+    #[serde(rename = "-y")]
+    MinusY,
+    /// Along z.
+    #[serde(rename = "+z")]
+    PlusZ,
+    /// Against z.
+    #[serde(rename = "-z")]
+    MinusZ,
+}
+
+impl Axis {
+    /// Unit vector along it.
+    pub fn vector(self) -> [f64; 3] {
+        match self {
+            Self::PlusX => [1.0, 0.0, 0.0],
+            Self::MinusX => [-1.0, 0.0, 0.0],
+            Self::PlusY => [0.0, 1.0, 0.0],
+            Self::MinusY => [0.0, -1.0, 0.0],
+            Self::PlusZ => [0.0, 0.0, 1.0],
+            Self::MinusZ => [0.0, 0.0, -1.0],
+        }
+    }
+
+    /// 0 for x, 1 for y, 2 for z.
+    pub fn index(self) -> usize {
+        match self {
+            Self::PlusX | Self::MinusX => 0,
+            Self::PlusY | Self::MinusY => 1,
+            Self::PlusZ | Self::MinusZ => 2,
+        }
+    }
+}
+
+/// Which way the mesh file's axes point. Port follows: the frame is right-handed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Axes {
+    /// Towards the bow.
+    pub forward: Axis,
+    /// Up.
+    pub up: Axis,
+}
+
+impl Default for Axes {
+    /// As the hull frame: bow along x, up along z.
+    fn default() -> Self {
+        Self {
+            forward: Axis::PlusX,
+            up: Axis::PlusZ,
+        }
+    }
+}
+
+/// Where the hull frame's origin lies.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub enum Origin {
+    /// Found from the mesh: on the middle plane of the parts that may bear; fore and aft where the
+    /// surface in that plane is last within a tenth of its height of its lowest point, going aft;
+    /// at the height of that lowest point.
+    #[default]
+    AftEndOfKeel,
+    /// This point, x, y and z in the mesh file's axes and unit.
+    At([f64; 3]),
+}
+
+/// What the parts of a name are.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct PartRule {
+    /// Name of the part (node, group, object or solid) in the mesh file; `*` stands for anything.
+    /// Capitals do not matter.
+    pub node: String,
+    /// What it is.
+    pub kind: PartKind,
+}
+
+impl PartRule {
+    /// Whether the rule is about a part of this name.
+    pub fn fits(&self, name: &str) -> bool {
+        glob(&self.node.to_lowercase(), &name.to_lowercase())
+    }
+}
+
+/// Whether `pattern`, in which `*` stands for any run of characters, is the whole of `text`.
+fn glob(pattern: &str, text: &str) -> bool {
+    let mut pieces = pattern.split('*');
+    let Some(mut rest) = pieces.next().and_then(|first| text.strip_prefix(first)) else {
+        return false;
+    };
+    let Some(last) = pieces.next_back() else {
+        return rest.is_empty();
+    };
+    // The leftmost fit of each middle piece leaves the most room for those after it.
+    for piece in pieces {
+        match rest.find(piece) {
+            Some(at) => rest = &rest[at + piece.len()..],
+            None => return false,
+        }
+    }
+    rest.ends_with(last)
+}
+
+/// What a part of this name most likely is; none if the name tells nothing.
+pub fn guess_kind(name: &str) -> Option<PartKind> {
+    // Longer and rarer words first: "keel cooler" is no keel, "propeller shaft" is a shaft.
+    const WORDS: &[(&str, PartKind)] = &[
+        ("cooler", PartKind::Other),
+        ("centreboard", PartKind::Centreboard),
+        ("centerboard", PartKind::Centreboard),
+        ("dagger", PartKind::Centreboard),
+        ("rudder", PartKind::Rudder),
+        ("skeg", PartKind::Skeg),
+        ("shaft", PartKind::Shaft),
+        ("strut", PartKind::Strut),
+        ("bracket", PartKind::Strut),
+        ("saildrive", PartKind::Strut),
+        ("prop", PartKind::Propeller),
+        ("outboard", PartKind::Propeller),
+        ("keel", PartKind::Keel),
+        ("ballast", PartKind::Keel),
+        ("bulb", PartKind::Keel),
+        ("mast", PartKind::Mast),
+        ("boom", PartKind::Mast),
+        ("spar", PartKind::Mast),
+        ("cabin", PartKind::Cabin),
+        ("house", PartKind::Cabin),
+        ("coachroof", PartKind::Cabin),
+        ("rail", PartKind::DeckGear),
+        ("cleat", PartKind::DeckGear),
+        ("winch", PartKind::DeckGear),
+        ("pulpit", PartKind::DeckGear),
+        ("stanchion", PartKind::DeckGear),
+        ("gear", PartKind::DeckGear),
+        ("body", PartKind::Body),
+        ("hull", PartKind::Body),
+        ("deck", PartKind::Body),
+        ("transom", PartKind::Body),
+    ];
+    let name = name.to_lowercase();
+    WORDS
+        .iter()
+        .find(|(word, _)| name.contains(word))
+        .map(|&(_, kind)| kind)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_star_stands_for_anything() {
+        for (pattern, text, fits) in [
+            ("keel*", "Keel_low", true),
+            ("*keel", "fin keel", true),
+            ("*keel*", "a keel b", true),
+            ("k*l", "keel", true),
+            ("k*k", "k", false),
+            ("keel", "keel2", false),
+            ("", "keel", false),
+            ("*", "", true),
+            ("a*b*c", "a-c-b-c", true),
+            ("a*b*c", "a-c-c", false),
+            ("a**c", "abc", true),
+        ] {
+            let rule = PartRule {
+                node: pattern.into(),
+                kind: PartKind::Keel,
+            };
+            assert_eq!(rule.fits(text), fits, "{pattern} {text}");
+        }
+    }
+
+    #[test]
+    fn a_name_is_guessed_by_its_telling_word() {
+        assert_eq!(guess_kind("Propeller shaft"), Some(PartKind::Shaft));
+        assert_eq!(guess_kind("keel_low"), Some(PartKind::Keel));
+        assert_eq!(guess_kind("keel cooler"), Some(PartKind::Other));
+        assert_eq!(guess_kind("Object.001"), None);
+    }
+}

@@ -1,0 +1,486 @@
+//! GLB and glTF through the `gltf` crate: every node of the scene that shows a mesh, in its place.
+//!
+//! The crate reads and checks the document. The numbers are taken from the buffers here, since the
+//! crate's own iterators trust accessors that point outside their buffer.
+
+use base64::Engine;
+use gltf::accessor::{DataType, Dimensions};
+use gltf::buffer::{Source as BufferSource, View};
+use gltf::mesh::Mode;
+use gltf::{Accessor, Document, Gltf, Node, Primitive, Semantic};
+use keelstead::math::Vec3;
+
+use super::{Raw, RawPart, Surface, Surroundings};
+use crate::error::{FileError, Spot};
+use crate::hull_file::{Axes, Axis};
+use crate::progress::step;
+use crate::source::read_reference;
+
+/// The format lays down: up is +y, the front of a thing faces +z.
+pub(super) const AXES: Axes = Axes {
+    forward: Axis::PlusZ,
+    up: Axis::PlusY,
+};
+
+/// Nodes nested deeper than this are a loop or a prank.
+const DEEPEST: usize = 256;
+/// A file may show a mesh many times; more triangles than this is a prank.
+const MOST_TRIANGLES: usize = 50_000_000;
+const DAMAGED: &str = "The file is damaged: export it again";
+
+pub(super) fn read(bytes: &[u8], name: &str, around: &Surroundings<'_>) -> Result<Raw, FileError> {
+    check_length(bytes, name)?;
+    let Gltf { document, blob } = Gltf::from_slice(bytes).map_err(|error| {
+        let advice = match &error {
+            gltf::Error::Deserialize(_) | gltf::Error::Binary(_) => DAMAGED,
+            _ => "Export it again without compression or other extensions",
+        };
+        FileError::mesh(name, Spot::Whole, error.to_string(), "glTF 2.0", advice)
+    })?;
+    step(around.progress, 0.1, "buffers")?;
+    let buffers = buffers(&document, blob, name, around)?;
+    let mut reader = Reader {
+        name,
+        buffers,
+        raw: Raw::default(),
+        triangles: 0,
+    };
+    let scene = document
+        .default_scene()
+        .or_else(|| document.scenes().next());
+    match scene {
+        Some(scene) => {
+            for node in scene.nodes() {
+                reader.node(&node, &IDENTITY, DEEPEST, around)?;
+            }
+        }
+        None => {
+            return Err(reader.fault("scenes", "there is no scene", "one", "Export it again"));
+        }
+    }
+    if document.scenes().count() > 1 {
+        reader
+            .raw
+            .notices
+            .push("only the first of several scenes was read".into());
+    }
+    if reader.raw.parts.is_empty() {
+        return Err(reader.fault(
+            "scene",
+            "no node shows a mesh of triangles",
+            "a surface",
+            "Export the hull as a mesh",
+        ));
+    }
+    Ok(reader.raw)
+}
+
+/// The crate subtracts the header from the length a GLB claims, so the length is looked at first.
+fn check_length(bytes: &[u8], name: &str) -> Result<(), FileError> {
+    let Some(rest) = bytes.strip_prefix(b"glTF") else {
+        return Ok(());
+    };
+    let claimed = rest
+        .get(4..8)
+        .and_then(|length| length.try_into().ok())
+        .map(|length| u32::from_le_bytes(length) as usize);
+    match claimed {
+        Some(claimed) if claimed >= 20 && claimed <= bytes.len() => Ok(()),
+        _ => Err(FileError::mesh(
+            name,
+            Spot::Byte(8),
+            format!(
+                "the file has {} bytes, its header says {}",
+                bytes.len(),
+                claimed.map_or("nothing".into(), |claimed| claimed.to_string())
+            ),
+            "a whole GLB",
+            "The file is cut short: copy or export it again",
+        )),
+    }
+}
+
+fn buffers(
+    document: &Document,
+    mut blob: Option<Vec<u8>>,
+    name: &str,
+    around: &Surroundings<'_>,
+) -> Result<Vec<Vec<u8>>, FileError> {
+    document
+        .buffers()
+        .map(|buffer| {
+            let spot = || Spot::Named(format!("buffer {}", buffer.index()));
+            let bytes = match buffer.source() {
+                BufferSource::Bin => blob.take().ok_or_else(|| {
+                    FileError::mesh(name, spot(), "its binary part is missing", "one", DAMAGED)
+                })?,
+                BufferSource::Uri(uri) => match uri.strip_prefix("data:") {
+                    Some(data) => embedded(data).ok_or_else(|| {
+                        FileError::mesh(name, spot(), "its data is not base64", "base64", DAMAGED)
+                    })?,
+                    None => {
+                        let path = percent_encoding::percent_decode_str(uri).decode_utf8_lossy();
+                        read_reference(around.source, name, &path)?.1
+                    }
+                },
+            };
+            if bytes.len() < buffer.length() {
+                return Err(FileError::mesh(
+                    name,
+                    spot(),
+                    format!("it has {} bytes", bytes.len()),
+                    format!("{}", buffer.length()),
+                    "The file is cut short: copy or export it again",
+                ));
+            }
+            Ok(bytes)
+        })
+        .collect()
+}
+
+fn embedded(data: &str) -> Option<Vec<u8>> {
+    let (_, encoded) = data.split_once(";base64,")?;
+    base64::engine::general_purpose::STANDARD
+        .decode(encoded)
+        .ok()
+}
+
+/// A transform as its columns, as glTF has them.
+type Columns = [[f64; 4]; 4];
+
+const IDENTITY: Columns = [
+    [1.0, 0.0, 0.0, 0.0],
+    [0.0, 1.0, 0.0, 0.0],
+    [0.0, 0.0, 1.0, 0.0],
+    [0.0, 0.0, 0.0, 1.0],
+];
+
+fn product(a: &Columns, b: &Columns) -> Columns {
+    b.map(|column| std::array::from_fn(|row| (0..4).map(|k| a[k][row] * column[k]).sum()))
+}
+
+struct Reader<'a> {
+    name: &'a str,
+    buffers: Vec<Vec<u8>>,
+    raw: Raw,
+    triangles: usize,
+}
+
+impl Reader<'_> {
+    fn fault(&self, place: &str, found: &str, expected: &str, advice: &str) -> FileError {
+        FileError::mesh(
+            self.name,
+            Spot::Named(place.into()),
+            found,
+            expected,
+            advice,
+        )
+    }
+
+    fn node(
+        &mut self,
+        node: &Node<'_>,
+        scene_from_parent: &Columns,
+        depth: usize,
+        around: &Surroundings<'_>,
+    ) -> Result<(), FileError> {
+        let place = node.name().map_or_else(
+            || format!("node {}", node.index()),
+            |name| format!("node \"{name}\""),
+        );
+        if depth == 0 {
+            return Err(self.fault(
+                &place,
+                "nodes nested too deep or in a loop",
+                "a tree",
+                DAMAGED,
+            ));
+        }
+        if around.progress.cancelled() {
+            return Err(FileError::Cancelled);
+        }
+        let parent_from_node = node
+            .transform()
+            .matrix()
+            .map(|column| column.map(f64::from));
+        let scene_from_node = product(scene_from_parent, &parent_from_node);
+        if let Some(mesh) = node.mesh() {
+            if node.skin().is_some() {
+                self.raw.notices.push(format!(
+                    "{place}: read as drawn, without its skeleton's pose"
+                ));
+            }
+            let title = node
+                .name()
+                .or(mesh.name())
+                .map_or_else(|| format!("node {}", node.index()), str::to_owned);
+            let (mut positions, mut triangles) = (Vec::new(), Vec::new());
+            for primitive in mesh.primitives() {
+                self.primitive(&primitive, &place, &mut positions, &mut triangles)?;
+            }
+            if !triangles.is_empty() {
+                self.place(&place, &scene_from_node, &mut positions, &mut triangles)?;
+                let surface = Surface::Indexed(positions, triangles);
+                self.raw.parts.push(RawPart {
+                    name: title,
+                    surface,
+                });
+            }
+        }
+        for child in node.children() {
+            self.node(&child, &scene_from_node, depth - 1, around)?;
+        }
+        Ok(())
+    }
+
+    /// Takes positions to the scene; a mirrored node turns its triangles.
+    fn place(
+        &self,
+        place: &str,
+        scene_from_node: &Columns,
+        positions: &mut [[f64; 3]],
+        triangles: &mut [[u32; 3]],
+    ) -> Result<(), FileError> {
+        let [x, y, z, origin] = scene_from_node.map(|c| Vec3::new(c[0], c[1], c[2]));
+        for position in positions.iter_mut() {
+            let [a, b, c] = *position;
+            let placed = x * a + y * b + z * c + origin;
+            if !placed.is_finite() {
+                return Err(self.fault(
+                    place,
+                    "a coordinate that is not a finite number",
+                    "finite positions and transforms",
+                    "Repair the mesh in the program that made it and export it again",
+                ));
+            }
+            *position = placed.to_array();
+        }
+        if x.cross(y).dot(z) < 0.0 {
+            for triangle in triangles {
+                triangle.swap(1, 2);
+            }
+        }
+        Ok(())
+    }
+
+    fn primitive(
+        &mut self,
+        primitive: &Primitive<'_>,
+        place: &str,
+        positions: &mut Vec<[f64; 3]>,
+        triangles: &mut Vec<[u32; 3]>,
+    ) -> Result<(), FileError> {
+        if !matches!(
+            primitive.mode(),
+            Mode::Triangles | Mode::TriangleStrip | Mode::TriangleFan
+        ) {
+            self.raw
+                .notices
+                .push(format!("{place}: its lines or points were left out"));
+            return Ok(());
+        }
+        if primitive.morph_targets().len() > 0 {
+            self.raw
+                .notices
+                .push(format!("{place}: read without its morph targets"));
+        }
+        let Some(accessor) = primitive.get(&Semantic::Positions) else {
+            return Err(self.fault(place, "a mesh without positions", "positions", DAMAGED));
+        };
+        let first = u32::try_from(positions.len()).unwrap_or(u32::MAX);
+        let own = self.positions(&accessor, place)?;
+        let corners: Vec<u32> = match primitive.indices() {
+            Some(indices) => self.indices(&indices, own.len(), place)?,
+            None => (0..own.len() as u32).collect(),
+        };
+        self.triangles += corners.len();
+        if self.triangles > MOST_TRIANGLES || first.checked_add(own.len() as u32).is_none() {
+            return Err(self.fault(
+                place,
+                "the scene shows too many triangles",
+                "at most 50 million",
+                "Export the hull with a coarser mesh",
+            ));
+        }
+        let at = |i: usize| first + corners[i];
+        match primitive.mode() {
+            Mode::TriangleStrip => triangles.extend((2..corners.len()).map(|i| match i % 2 {
+                0 => [at(i - 2), at(i - 1), at(i)],
+                _ => [at(i - 1), at(i - 2), at(i)],
+            })),
+            Mode::TriangleFan => {
+                triangles.extend((2..corners.len()).map(|i| [at(0), at(i - 1), at(i)]));
+            }
+            _ => {
+                if !corners.len().is_multiple_of(3) {
+                    let found = format!("{} corners", corners.len());
+                    return Err(self.fault(place, &found, "three a triangle", DAMAGED));
+                }
+                triangles.extend(
+                    (0..corners.len() / 3).map(|i| [at(3 * i), at(3 * i + 1), at(3 * i + 2)]),
+                );
+            }
+        }
+        positions.extend(own);
+        Ok(())
+    }
+
+    fn positions(&self, accessor: &Accessor<'_>, place: &str) -> Result<Vec<[f64; 3]>, FileError> {
+        if accessor.data_type() != DataType::F32 || accessor.dimensions() != Dimensions::Vec3 {
+            return Err(self.fault(
+                place,
+                "positions that are not three single-precision numbers each",
+                "plain positions",
+                "Export it again without quantisation or compression",
+            ));
+        }
+        let mut positions = match accessor.view() {
+            Some(view) => self
+                .records::<12>(&view, accessor.offset(), accessor.count(), place)?
+                .map(vector)
+                .collect(),
+            None if accessor.sparse().is_some() && accessor.count() <= MOST_TRIANGLES => {
+                vec![[0.0; 3]; accessor.count()]
+            }
+            None => return Err(self.fault(place, "positions without data", "data", DAMAGED)),
+        };
+        if let Some(sparse) = accessor.sparse() {
+            use gltf::accessor::sparse::IndexType;
+            let (at, values) = (sparse.indices(), sparse.values());
+            let view = at.view();
+            let (offset, count) = (at.offset(), sparse.count());
+            let indices: Vec<u32> = match at.index_type() {
+                IndexType::U8 => self
+                    .records::<1>(&view, offset, count, place)?
+                    .map(byte)
+                    .collect(),
+                IndexType::U16 => self
+                    .records::<2>(&view, offset, count, place)?
+                    .map(short)
+                    .collect(),
+                IndexType::U32 => self
+                    .records::<4>(&view, offset, count, place)?
+                    .map(u32::from_le_bytes)
+                    .collect(),
+            };
+            let values = self
+                .records::<12>(&values.view(), values.offset(), count, place)?
+                .map(vector);
+            for (index, value) in indices.into_iter().zip(values) {
+                match positions.get_mut(index as usize) {
+                    Some(slot) => *slot = value,
+                    None => {
+                        return Err(self.fault(
+                            place,
+                            "a sparse index out of range",
+                            "one in range",
+                            DAMAGED,
+                        ));
+                    }
+                }
+            }
+        }
+        Ok(positions)
+    }
+
+    fn indices(
+        &self,
+        accessor: &Accessor<'_>,
+        vertices: usize,
+        place: &str,
+    ) -> Result<Vec<u32>, FileError> {
+        let view = accessor
+            .view()
+            .filter(|_| accessor.sparse().is_none())
+            .ok_or_else(|| {
+                self.fault(
+                    place,
+                    "indices without plain data",
+                    "a list of indices",
+                    "Export it again",
+                )
+            })?;
+        let (offset, count) = (accessor.offset(), accessor.count());
+        let indices: Vec<u32> = match (accessor.data_type(), accessor.dimensions()) {
+            (DataType::U8, Dimensions::Scalar) => self
+                .records::<1>(&view, offset, count, place)?
+                .map(byte)
+                .collect(),
+            (DataType::U16, Dimensions::Scalar) => self
+                .records::<2>(&view, offset, count, place)?
+                .map(short)
+                .collect(),
+            (DataType::U32, Dimensions::Scalar) => self
+                .records::<4>(&view, offset, count, place)?
+                .map(u32::from_le_bytes)
+                .collect(),
+            _ => {
+                return Err(self.fault(
+                    place,
+                    "indices that are not whole numbers",
+                    "whole numbers",
+                    DAMAGED,
+                ));
+            }
+        };
+        match indices.iter().find(|&&index| index as usize >= vertices) {
+            Some(index) => Err(self.fault(
+                place,
+                &format!("a triangle names vertex {index}, but there are {vertices}"),
+                "a vertex that is there, counted from 0",
+                DAMAGED,
+            )),
+            None => Ok(indices),
+        }
+    }
+
+    /// `count` records of `N` bytes of a view, from `offset`; checked to lie in the buffer.
+    fn records<'v, const N: usize>(
+        &'v self,
+        view: &View<'_>,
+        offset: usize,
+        count: usize,
+        place: &str,
+    ) -> Result<impl Iterator<Item = [u8; N]> + use<'v, N>, FileError> {
+        let stride = view.stride().unwrap_or(N);
+        let bytes = self
+            .buffers
+            .get(view.buffer().index())
+            .and_then(|buffer| buffer.get(view.offset()..view.offset().checked_add(view.length())?))
+            .and_then(|bytes| bytes.get(offset..));
+        let end = count
+            .checked_sub(1)
+            .and_then(|last| last.checked_mul(stride)?.checked_add(N));
+        match (bytes, end) {
+            (Some(bytes), Some(end)) if stride >= N && end <= bytes.len() => Ok(bytes[..end]
+                .chunks(stride)
+                .map(|record| std::array::from_fn(|i| record[i]))),
+            _ => Err(self.fault(
+                place,
+                "its data reaches beyond its buffer",
+                "data inside the buffer",
+                "The file is cut short or damaged: copy or export it again",
+            )),
+        }
+    }
+}
+
+fn vector(record: [u8; 12]) -> [f64; 3] {
+    std::array::from_fn(|axis| {
+        let at = 4 * axis;
+        f64::from(f32::from_le_bytes([
+            record[at],
+            record[at + 1],
+            record[at + 2],
+            record[at + 3],
+        ]))
+    })
+}
+
+fn byte(record: [u8; 1]) -> u32 {
+    u32::from(record[0])
+}
+
+fn short(record: [u8; 2]) -> u32 {
+    u32::from(u16::from_le_bytes(record))
+}

@@ -1,0 +1,125 @@
+//! Mesh files: STL, OBJ, PLY, GLB and glTF, recognised by content first and by name second.
+//!
+//! What comes out is plain: named parts in the file's own unit and axes, equal positions welded
+//! into one vertex, every index in range, every coordinate finite. What was left out is counted in
+//! the notices. The readers allocate by what a file holds, never by what it claims to hold.
+
+mod gltf;
+mod obj;
+mod ply;
+mod polygon;
+mod sniff;
+mod stl;
+mod tidy;
+
+#[cfg(test)]
+mod tests;
+
+use crate::error::{FileError, Notice};
+use crate::hull_file::{Axes, LengthUnit};
+use crate::progress::{Progress, Silent};
+use crate::source::{Memory, Source};
+
+pub use sniff::Format;
+
+/// A mesh file read whole.
+#[derive(Debug, Clone)]
+pub struct MeshFile {
+    /// What kind of file it is.
+    pub format: Format,
+    /// Its parts, names unique; never empty.
+    pub parts: Vec<MeshPart>,
+    /// The unit, if the format lays one down.
+    pub unit: Option<LengthUnit>,
+    /// The axes, if the format lays them down.
+    pub axes: Option<Axes>,
+    /// What was noticed on the way.
+    pub notices: Vec<Notice>,
+}
+
+/// A named part of a mesh file, in the file's unit and axes.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MeshPart {
+    /// Name of the node, group, object or solid; made unique.
+    pub name: String,
+    /// Vertices; no two are equal.
+    pub positions: Vec<[f64; 3]>,
+    /// Triangles as indices of vertices; never empty.
+    pub triangles: Vec<[u32; 3]>,
+}
+
+/// What a reader may ask of the world around a mesh file.
+pub struct Surroundings<'a> {
+    /// Where files stand that the mesh file refers to.
+    pub source: &'a dyn Source,
+    /// Who is watching.
+    pub progress: &'a dyn Progress,
+}
+
+/// Reads a mesh file that stands alone; `name` is its name in messages.
+///
+/// # Errors
+/// [`FileError::Mesh`], or [`FileError::Missing`] if it refers to another file.
+pub fn read(bytes: &[u8], name: &str) -> Result<MeshFile, FileError> {
+    let nothing = Memory::default();
+    read_with(
+        bytes,
+        name,
+        &Surroundings {
+            source: &nothing,
+            progress: &Silent,
+        },
+    )
+}
+
+/// Reads a mesh file that may refer to others.
+///
+/// # Errors
+/// As [`read`], and [`FileError::Cancelled`].
+pub fn read_with(
+    bytes: &[u8],
+    name: &str,
+    around: &Surroundings<'_>,
+) -> Result<MeshFile, FileError> {
+    let (format, notice) = sniff::format(bytes, name)?;
+    let mut raw = match format {
+        Format::StlBinary => stl::binary(bytes, name, around.progress),
+        Format::StlAscii => stl::ascii(bytes, name, around.progress),
+        Format::Obj => obj::read(bytes, name, around.progress),
+        Format::Ply => ply::read(bytes, name, around.progress),
+        Format::Glb | Format::Gltf => gltf::read(bytes, name, around),
+    }?;
+    raw.notices.extend(notice);
+    let laid_down = matches!(format, Format::Glb | Format::Gltf);
+    let (parts, notices) = tidy::tidy(raw, name, around.progress)?;
+    Ok(MeshFile {
+        format,
+        parts,
+        unit: laid_down.then_some(LengthUnit::Metre),
+        axes: laid_down.then_some(gltf::AXES),
+        notices: notices
+            .into_iter()
+            .map(|says| Notice::new(name, says))
+            .collect(),
+    })
+}
+
+/// What a reader hands over, before welding: parts as the file has them.
+#[derive(Default)]
+struct Raw {
+    parts: Vec<RawPart>,
+    notices: Vec<String>,
+}
+
+/// A part as the file has it: triangles over vertices, or loose corners.
+struct RawPart {
+    name: String,
+    surface: Surface,
+}
+
+enum Surface {
+    /// Three corners a triangle, nothing shared.
+    Loose(Vec<[[f32; 3]; 3]>),
+    /// Triangles over a list of vertices; the indices are in range.
+    Indexed(Vec<[f64; 3]>, Vec<[u32; 3]>),
+}

@@ -1,0 +1,147 @@
+//! What kind of mesh file it is.
+
+use crate::error::{FileError, Spot};
+
+/// A kind of mesh file.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Format {
+    /// Binary STL.
+    StlBinary,
+    /// STL in text.
+    StlAscii,
+    /// Wavefront OBJ.
+    Obj,
+    /// PLY, text or binary.
+    Ply,
+    /// glTF in one binary file.
+    Glb,
+    /// glTF as JSON.
+    Gltf,
+}
+
+impl Format {
+    /// Its name for readers.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::StlBinary => "binary STL",
+            Self::StlAscii => "ASCII STL",
+            Self::Obj => "OBJ",
+            Self::Ply => "PLY",
+            Self::Glb => "GLB",
+            Self::Gltf => "glTF",
+        }
+    }
+
+    fn extension(self) -> &'static str {
+        match self {
+            Self::StlBinary | Self::StlAscii => "stl",
+            Self::Obj => "obj",
+            Self::Ply => "ply",
+            Self::Glb => "glb",
+            Self::Gltf => "gltf",
+        }
+    }
+}
+
+/// Bytes of a binary STL before its triangles: 80 of comment, 4 of count.
+pub(super) const STL_HEAD: usize = 84;
+/// Bytes of a triangle in a binary STL.
+pub(super) const STL_RECORD: usize = 50;
+
+/// The number of triangles a binary STL says it has.
+pub(super) fn stl_count(bytes: &[u8]) -> Option<usize> {
+    let count = bytes.get(80..STL_HEAD)?;
+    Some(u32::from_le_bytes(count.try_into().ok()?) as usize)
+}
+
+/// What the bytes are, and a notice if the name says otherwise.
+pub(super) fn format(bytes: &[u8], name: &str) -> Result<(Format, Option<String>), FileError> {
+    if bytes.is_empty() {
+        return Err(FileError::mesh(
+            name,
+            Spot::Whole,
+            "the file is empty",
+            "a mesh",
+            "Export or copy it again",
+        ));
+    }
+    let extension = name
+        .rsplit_once('.')
+        .map(|(_, last)| last.to_ascii_lowercase())
+        .unwrap_or_default();
+    let format = by_content(bytes)
+        .or_else(|| by_extension(&extension))
+        .ok_or_else(|| {
+            FileError::mesh(
+                name,
+                Spot::Whole,
+                "neither content nor name tells what kind of mesh this is",
+                "STL, OBJ, PLY, GLB or glTF",
+                "Export the hull in one of these formats",
+            )
+        })?;
+    let notice = (extension != format.extension()).then(|| {
+        format!(
+            "read as {} by its content; the name says \"{extension}\"",
+            format.word()
+        )
+    });
+    Ok((format, notice))
+}
+
+fn by_content(bytes: &[u8]) -> Option<Format> {
+    if bytes.starts_with(b"glTF") {
+        return Some(Format::Glb);
+    }
+    if bytes.starts_with(b"ply\n") || bytes.starts_with(b"ply\r") {
+        return Some(Format::Ply);
+    }
+    // Some writers begin the comment of a binary STL with "solid"; its length gives it away.
+    if let Some(count) = stl_count(bytes)
+        && count > 0
+        && bytes.len() == STL_HEAD + count * STL_RECORD
+    {
+        return Some(Format::StlBinary);
+    }
+    let start = &bytes[..bytes.len().min(64 * 1024)];
+    if start.contains(&0) {
+        return None;
+    }
+    let text = String::from_utf8_lossy(start);
+    let text = text.trim_start_matches('\u{feff}');
+    let mut lines = text.lines().map(str::trim).filter(|line| !line.is_empty());
+    let first = lines.clone().next()?;
+    if first.starts_with('{') {
+        return Some(Format::Gltf);
+    }
+    let word = |line: &str| {
+        line.split_ascii_whitespace()
+            .next()
+            .unwrap_or("")
+            .to_ascii_lowercase()
+    };
+    if word(first) == "solid" {
+        return Some(Format::StlAscii);
+    }
+    lines
+        .find(|line| !line.starts_with('#'))
+        .filter(|line| {
+            matches!(
+                word(line).as_str(),
+                "v" | "vn" | "vt" | "vp" | "o" | "g" | "s" | "f" | "mtllib" | "usemtl"
+            )
+        })
+        .map(|_| Format::Obj)
+}
+
+fn by_extension(extension: &str) -> Option<Format> {
+    Some(match extension {
+        "stl" => Format::StlBinary,
+        "obj" => Format::Obj,
+        "ply" => Format::Ply,
+        "glb" => Format::Glb,
+        "gltf" => Format::Gltf,
+        _ => return None,
+    })
+}

@@ -1,0 +1,170 @@
+//! Equal positions welded, triangles that are nothing or are there twice dropped and counted, names
+//! made unique.
+
+use std::collections::{HashMap, HashSet};
+
+use foldhash::fast::FixedState;
+
+use super::{MeshPart, Raw, RawPart, Surface};
+use crate::error::{FileError, Spot};
+use crate::progress::{Progress, step};
+
+/// The parts of a file made sound, and all notices.
+pub(super) fn tidy(
+    raw: Raw,
+    name: &str,
+    progress: &dyn Progress,
+) -> Result<(Vec<MeshPart>, Vec<String>), FileError> {
+    let mut notices = raw.notices;
+    let mut names = Names::default();
+    let mut parts = Vec::with_capacity(raw.parts.len());
+    let count = raw.parts.len().max(1) as f64;
+    for (index, part) in raw.parts.into_iter().enumerate() {
+        step(progress, 0.4 + 0.6 * index as f64 / count, "welding")?;
+        let mut part = welded(part, name)?;
+        drop_repeats(&mut part, &mut notices);
+        if part.triangles.is_empty() {
+            notices.push(format!(
+                "part \"{}\" has no triangle with an area and was left out",
+                part.name
+            ));
+            continue;
+        }
+        part.name = names.unique(part.name);
+        parts.push(part);
+    }
+    if parts.is_empty() {
+        return Err(FileError::mesh(
+            name,
+            Spot::Whole,
+            "the mesh has no triangles with an area",
+            "a surface",
+            "Export the hull's surface again",
+        ));
+    }
+    step(progress, 1.0, "welded")?;
+    Ok((parts, notices))
+}
+
+type Index<const N: usize, T> = HashMap<[T; N], u32, FixedState>;
+
+/// Equal positions made one vertex.
+fn welded(part: RawPart, file: &str) -> Result<MeshPart, FileError> {
+    let RawPart { name, surface } = part;
+    let too_large = |corners: usize| {
+        FileError::mesh(
+            file,
+            Spot::Named(format!("part \"{name}\"")),
+            format!("{corners} corners"),
+            "at most 4,294,967,295",
+            "Export the hull with a coarser mesh",
+        )
+    };
+    let (positions, triangles) = match surface {
+        Surface::Loose(loose) => {
+            if loose.len() > (u32::MAX / 3) as usize {
+                return Err(too_large(loose.len() * 3));
+            }
+            // A closed mesh has about half as many vertices as triangles.
+            let mut index: Index<3, u32> =
+                HashMap::with_capacity_and_hasher(loose.len() / 2 + 8, FixedState::default());
+            let mut positions: Vec<[f64; 3]> = Vec::with_capacity(loose.len() / 2 + 8);
+            let triangles = loose
+                .iter()
+                .map(|corners| {
+                    corners.map(|at| {
+                        // Adding zero makes −0 the same as 0.
+                        let at = at.map(|c| c + 0.0);
+                        *index.entry(at.map(f32::to_bits)).or_insert_with(|| {
+                            positions.push(at.map(f64::from));
+                            (positions.len() - 1) as u32
+                        })
+                    })
+                })
+                .collect();
+            (positions, triangles)
+        }
+        Surface::Indexed(given, mut triangles) => {
+            if given.len() > u32::MAX as usize {
+                return Err(too_large(given.len()));
+            }
+            let mut index: Index<3, u64> =
+                HashMap::with_capacity_and_hasher(given.len(), FixedState::default());
+            let mut positions: Vec<[f64; 3]> = Vec::with_capacity(given.len());
+            let new_index: Vec<u32> = given
+                .iter()
+                .map(|at| {
+                    let at = at.map(|c| c + 0.0);
+                    *index.entry(at.map(f64::to_bits)).or_insert_with(|| {
+                        positions.push(at);
+                        (positions.len() - 1) as u32
+                    })
+                })
+                .collect();
+            for corner in triangles.iter_mut().flatten() {
+                *corner = new_index[*corner as usize];
+            }
+            (positions, triangles)
+        }
+    };
+    Ok(MeshPart {
+        name,
+        positions,
+        triangles,
+    })
+}
+
+/// Drops triangles with a repeated corner, and those that stand there before with the same corners
+/// in the same turn. A triangle that faces the other way is another side of a thin sheet and stays.
+fn drop_repeats(part: &mut MeshPart, notices: &mut Vec<String>) {
+    let given = part.triangles.len();
+    part.triangles
+        .retain(|[a, b, c]| a != b && b != c && c != a);
+    let flat = given - part.triangles.len();
+    let mut seen: HashSet<[u32; 3], FixedState> =
+        HashSet::with_capacity_and_hasher(part.triangles.len(), FixedState::default());
+    part.triangles.retain(|triangle| {
+        let mut from_least = *triangle;
+        let least = (0..3).min_by_key(|&i| triangle[i]).unwrap_or(0);
+        from_least.rotate_left(least);
+        seen.insert(from_least)
+    });
+    let twice = given - flat - part.triangles.len();
+    for (count, what) in [(flat, "without area"), (twice, "that stood there twice")] {
+        if count > 0 {
+            let triangles = if count == 1 { "triangle" } else { "triangles" };
+            notices.push(format!(
+                "part \"{}\": {count} {triangles} {what} dropped",
+                part.name
+            ));
+        }
+    }
+}
+
+/// Makes names unique by adding a number.
+#[derive(Default)]
+struct Names {
+    taken: HashSet<String>,
+    next: HashMap<String, usize>,
+}
+
+impl Names {
+    fn unique(&mut self, name: String) -> String {
+        let name = if name.trim().is_empty() {
+            "part".to_owned()
+        } else {
+            name
+        };
+        if self.taken.insert(name.clone()) {
+            return name;
+        }
+        let next = self.next.entry(name.clone()).or_insert(2);
+        loop {
+            let candidate = format!("{name} {next}");
+            *next += 1;
+            if self.taken.insert(candidate.clone()) {
+                return candidate;
+            }
+        }
+    }
+}

@@ -1,0 +1,149 @@
+//! A job with its hull and rig, read whole and checked, ready for the engine.
+
+use keelstead::hull::Hull;
+use keelstead::rig::Rig;
+
+use crate::document;
+use crate::error::{FileError, Notice};
+use crate::hull_file::HullFile;
+use crate::job::Job;
+use crate::mesh_file;
+use crate::placing;
+use crate::progress::{Progress, Stretch, step};
+use crate::rig_file::RigFile;
+use crate::source::{Source, normal, read_reference};
+
+/// A job with its hull and rig.
+#[derive(Debug, Clone)]
+pub struct OpenJob {
+    /// The job file, as its source names it.
+    pub path: String,
+    /// The job as written.
+    pub job: Job,
+    /// The boat.
+    pub hull: Hull,
+    /// The trailer.
+    pub rig: Rig,
+    /// What was noticed on the way.
+    pub notices: Vec<Notice>,
+}
+
+/// A value read whole, with what was noticed on the way.
+#[derive(Debug, Clone)]
+pub struct Opened<T> {
+    /// What was read.
+    pub value: T,
+    /// What was noticed on the way.
+    pub notices: Vec<Notice>,
+}
+
+/// Opens the job named `path` with the hull and rig it refers to.
+///
+/// # Errors
+/// The first [`FileError`] met; nothing half read comes with it.
+pub fn open_job(
+    source: &dyn Source,
+    path: &str,
+    progress: &dyn Progress,
+) -> Result<OpenJob, FileError> {
+    let path = normal(path)?;
+    step(progress, 0.0, "job")?;
+    let job: Job = document::read(&source.read(&path)?, &path)?;
+    valid(&path, "load", job.load.validate())?;
+    step(progress, 0.05, "rig")?;
+    let (rig_path, bytes) = read_reference(source, &path, &job.rig)?;
+    let rig = rig_from(&bytes, &rig_path)?;
+    let (hull_path, bytes) = read_reference(source, &path, &job.hull)?;
+    let hull = hull_from(
+        source,
+        &bytes,
+        &hull_path,
+        &Stretch::new(progress, 0.1, 1.0),
+    )?;
+    Ok(OpenJob {
+        path,
+        job,
+        hull: hull.value,
+        rig,
+        notices: hull.notices,
+    })
+}
+
+/// Opens the rig named `path`.
+///
+/// # Errors
+/// As [`open_job`].
+pub fn open_rig(source: &dyn Source, path: &str) -> Result<Rig, FileError> {
+    let path = normal(path)?;
+    rig_from(&source.read(&path)?, &path)
+}
+
+/// Opens the hull description named `path` with its mesh.
+///
+/// # Errors
+/// As [`open_job`].
+pub fn open_hull(
+    source: &dyn Source,
+    path: &str,
+    progress: &dyn Progress,
+) -> Result<Opened<Hull>, FileError> {
+    let path = normal(path)?;
+    hull_from(source, &source.read(&path)?, &path, progress)
+}
+
+/// The hull that `described`, standing in the file `path`, describes.
+///
+/// # Errors
+/// As [`open_job`].
+pub fn hull_of(
+    source: &dyn Source,
+    described: &HullFile,
+    path: &str,
+    progress: &dyn Progress,
+) -> Result<Opened<Hull>, FileError> {
+    step(progress, 0.0, "mesh")?;
+    let (mesh_path, bytes) = read_reference(source, path, &described.mesh)?;
+    let mesh = mesh_file::read_with(
+        &bytes,
+        &mesh_path,
+        &mesh_file::Surroundings {
+            source,
+            progress: &Stretch::new(progress, 0.1, 0.7),
+        },
+    )?;
+    step(progress, 0.7, "hull")?;
+    let hull = placing::hull(described, path, mesh)?;
+    step(progress, 1.0, "done")?;
+    Ok(hull)
+}
+
+fn rig_from(bytes: &[u8], path: &str) -> Result<Rig, FileError> {
+    let file: RigFile = document::read(bytes, path)?;
+    valid(path, "rig", file.rig.validate())?;
+    Ok(file.rig)
+}
+
+fn hull_from(
+    source: &dyn Source,
+    bytes: &[u8],
+    path: &str,
+    progress: &dyn Progress,
+) -> Result<Opened<Hull>, FileError> {
+    let described: HullFile = document::read(bytes, path)?;
+    hull_of(source, &described, path, progress)
+}
+
+/// Turns figures the engine refuses into an error of the file that holds them, under `field`.
+fn valid<P: std::fmt::Display>(
+    file: &str,
+    field: &str,
+    checked: Result<(), Vec<P>>,
+) -> Result<(), FileError> {
+    checked.map_err(|problems| FileError::Contradiction {
+        path: file.to_owned(),
+        problems: problems
+            .iter()
+            .map(|problem| format!("at {field}.{problem}"))
+            .collect(),
+    })
+}
