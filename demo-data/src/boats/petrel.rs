@@ -55,7 +55,7 @@ fn lines() -> Lines {
         row(
             [-1.32, -0.12, 1.08, 2.30, 3.60, 5.00, 8.04, 8.04],
             [0.86, 1.18, 1.46, 1.62, 1.60, 1.40, 0.22, 0.0],
-            [2.52, 2.45, 2.39, 2.36, 2.40, 2.50, 2.66, 2.76],
+            [2.52, 2.45, 2.39, 2.36, 2.40, 2.50, 2.65, 2.80],
         ),
     ];
     Lines {
@@ -131,6 +131,13 @@ fn rudder() -> Shell {
         slot: None,
     }
     .shell()
+    // The stock, up into the hull along the sternpost.
+    .beside(turned(
+        [sternpost_x_m(1.3) - 0.06, 0.0, 1.3],
+        [sternpost_x_m(1.0), 0.0, 1.0],
+        &[[0.0, 0.026], [0.4, 0.026]],
+        2,
+    ))
 }
 
 fn cabin(body: &Body) -> Shell {

@@ -115,9 +115,9 @@ fn sweeps_and_turned_parts_face_outward() {
 fn circles_are_round_and_even() {
     let c = circle(2);
     assert_eq!(c.len(), 16);
-    for k in 0..16 {
+    for (k, [x, y]) in c.into_iter().enumerate() {
         let angle = core::f64::consts::TAU * k as f64 / 16.0;
-        assert!((c[k][0] - angle.cos()).abs() < 1e-12 && (c[k][1] - angle.sin()).abs() < 1e-12);
+        assert!((x - angle.cos()).abs() < 1e-12 && (y - angle.sin()).abs() < 1e-12);
     }
 }
 
