@@ -217,10 +217,10 @@ pub fn loft() -> Boat {
     let body = body();
     let (bulb, shift_m) = bulb();
     let cabin = gear::Trunk {
-        x_m: (-1.35, 3.6),
-        half_m: &[1.08, 1.16, 1.14, 0.95, 0.42],
+        x_m: (-1.35, 3.3),
+        half_m: &[1.08, 1.16, 1.14, 0.98, 0.56],
         top_z_m: (3.42, 3.22),
-        front_rake_m: 0.9,
+        front_rake_m: 0.5,
         windows: &[(6, 17), (19, 28)],
     }
     .shell(&body);
