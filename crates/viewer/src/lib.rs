@@ -1,1 +1,33 @@
-//! Placeholder.
+//! **Keelstead's viewer**: one Bevy app around the workbench, for the window, the page and the
+//! picture without a display.
+//!
+//! | module | what stands there |
+//! |---|---|
+//! | [`app`] | the app both platforms run, put together from small plugins |
+//! | [`scene`] | boat, rig and yard as meshes, made to match the session |
+//! | [`camera`] | where the scene is seen from; flights |
+//! | [`pick`] | what lies under a ray |
+//! | [`hand`] | mouse, touch and keys over the scene: turning, picking, dragging |
+//! | [`opening`] | reading jobs and hulls beside the running app |
+//! | [`panels`] | the workbench's panels and labels through egui |
+//! | [`picture`] | a PNG without a display |
+//! | `native`, `web` | the two platforms |
+//!
+//! Nothing is computed here that a person acts on: shapes and figures are the engine's, words and
+//! panels the workbench's.
+
+pub mod app;
+pub mod camera;
+pub mod convert;
+pub mod hand;
+pub mod opening;
+pub mod panels;
+pub mod pick;
+pub mod scene;
+
+#[cfg(not(target_arch = "wasm32"))]
+pub mod native;
+#[cfg(not(target_arch = "wasm32"))]
+pub mod picture;
+#[cfg(target_arch = "wasm32")]
+pub mod web;

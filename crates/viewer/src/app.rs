@@ -1,0 +1,78 @@
+//! The app both platforms run.
+
+use std::collections::BTreeMap;
+
+use bevy::prelude::*;
+use keelstead_workbench::Session;
+use keelstead_workbench::action::{Action, Request};
+
+use crate::camera::CameraPlugin;
+use crate::hand::HandPlugin;
+use crate::opening::OpeningPlugin;
+use crate::panels::PanelsPlugin;
+use crate::scene::ScenePlugin;
+use crate::scene::surface::SurfacePlugin;
+
+/// Everything but the platform: Bevy's plugins, the window and what only a platform can do come
+/// from `native`, `web` or `picture`.
+pub struct ViewerPlugin;
+
+impl Plugin for ViewerPlugin {
+    fn build(&self, app: &mut App) {
+        app.init_resource::<Workbench>()
+            .init_resource::<IsDark>()
+            .add_plugins((
+                SurfacePlugin,
+                ScenePlugin,
+                CameraPlugin,
+                HandPlugin,
+                OpeningPlugin,
+                PanelsPlugin,
+            ));
+    }
+}
+
+/// The session, with what it asked of the platform and has not been given yet.
+#[derive(Resource, Default)]
+pub struct Workbench {
+    /// The session.
+    pub session: Session,
+    /// Files to be written beside a job that names the hull so: a mesh that came alone, with the
+    /// description made for it.
+    pub beside: BTreeMap<String, Vec<(String, Vec<u8>)>>,
+    requests: Vec<Request>,
+}
+
+impl Workbench {
+    /// Does one thing; what it asks of the platform waits to be taken.
+    pub fn perform(&mut self, action: Action) {
+        let requests = self.session.perform(action);
+        self.ask(requests);
+    }
+
+    /// Adds to what waits to be taken.
+    pub fn ask(&mut self, requests: Vec<Request>) {
+        self.requests.extend(requests);
+    }
+
+    /// Takes the waiting requests that `wanted` picks, oldest first.
+    pub fn take(&mut self, wanted: impl Fn(&Request) -> bool) -> Vec<Request> {
+        let (taken, left) = std::mem::take(&mut self.requests)
+            .into_iter()
+            .partition(wanted);
+        self.requests = left;
+        taken
+    }
+
+    /// Forgets the flight asked for last: what was selected is looked at from where the eye is.
+    pub fn drop_last_flight(&mut self) {
+        let last = self.requests.iter().rposition(|r| matches!(r, Request::FlyTo(_)));
+        if let Some(last) = last {
+            self.requests.remove(last);
+        }
+    }
+}
+
+/// Whether the dark theme is on, the system's wish already looked up.
+#[derive(Resource, Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct IsDark(pub bool);

@@ -1,0 +1,64 @@
+//! Boat, rig and yard as entities: each system makes the world match the session, touching only
+//! what differs.
+//!
+//! The world's frame is the trailer frame, z up.
+
+pub mod hull;
+pub mod marks;
+pub mod palette;
+pub mod rig;
+mod shape;
+pub mod surface;
+mod sync_hull;
+mod sync_rig;
+pub mod yard;
+
+use bevy::prelude::*;
+
+use crate::app::{IsDark, Workbench};
+
+pub use sync_hull::{HullPartMark, HullRoot};
+pub use sync_rig::RigPartMark;
+
+/// Systems that make the scene match the session.
+#[derive(SystemSet, Debug, Clone, PartialEq, Eq, Hash)]
+pub struct SceneSystems;
+
+/// The scene.
+pub struct ScenePlugin;
+
+impl Plugin for ScenePlugin {
+    fn build(&self, app: &mut App) {
+        app.init_resource::<Shown>()
+            .add_plugins((
+                sync_hull::HullPlugin,
+                sync_rig::RigPlugin,
+                marks::MarksPlugin,
+                yard::YardPlugin,
+            ))
+            .configure_sets(Update, SceneSystems.run_if(scene_is_stale))
+            .add_systems(Update, note_what_is_shown.after(SceneSystems));
+    }
+}
+
+/// What the scene was last made to match.
+#[derive(Resource, Default, PartialEq, Clone, Copy)]
+struct Shown {
+    revision: Option<u64>,
+    dark: bool,
+}
+
+fn scene_is_stale(shown: Res<Shown>, workbench: Res<Workbench>, dark: Res<IsDark>) -> bool {
+    *shown != now(&workbench, &dark)
+}
+
+fn note_what_is_shown(mut shown: ResMut<Shown>, workbench: Res<Workbench>, dark: Res<IsDark>) {
+    shown.set_if_neq(now(&workbench, &dark));
+}
+
+fn now(workbench: &Workbench, dark: &IsDark) -> Shown {
+    Shown {
+        revision: Some(workbench.session.revision()),
+        dark: dark.0,
+    }
+}
