@@ -1,1 +1,54 @@
-//! Placeholder.
+//! **Keelstead workbench**: an open job as a person works on it. No window of its own, no Bevy.
+//!
+//! | module | what stands there |
+//! |---|---|
+//! | [`action`] | everything a person can do, as data |
+//! | [`session`] | the open job, its history, its findings, what to tell the person |
+//! | [`view`] | what of it is shown, and from where |
+//! | [`ui`] | the panels, as [egui] functions that show the session and collect actions |
+//! | [`overlay`] | numbers, names and marks over the scene |
+//! | [`mirror`] | the same in HTML, for those who listen |
+//! | [`theme`] | colours, fonts, sizes |
+//! | [`keys`] | the keys, in one table |
+//!
+//! A frame of a viewer:
+//!
+//! ```
+//! use keelstead_workbench::{Action, Session, ui};
+//!
+//! let mut session = Session::empty();
+//! let mut actions = Vec::new();
+//! let context = egui::Context::default();
+//! let output = context.run_ui(egui::RawInput::default(), |ui| {
+//!     let shown = ui::workbench_ui(ui, &session, &mut actions);
+//!     assert!(shown.scene.is_none(), "nothing is open");
+//! });
+//! output.drop_without_applying_deltas();
+//! for action in actions {
+//!     for request in session.perform(action) {
+//!         println!("the platform does {request:?}");
+//!     }
+//! }
+//! assert!(session.perform(Action::Undo).is_empty(), "there is nothing to undo");
+//! ```
+
+pub mod action;
+pub mod edit;
+pub mod history;
+pub mod keys;
+pub mod message;
+pub mod mirror;
+pub mod overlay;
+pub mod session;
+pub mod shape;
+mod sight;
+mod stacks;
+pub mod theme;
+pub mod ui;
+pub mod view;
+pub mod words;
+
+pub use action::{Action, Request};
+pub use message::{Demo, Level, Loading, Message};
+pub use session::Session;
+pub use view::{Camera, LookFrom, View};

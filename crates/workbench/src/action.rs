@@ -1,0 +1,337 @@
+//! Everything a person can do, as data: menu, keys, touch, tests and the page all go through it.
+
+use keelstead::load::{ExtraWeight, Lie, PlacedBlock, Reach, Required, Seat, Stance};
+use keelstead_files::units::Units;
+use serde::{Deserialize, Serialize};
+
+use crate::view::{Camera, LookFrom, Overlay, Tab, ThemeChoice};
+
+/// One thing done. Beams and weights are counted from 0 in the load's order, blocks from 0 at the
+/// bottom of their stack; lengths in metres, angles in radians.
+///
+/// In JSON: `{"hull-forward": -6.2}`, `{"add-block": {"beam": 0, "block": "oak", "lie": "flat"}}`,
+/// `"undo"`.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Action {
+    /// Sets the hull's origin, m forward of the coupling.
+    HullForward(f64),
+    /// Sets the hull's origin, m left of the centreplane.
+    HullLeft(f64),
+    /// Turns the bow to port, rad.
+    HullYaw(f64),
+    /// Heels the hull to starboard, rad.
+    HullHeel(f64),
+    /// Asks for a stance, or for none.
+    Want(Option<Stance>),
+
+    /// Lays a beam of the stock, empty.
+    AddBeam {
+        /// Name of the beam in the stock.
+        beam: String,
+        /// Where it lies.
+        seat: Seat,
+    },
+    /// Takes a beam out, with its stack.
+    RemoveBeam(usize),
+    /// Moves a beam, with its stack.
+    SeatBeam {
+        /// Which beam.
+        beam: usize,
+        /// Where to.
+        seat: Seat,
+    },
+    /// Takes another beam of the stock instead.
+    SwapBeam {
+        /// Which beam.
+        beam: usize,
+        /// Name of the new one in the stock.
+        stock: String,
+    },
+
+    /// Puts a block on top of a stack.
+    AddBlock {
+        /// On which beam.
+        beam: usize,
+        /// Name of the block in the stock.
+        block: String,
+        /// How it lies.
+        #[serde(default)]
+        lie: Lie,
+    },
+    /// Takes a block out of a stack.
+    RemoveBlock {
+        /// On which beam.
+        beam: usize,
+        /// Which block.
+        at: usize,
+    },
+    /// Moves a block within its stack.
+    MoveBlock {
+        /// On which beam.
+        beam: usize,
+        /// Which block.
+        from: usize,
+        /// Where it lies afterwards.
+        to: usize,
+    },
+    /// Turns a block.
+    LayBlock {
+        /// On which beam.
+        beam: usize,
+        /// Which block.
+        at: usize,
+        /// How it lies.
+        lie: Lie,
+    },
+    /// Sets a whole stack.
+    SetStack {
+        /// On which beam.
+        beam: usize,
+        /// The blocks, lowest first.
+        stack: Vec<PlacedBlock>,
+        /// Shims on top, m.
+        #[serde(default)]
+        shim_m: f64,
+    },
+    /// Sets the shims on top of a stack, m in all.
+    Shim {
+        /// On which beam.
+        beam: usize,
+        /// How thick, m.
+        shim_m: f64,
+    },
+    /// Sets the wedge on top of a stack: slope of its face, rad, positive rising forward.
+    Wedge {
+        /// On which beam.
+        beam: usize,
+        /// The slope, rad.
+        wedge_rad: f64,
+    },
+    /// Moves a stack along its beam.
+    StackLeft {
+        /// On which beam.
+        beam: usize,
+        /// Middle of the stack, m left of the centreplane.
+        y_m: f64,
+    },
+    /// Makes the stack the wanted stance needs, as near as the stock can.
+    MakeStack(usize),
+    /// The same for all beams at once, sharing the stock.
+    MakeAllStacks,
+
+    /// Sets the suspension: rail top above ground at the middle of the axles, m.
+    RailTop(f64),
+    /// Raises a pad's arm above level, rad. Takes a stowed pad into use.
+    PadElevation {
+        /// The pad's name.
+        pad: String,
+        /// The angle, rad.
+        elevation_rad: f64,
+    },
+    /// Runs a pad out, or stows it.
+    PadReach {
+        /// The pad's name.
+        pad: String,
+        /// How far; none stows it.
+        reach: Option<Reach>,
+    },
+    /// Puts a further weight on board.
+    AddWeight(ExtraWeight),
+    /// Changes a weight on board.
+    SetWeight {
+        /// Which one.
+        at: usize,
+        /// What it is now.
+        weight: ExtraWeight,
+    },
+    /// Takes a weight off.
+    RemoveWeight(usize),
+    /// Sets what is asked.
+    Require(Required),
+
+    /// Ends a drag or a run of steps: what follows is a new step to undo.
+    Settle,
+    /// Takes the last step back.
+    Undo,
+    /// Does the step taken back again.
+    Redo,
+
+    /// Looks at a finding, by id, and flies there; none looks at nothing.
+    Select(Option<String>),
+    /// Looks at the next finding down the list.
+    SelectNext,
+    /// Looks at the finding above.
+    SelectPrevious,
+    /// Writes figures in these units.
+    Units(Units),
+    /// Light or dark.
+    Theme(ThemeChoice),
+    /// Fades the hull: 1 solid, 0 gone.
+    HullOpacity(f64),
+    /// Cuts the hull at a station (hull frame, m), or leaves it whole.
+    Cut(Option<f64>),
+    /// Names the parts in the scene.
+    Labels(bool),
+    /// Shows a person of 1.75 m.
+    Figure(bool),
+    /// Flies to a side.
+    LookFrom(LookFrom),
+    /// The viewer moved the camera.
+    CameraMoved(Camera),
+    /// Turns to another sheet on a narrow screen.
+    Tab(Tab),
+    /// Lays something over everything, or puts it away.
+    Show(Option<Overlay>),
+    /// Grows widgets for fingers.
+    Touch(bool),
+
+    /// Asks for a file to open.
+    Open,
+    /// Opens the job file at this path.
+    OpenPath(String),
+    /// Opens a demo job by its path in the demo data.
+    OpenDemo(String),
+    /// Opens what was waiting and loses unsaved changes.
+    DiscardAndOpen,
+    /// Keeps the open job and forgets what was waiting.
+    KeepOpen,
+    /// Stops loading.
+    CancelLoading,
+    /// Writes the job to where it came from.
+    Save,
+    /// Writes the job to a place to be chosen.
+    SaveAs,
+    /// Puts a message away, by its number.
+    Dismiss(u64),
+}
+
+impl Action {
+    /// Whether it changes the job: undo takes it back, and the job is checked again after it.
+    pub fn edits(&self) -> bool {
+        self.gesture().is_some()
+    }
+
+    /// What it changes, as a key: steps with the same key in a row are one step to undo until
+    /// [`Action::Settle`]. None for actions that leave the job as it is.
+    pub(crate) fn gesture(&self) -> Option<String> {
+        let key = match self {
+            Self::HullForward(_) => "hull-forward".into(),
+            Self::HullLeft(_) => "hull-left".into(),
+            Self::HullYaw(_) => "hull-yaw".into(),
+            Self::HullHeel(_) => "hull-heel".into(),
+            Self::Want(_) => "want".into(),
+            Self::AddBeam { .. } => "add-beam".into(),
+            Self::RemoveBeam(_) => "remove-beam".into(),
+            Self::SeatBeam { beam, .. } => format!("seat-beam {beam}"),
+            Self::SwapBeam { beam, .. } => format!("swap-beam {beam}"),
+            Self::AddBlock { beam, .. } => format!("add-block {beam}"),
+            Self::RemoveBlock { beam, .. } => format!("remove-block {beam}"),
+            Self::MoveBlock { beam, .. } => format!("move-block {beam}"),
+            Self::LayBlock { beam, at, .. } => format!("lay-block {beam} {at}"),
+            Self::SetStack { beam, .. } => format!("set-stack {beam}"),
+            Self::Shim { beam, .. } => format!("shim {beam}"),
+            Self::Wedge { beam, .. } => format!("wedge {beam}"),
+            Self::StackLeft { beam, .. } => format!("stack-left {beam}"),
+            Self::MakeStack(beam) => format!("make-stack {beam}"),
+            Self::MakeAllStacks => "make-all-stacks".into(),
+            Self::RailTop(_) => "rail-top".into(),
+            Self::PadElevation { pad, .. } => format!("pad-elevation {pad}"),
+            Self::PadReach { pad, .. } => format!("pad-reach {pad}"),
+            Self::AddWeight(_) => "add-weight".into(),
+            Self::SetWeight { at, .. } => format!("set-weight {at}"),
+            Self::RemoveWeight(_) => "remove-weight".into(),
+            Self::Require(_) => "require".into(),
+            _ => return None,
+        };
+        Some(key)
+    }
+
+    /// Whether it is done in one go rather than dragged: the next one is a step of its own.
+    pub(crate) fn stands_alone(&self) -> bool {
+        matches!(
+            self,
+            Self::AddBeam { .. }
+                | Self::RemoveBeam(_)
+                | Self::SwapBeam { .. }
+                | Self::AddBlock { .. }
+                | Self::RemoveBlock { .. }
+                | Self::MoveBlock { .. }
+                | Self::LayBlock { .. }
+                | Self::SetStack { .. }
+                | Self::MakeStack(_)
+                | Self::MakeAllStacks
+                | Self::AddWeight(_)
+                | Self::RemoveWeight(_)
+        )
+    }
+}
+
+/// What only the platform around the session can do.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Request {
+    /// Let the person choose a job, hull or mesh file; answer with [`crate::Session::loading`] and
+    /// [`crate::Session::opened`] or [`crate::Session::failed`].
+    OpenDialog,
+    /// Open the job at this path; answer as above.
+    OpenPath(String),
+    /// Open this demo job; answer as above.
+    OpenDemo(String),
+    /// Stop loading; answer with [`crate::Session::cancelled`].
+    CancelLoading,
+    /// Write `text` to `path` (or hand it over as a download); answer with
+    /// [`crate::Session::saved`] or [`crate::Session::failed`].
+    Save {
+        /// Where the job came from.
+        path: String,
+    },
+    /// Let the person choose where to write the job; answer as above.
+    SaveDialog {
+        /// A file name to begin with.
+        name: String,
+    },
+    /// Fly the camera there.
+    FlyTo(Camera),
+    /// Say this to people who listen rather than look.
+    Announce(String),
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn actions_travel_as_json() {
+        let actions = [
+            Action::HullForward(-6.2),
+            Action::Undo,
+            Action::AddBlock {
+                beam: 1,
+                block: "oak 150".into(),
+                lie: Lie::Edge,
+            },
+            Action::Select(Some("clearance/keel/tyre".into())),
+            Action::PadReach {
+                pad: "aft left".into(),
+                reach: Some(Reach::SetM(0.4)),
+            },
+        ];
+        for action in actions {
+            let text = serde_json::to_string(&action).unwrap();
+            let back: Action = serde_json::from_str(&text).unwrap();
+            assert_eq!(back, action, "{text}");
+        }
+        assert_eq!(
+            serde_json::from_str::<Action>(r#"{"hull-forward": -6.2}"#).unwrap(),
+            Action::HullForward(-6.2)
+        );
+    }
+
+    #[test]
+    fn looking_is_not_editing() {
+        assert!(Action::RailTop(1.0).edits());
+        assert!(!Action::Select(None).edits());
+        assert!(!Action::Settle.edits());
+        assert!(!Action::Undo.edits());
+    }
+}

@@ -1,0 +1,50 @@
+//! What the session has to say beside the findings: errors and notices.
+
+use serde::Serialize;
+
+/// How much a message matters.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Level {
+    /// Something asked for could not be done. What is open stays open.
+    Error,
+    /// Something to know about what is open.
+    Notice,
+    /// Something was done.
+    Done,
+}
+
+/// A message, shown until it is put away.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Message {
+    /// Its number, for [`crate::Action::Dismiss`].
+    pub id: u64,
+    /// How much it matters.
+    pub level: Level,
+    /// What happened, in a few words.
+    pub title: String,
+    /// File, place, what was found, what was expected, what to do.
+    pub text: String,
+}
+
+/// A job being read.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Loading {
+    /// What is read, as the person knows it.
+    pub name: String,
+    /// How far it is, 0 to 1; none if that cannot be told.
+    pub fraction: Option<f32>,
+    /// What is being done just now.
+    pub doing: String,
+}
+
+/// A demo job to choose.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Demo {
+    /// Its path in the demo data.
+    pub path: String,
+    /// Its name.
+    pub name: String,
+    /// A sentence on what it shows.
+    pub note: String,
+}

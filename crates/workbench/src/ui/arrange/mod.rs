@@ -1,0 +1,83 @@
+//! The arrangement, to change: hull, beams and stacks, suspension, pads, weights, what is asked.
+
+mod asked;
+mod beams;
+mod hull;
+mod pads;
+mod stack;
+mod weights;
+
+use egui::Ui;
+use keelstead::findings::Findings;
+use keelstead::hull::Hull;
+use keelstead::load::{Load, Stance};
+use keelstead::math::Range;
+use keelstead::quantity::Quantity;
+use keelstead::rig::Rig;
+use keelstead_files::units::Units;
+
+use super::field::Field;
+use super::widgets::{card, section};
+use crate::action::Action;
+use crate::session::Session;
+use crate::stacks;
+
+/// The open job, as the sections see it.
+struct Bench<'s> {
+    hull: &'s Hull,
+    rig: &'s Rig,
+    load: &'s Load,
+    findings: &'s Findings,
+    units: Units,
+}
+
+impl<'s> Bench<'s> {
+    fn of(session: &'s Session) -> Option<Self> {
+        Some(Self {
+            hull: session.hull()?,
+            rig: session.rig()?,
+            load: session.load()?,
+            findings: session.findings()?,
+            units: session.view().units,
+        })
+    }
+
+    fn stance_now(&self) -> Stance {
+        stacks::stance_now(self.rig, self.load, self.findings)
+    }
+}
+
+/// All sections.
+pub(super) fn arrange_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Action>) {
+    let Some(bench) = Bench::of(session) else {
+        return;
+    };
+    section(ui, "Where the hull stands", true, |ui| {
+        card(ui, |ui| hull::hull_ui(ui, &bench, actions));
+    });
+    section(ui, "Beams and blocks", true, |ui| {
+        beams::beams_ui(ui, &bench, actions);
+    });
+    section(ui, "Suspension", true, |ui| {
+        card(ui, |ui| suspension_ui(ui, &bench, actions));
+    });
+    section(ui, "Pads (steady only)", false, |ui| {
+        pads::pads_ui(ui, &bench, actions);
+    });
+    section(ui, "Weights on board", false, |ui| {
+        weights::weights_ui(ui, &bench, actions);
+    });
+    section(ui, "What is asked", false, |ui| {
+        card(ui, |ui| asked::asked_ui(ui, &bench, actions));
+    });
+}
+
+fn suspension_ui(ui: &mut Ui, bench: &Bench, actions: &mut Vec<Action>) {
+    let range: Range = bench.rig.suspension.rail_top_m;
+    Field::new(
+        "Rail top above ground",
+        Quantity::length(bench.load.rail_top_m),
+    )
+    .slide(range)
+    .ui(ui, "suspension", bench.units, actions, Action::RailTop);
+}

@@ -1,0 +1,184 @@
+//! A figure to change: typed in the reader's units, stepped, or dragged on a slider.
+
+use std::fmt::Debug;
+use std::hash::Hash;
+
+use egui::text::{CCursor, CCursorRange};
+use egui::{Align, Id, Label, Layout, RichText, Slider, TextEdit, Ui, Vec2};
+use keelstead::math::Range;
+use keelstead::quantity::{Quantity, Unit};
+use keelstead_files::units::{Units, write};
+
+use super::typed;
+use super::widgets::{sign_button, target};
+use crate::action::Action;
+use crate::theme::Palette;
+
+/// A figure that can be changed.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Field<'a> {
+    label: &'a str,
+    value: Quantity,
+    slide: Option<Range>,
+    step: Option<f64>,
+}
+
+impl<'a> Field<'a> {
+    /// A figure and what it is called.
+    pub fn new(label: &'a str, value: Quantity) -> Self {
+        Self {
+            label,
+            value,
+            slide: None,
+            step: None,
+        }
+    }
+
+    /// With a slider between these ends; typing may go beyond them, and the check says what of it.
+    pub fn slide(mut self, range: Range) -> Self {
+        self.slide = (range.max > range.min).then_some(range);
+        self
+    }
+
+    /// With this step, SI unit, rather than the usual one.
+    pub fn step(mut self, step: f64) -> Self {
+        self.step = Some(step);
+        self
+    }
+
+    /// Shows it; `act` makes the action that sets it to a value in its SI unit.
+    pub fn ui(
+        self,
+        ui: &mut Ui,
+        salt: impl Hash + Debug,
+        units: Units,
+        actions: &mut Vec<Action>,
+        act: impl Fn(f64) -> Action,
+    ) {
+        let id = ui.make_persistent_id((salt, self.label));
+        let step = self
+            .step
+            .unwrap_or_else(|| usual_step(self.value.unit, units));
+        ui.vertical(|ui| {
+            let mut set = |to: f64, settle: bool| {
+                actions.push(act(to));
+                if settle {
+                    actions.push(Action::Settle);
+                }
+            };
+            self.line_ui(ui, id, units, step, &mut set);
+            typed::error_ui(ui, id);
+            if let Some(range) = self.slide {
+                self.slider_ui(ui, range, step, units, actions, &act);
+            }
+        });
+    }
+
+    /// Label, less, text, more.
+    fn line_ui(
+        &self,
+        ui: &mut Ui,
+        id: Id,
+        units: Units,
+        step: f64,
+        set: &mut impl FnMut(f64, bool),
+    ) {
+        let height = target(ui);
+        let gap = ui.spacing().item_spacing.x;
+        let width = ui.available_width();
+        let controls = (width * 0.62).clamp(180.0, 230.0).min(width);
+        ui.horizontal(|ui| {
+            let label_size = Vec2::new((width - controls - gap).max(40.0), height);
+            let left = Layout::left_to_right(Align::Center);
+            let label = ui
+                .allocate_ui_with_layout(label_size, left, |ui| {
+                    ui.set_min_size(label_size);
+                    ui.add(Label::new(self.label).wrap())
+                })
+                .inner;
+            if sign_button(ui, "\u{2212}", &format!("Less: {}", self.label), true).clicked() {
+                set(self.value.value - step, true);
+            }
+            let text_size = Vec2::new(controls - 2.0 * (height + gap), height);
+            let shown = write(self.value, units);
+            let parsed = typed::text_ui(ui, id, &shown, text_size, label.id, |text| {
+                typed::parse(text, self.value.unit, units)
+            });
+            if let Some(value) = parsed {
+                set(value, true);
+            }
+            if sign_button(ui, "+", &format!("More: {}", self.label), true).clicked() {
+                set(self.value.value + step, true);
+            }
+        });
+    }
+
+    fn slider_ui(
+        &self,
+        ui: &mut Ui,
+        range: Range,
+        step: f64,
+        units: Units,
+        actions: &mut Vec<Action>,
+        act: &impl Fn(f64) -> Action,
+    ) {
+        let mut value = range.nearest(self.value.value);
+        ui.spacing_mut().slider_width = ui.available_width();
+        let slider = Slider::new(&mut value, range.min..=range.max)
+            .show_value(false)
+            .smart_aim(false)
+            .step_by(step / 5.0);
+        let response = ui.add(slider);
+        let (label, shown) = (self.label, write(self.value, units));
+        response.widget_info(|| {
+            egui::WidgetInfo::slider(true, self.value.value, format!("{label}, {shown}"))
+        });
+        if response.changed() {
+            actions.push(act(value));
+        }
+        if response.drag_stopped() || (response.changed() && !response.dragged()) {
+            actions.push(Action::Settle);
+        }
+    }
+}
+
+/// How far a press of less or more goes, SI unit.
+fn usual_step(unit: Unit, units: Units) -> f64 {
+    match (unit, units) {
+        (Unit::Length, Units::Metric) => 0.010,
+        (Unit::Length, Units::Imperial) => 0.012_7,
+        (Unit::Mass, Units::Metric) => 25.0,
+        (Unit::Mass, Units::Imperial) => 22.679_618_5,
+        (Unit::Force, _) => 100.0,
+        (Unit::Angle, _) => 0.5_f64.to_radians(),
+        (Unit::Count, _) => 1.0,
+    }
+}
+
+/// Marks all text, so that typing takes its place.
+pub(super) fn select_all(output: &mut egui::text_edit::TextEditOutput, ui: &Ui, length: usize) {
+    let all = CCursorRange::two(CCursor::new(0), CCursor::new(length));
+    output.state.cursor.set_char_range(Some(all));
+    output.state.clone().store(ui.ctx(), output.response.id);
+}
+
+/// A text field of a given size.
+pub(super) fn text_edit<'t>(text: &'t mut String, id: Id, size: Vec2) -> TextEdit<'t> {
+    TextEdit::singleline(text)
+        .id(id)
+        .min_size(size)
+        .desired_width(size.x)
+        .vertical_align(Align::Center)
+}
+
+/// What is wrong with what was typed, under the field.
+pub(super) fn wrong_ui(ui: &mut Ui, text: &str) {
+    let palette = Palette::current(ui.ctx());
+    let verdict = keelstead::findings::Verdict::Foul;
+    ui.horizontal(|ui| {
+        let (rect, _) = ui.allocate_exact_size(Vec2::splat(18.0), egui::Sense::hover());
+        crate::shape::paint(ui.painter(), rect.center(), 18.0, verdict, palette);
+        let text = RichText::new(text).color(palette.verdict(verdict)).small();
+        ui.add(Label::new(text).wrap());
+    });
+}

@@ -1,0 +1,54 @@
+//! Errors and notices: what went wrong and what to do, until put away.
+
+use egui::{Label, RichText, ScrollArea, Sense, Ui, Vec2};
+use keelstead::findings::Verdict;
+
+use super::widgets::{card, sign_button, target};
+use crate::action::Action;
+use crate::message::{Level, Message};
+use crate::session::Session;
+use crate::shape;
+use crate::theme::{Palette, bold};
+
+/// Most height all messages together may take, points.
+const MOST_HEIGHT: f32 = 150.0;
+
+/// All messages, the newest first.
+pub(super) fn messages_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Action>) {
+    if session.messages().is_empty() {
+        return;
+    }
+    let area = ScrollArea::vertical()
+        .id_salt("messages")
+        .max_height(MOST_HEIGHT);
+    area.show(ui, |ui| {
+        for message in session.messages().iter().rev() {
+            ui.push_id(message.id, |ui| {
+                card(ui, |ui| message_ui(ui, message, actions));
+            });
+        }
+    });
+}
+
+fn message_ui(ui: &mut Ui, message: &Message, actions: &mut Vec<Action>) {
+    let palette = Palette::current(ui.ctx());
+    let shape = match message.level {
+        Level::Error => Verdict::Foul,
+        Level::Notice => Verdict::Tight,
+        Level::Done => Verdict::Clear,
+    };
+    ui.horizontal_top(|ui| {
+        let (rect, _) = ui.allocate_exact_size(Vec2::splat(22.0), Sense::hover());
+        shape::paint(ui.painter(), rect.center(), 20.0, shape, palette);
+        let width = ui.available_width() - target(ui) - ui.spacing().item_spacing.x;
+        ui.vertical(|ui| {
+            ui.set_width(width);
+            ui.add(Label::new(RichText::new(&message.title).font(bold(15.0))).wrap());
+            ui.add(Label::new(&message.text).wrap().selectable(true));
+        });
+        let name = format!("Put away: {}", message.title);
+        if sign_button(ui, "\u{2717}", &name, true).clicked() {
+            actions.push(Action::Dismiss(message.id));
+        }
+    });
+}
