@@ -297,8 +297,8 @@ fn answer_requests(mut workbench: ResMut<Workbench>, mut opening: ResMut<Opening
 
 /// Starts what waits, tells the session how far it is, and hands over what was read.
 fn follow(
-    mut workbench: ResMut<Workbench>,
-    mut opening: ResMut<Opening>,
+    workbench: ResMut<Workbench>,
+    opening: ResMut<Opening>,
     mut redraw: MessageWriter<RequestRedraw>,
 ) {
     if !opening.is_busy() {

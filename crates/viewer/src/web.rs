@@ -1,0 +1,390 @@
+//! The page: canvas, dropped and chosen files, downloads, the findings as text, and the hooks that
+//! scripts and tests use.
+
+use std::cell::RefCell;
+use std::time::Duration;
+
+use bevy::prelude::*;
+use bevy::window::PrimaryWindow;
+use bevy::winit::{EventLoopProxyWrapper, UpdateMode, WinitSettings, WinitUserEvent};
+use keelstead_files::save::job_text;
+use keelstead_workbench::action::{Action, Request};
+use keelstead_workbench::mirror::mirror_html;
+use wasm_bindgen::closure::Closure;
+use wasm_bindgen::{JsCast, JsValue};
+use web_sys::{Document, HtmlElement, HtmlInputElement};
+
+use crate::app::{ViewerPlugin, Workbench};
+use crate::opening::{self, Opening};
+use crate::panels::SystemIsDark;
+
+/// How long an idle page waits before it draws again.
+const IDLE: Duration = Duration::from_secs(1);
+/// Least time between two changes of the text, s: a listener is not interrupted at every pixel of
+/// a drag.
+const TEXT_EVERY_S: f64 = 0.4;
+/// How long the page gets to show that it is busy before a reading takes its only thread, ms.
+const BREATH_MS: i32 = 60;
+/// The scene's canvas.
+const CANVAS: &str = "#keelstead-canvas";
+
+thread_local! {
+    /// What the page's events leave for the app.
+    static INBOX: RefCell<Vec<Letter>> = const { RefCell::new(Vec::new()) };
+    /// The findings as JSON, for the page's hook.
+    static FINDINGS: RefCell<String> = RefCell::new("null".into());
+    /// Wakes the app when it idles.
+    static WAKER: RefCell<Option<EventLoopProxyWrapper>> = const { RefCell::new(None) };
+}
+
+/// Something the page hands to the app.
+enum Letter {
+    Action(Action),
+    Files(Vec<(String, Vec<u8>)>),
+    Trouble(String),
+}
+
+/// Runs the page.
+pub fn run() {
+    std::panic::set_hook(Box::new(tell_panic));
+    if let Err(error) = add_hooks() {
+        web_sys::console::error_1(&error);
+    }
+    let mut app = App::new();
+    app.add_plugins(DefaultPlugins.set(WindowPlugin {
+        primary_window: Some(Window {
+            title: "Keelstead".into(),
+            canvas: Some(CANVAS.into()),
+            fit_canvas_to_parent: true,
+            // The keyboard of a phone comes up only so; keys that belong to the browser are kept
+            // from the canvas by `leave_browser_keys`.
+            prevent_default_event_handling: true,
+            ..default()
+        }),
+        ..default()
+    }))
+    .add_plugins((ViewerPlugin, WebPlugin));
+    let named = asked_for();
+    let path = match &named {
+        Some(name) => opening::demo_path(name),
+        None => opening::demo_jobs().next(),
+    };
+    match (path, named) {
+        (Some(path), _) => app.world_mut().resource_mut::<Opening>().start(opening::demo(path)),
+        (None, Some(name)) => {
+            let mut workbench = app.world_mut().resource_mut::<Workbench>();
+            let known: Vec<&str> = opening::demo_jobs().collect();
+            let text = format!("there is no demo job {name:?}; there are {}", known.join(", "));
+            workbench.session.failed("The job was not opened", &text);
+        }
+        (None, None) => {}
+    }
+    app.run();
+}
+
+/// What only a page can do.
+struct WebPlugin;
+
+impl Plugin for WebPlugin {
+    fn build(&self, app: &mut App) {
+        app.insert_resource(WinitSettings {
+            focused_mode: UpdateMode::reactive_low_power(IDLE),
+            unfocused_mode: UpdateMode::reactive_low_power(IDLE),
+        })
+        .init_resource::<Told>()
+        .add_systems(Startup, keep_waker)
+        .add_systems(
+            Update,
+            (read_inbox, answer_requests, follow_theme, tell_page).chain(),
+        );
+    }
+}
+
+/// What the page was last told.
+#[derive(Resource, Default)]
+struct Told {
+    findings: Option<u64>,
+    text: Option<u64>,
+    text_at_s: f64,
+    ready: bool,
+}
+
+fn keep_waker(proxy: Res<EventLoopProxyWrapper>) {
+    let proxy: EventLoopProxyWrapper = (*proxy).clone();
+    WAKER.with_borrow_mut(|waker| *waker = Some(proxy));
+}
+
+/// Leaves something for the app and wakes it.
+fn post(letter: Letter) {
+    INBOX.with_borrow_mut(|inbox| inbox.push(letter));
+    WAKER.with_borrow(|waker| {
+        if let Some(waker) = waker {
+            // Fails only once the app is gone.
+            let _ = waker.send_event(WinitUserEvent::WakeUp);
+        }
+    });
+}
+
+fn read_inbox(mut workbench: ResMut<Workbench>, mut opening: ResMut<Opening>) {
+    for letter in INBOX.with_borrow_mut(std::mem::take) {
+        match letter {
+            Letter::Action(action) => workbench.perform(action),
+            Letter::Files(files) => opening.start(opening::dropped(files)),
+            Letter::Trouble(text) => workbench.session.failed("The file was not opened", &text),
+        }
+    }
+}
+
+fn answer_requests(mut workbench: ResMut<Workbench>) {
+    let requests = workbench.bypass_change_detection().take(|request| {
+        matches!(
+            request,
+            Request::OpenDialog
+                | Request::OpenPath(_)
+                | Request::Save { .. }
+                | Request::SaveDialog { .. }
+                | Request::Announce(_)
+        )
+    });
+    for request in requests {
+        match request {
+            Request::OpenDialog => {
+                if let Err(error) = choose_files() {
+                    let text = format!("the browser refused to show its file dialog: {error:?}");
+                    workbench.session.failed("No file was chosen", &text);
+                }
+            }
+            Request::OpenPath(path) => workbench.session.failed(
+                "The file was not opened",
+                &format!("{path}: a page cannot open files by path; drop the file on the page"),
+            ),
+            Request::Save { path: name } | Request::SaveDialog { name } => save(&mut workbench, &name),
+            // The text of the page is a live region: it announces itself.
+            _ => {}
+        }
+    }
+}
+
+/// Hands the job over as a download, with what must stand beside it.
+fn save(workbench: &mut Workbench, path: &str) {
+    let name = path.rsplit('/').next().unwrap_or(path).to_owned();
+    let Some(job) = workbench.session.job() else { return };
+    let beside = workbench.beside.get(&job.hull).cloned().unwrap_or_default();
+    let text = match job_text(job, &name) {
+        Ok(text) => text,
+        Err(error) => {
+            workbench.session.failed("The job was not saved", &error.to_string());
+            return;
+        }
+    };
+    let files = beside.into_iter().chain([(name.clone(), text.into_bytes())]);
+    for (name, bytes) in files {
+        if let Err(error) = download(&name, &bytes) {
+            let text = format!("{name}: the browser refused the download: {error:?}");
+            workbench.session.failed("The job was not saved", &text);
+            return;
+        }
+    }
+    workbench.session.saved(&name);
+}
+
+fn follow_theme(mut system: ResMut<SystemIsDark>) {
+    let query = web_sys::window()
+        .and_then(|window| window.match_media("(prefers-color-scheme: dark)").ok().flatten());
+    if let Some(query) = query {
+        system.set_if_neq(SystemIsDark(query.matches()));
+    }
+}
+
+/// Keeps the page's text and hooks as the session is, and says when the first report stands.
+fn tell_page(
+    workbench: Res<Workbench>,
+    opening: Res<Opening>,
+    time: Res<Time<Real>>,
+    mut told: ResMut<Told>,
+    _window: Query<&Window, With<PrimaryWindow>>,
+) {
+    let session = &workbench.session;
+    let revision = Some(session.revision());
+    let now_s = time.elapsed_secs_f64();
+    if told.findings != revision {
+        let json = serde_json::to_string(&session.findings());
+        FINDINGS.with_borrow_mut(|findings| *findings = json.unwrap_or_else(|_| "null".into()));
+        told.findings = revision;
+    }
+    if told.text != revision && (!told.ready || now_s - told.text_at_s > TEXT_EVERY_S) {
+        if let Some(mirror) = document().and_then(|d| d.get_element_by_id("mirror")) {
+            mirror.set_inner_html(&mirror_html(session));
+        }
+        told.text = revision;
+        told.text_at_s = now_s;
+    }
+    if !told.ready && !opening.is_busy() {
+        told.ready = true;
+        let root = document().and_then(|document| document.document_element());
+        if let Some(root) = root {
+            // Fails only for a name that is none.
+            let _ = root.set_attribute("data-keelstead", "ready");
+        }
+    }
+}
+
+/// Does `work` after the page has had time to show that it is busy.
+pub fn after_a_breath(work: impl FnOnce() + 'static) {
+    let work = Closure::once_into_js(move || {
+        work();
+        post_wake();
+    });
+    if let Some(window) = web_sys::window() {
+        let asked = window.set_timeout_with_callback_and_timeout_and_arguments_0(
+            work.unchecked_ref(),
+            BREATH_MS,
+        );
+        if let Err(error) = asked {
+            web_sys::console::error_1(&error);
+        }
+    }
+}
+
+fn post_wake() {
+    WAKER.with_borrow(|waker| {
+        if let Some(waker) = waker {
+            let _ = waker.send_event(WinitUserEvent::WakeUp);
+        }
+    });
+}
+
+fn document() -> Option<Document> {
+    web_sys::window()?.document()
+}
+
+/// The demo job named in the page's address: `?job=NAME` or `?demo=NAME`.
+fn asked_for() -> Option<String> {
+    let search = web_sys::window()?.location().search().ok()?;
+    let questions = web_sys::UrlSearchParams::new_with_str(&search).ok()?;
+    questions.get("job").or_else(|| questions.get("demo"))
+}
+
+/// Says in the console and on the page that the program has stopped.
+fn tell_panic(info: &std::panic::PanicHookInfo) {
+    console_error_panic_hook::hook(info);
+    let Some(window) = web_sys::window() else { return };
+    let detail = web_sys::CustomEventInit::new();
+    detail.set_detail(&JsValue::from_str(&info.to_string()));
+    let event = web_sys::CustomEvent::new_with_event_init_dict("keelstead:panic", &detail);
+    if let Ok(event) = event {
+        // Nothing is left to tell it to if that fails too.
+        let _ = window.dispatch_event(&event);
+    }
+}
+
+/// `keelstead.perform(json)`, `keelstead.findings()`, dropped files, and the browser's own keys.
+fn add_hooks() -> Result<(), JsValue> {
+    let window = web_sys::window().ok_or("the page has no window")?;
+    let hooks = js_sys::Object::new();
+    let perform = Closure::<dyn Fn(String) -> Result<(), JsValue>>::new(|json: String| {
+        let action: Action = serde_json::from_str(&json)
+            .map_err(|error| JsValue::from(js_sys::Error::new(&format!("no such action: {error}"))))?;
+        post(Letter::Action(action));
+        Ok(())
+    });
+    let findings = Closure::<dyn Fn() -> String>::new(|| FINDINGS.with_borrow(String::clone));
+    js_sys::Reflect::set(&hooks, &"perform".into(), &perform.into_js_value())?;
+    js_sys::Reflect::set(&hooks, &"findings".into(), &findings.into_js_value())?;
+    js_sys::Reflect::set(&window, &"keelstead".into(), &hooks)?;
+    take_drops(&window)?;
+    leave_browser_keys(&window)
+}
+
+/// Takes files dropped anywhere on the page.
+fn take_drops(window: &web_sys::Window) -> Result<(), JsValue> {
+    let over = Closure::<dyn Fn(web_sys::DragEvent)>::new(|event: web_sys::DragEvent| {
+        event.prevent_default();
+    });
+    let dropped = Closure::<dyn Fn(web_sys::DragEvent)>::new(|event: web_sys::DragEvent| {
+        event.prevent_default();
+        if let Some(files) = event.data_transfer().and_then(|data| data.files()) {
+            read_files(&files);
+        }
+    });
+    window.add_event_listener_with_callback("dragover", over.into_js_value().unchecked_ref())?;
+    window.add_event_listener_with_callback("drop", dropped.into_js_value().unchecked_ref())
+}
+
+/// Keeps keys that belong to the browser from the canvas, which would swallow them.
+fn leave_browser_keys(window: &web_sys::Window) -> Result<(), JsValue> {
+    /// Keys that with Ctrl or Cmd are the workbench's.
+    const OURS: [&str; 11] = [
+        "o", "s", "z", "y", "a", "c", "x", "ArrowLeft", "ArrowRight", "ArrowUp", "ArrowDown",
+    ];
+    let leave = Closure::<dyn Fn(web_sys::KeyboardEvent)>::new(|event: web_sys::KeyboardEvent| {
+        let key = event.key();
+        let function = matches!(key.as_str(), "F3" | "F5" | "F6" | "F7" | "F11" | "F12");
+        let command = event.ctrl_key() || event.meta_key();
+        let ours = OURS.iter().any(|ours| key.eq_ignore_ascii_case(ours));
+        let modifier = matches!(key.as_str(), "Control" | "Meta" | "Shift" | "Alt");
+        if function || event.alt_key() && !modifier || (command && !ours && !modifier) {
+            event.stop_propagation();
+        }
+    });
+    window.add_event_listener_with_callback_and_bool(
+        "keydown",
+        leave.into_js_value().unchecked_ref(),
+        true,
+    )
+}
+
+/// Lets the person choose files.
+fn choose_files() -> Result<(), JsValue> {
+    let document = document().ok_or("the page has no document")?;
+    let input: HtmlInputElement = document.create_element("input")?.dyn_into()?;
+    input.set_type("file");
+    input.set_multiple(true);
+    input.set_accept(".json,.stl,.obj,.ply,.glb,.gltf,.bin,.mtl");
+    let chosen = input.clone();
+    let change = Closure::once_into_js(move || {
+        if let Some(files) = chosen.files() {
+            read_files(&files);
+        }
+    });
+    input.set_onchange(Some(change.unchecked_ref()));
+    input.click();
+    Ok(())
+}
+
+/// Reads files and leaves them for the app together.
+fn read_files(list: &web_sys::FileList) {
+    let files: Vec<web_sys::File> = (0..list.length()).filter_map(|i| list.get(i)).collect();
+    if files.is_empty() {
+        return;
+    }
+    wasm_bindgen_futures::spawn_local(async move {
+        let mut read = Vec::new();
+        for file in files {
+            let name = file.name();
+            match wasm_bindgen_futures::JsFuture::from(file.array_buffer()).await {
+                Ok(buffer) => read.push((name, js_sys::Uint8Array::new(&buffer).to_vec())),
+                Err(error) => {
+                    post(Letter::Trouble(format!("{name}: cannot be read: {error:?}")));
+                    return;
+                }
+            }
+        }
+        post(Letter::Files(read));
+    });
+}
+
+/// Hands bytes over as a file of this name.
+fn download(name: &str, bytes: &[u8]) -> Result<(), JsValue> {
+    let document = document().ok_or("the page has no document")?;
+    let parts = js_sys::Array::of1(&js_sys::Uint8Array::from(bytes));
+    let kind = web_sys::BlobPropertyBag::new();
+    kind.set_type("application/octet-stream");
+    let blob = web_sys::Blob::new_with_u8_array_sequence_and_options(&parts, &kind)?;
+    let url = web_sys::Url::create_object_url_with_blob(&blob)?;
+    let link: HtmlElement = document.create_element("a")?.dyn_into()?;
+    link.set_attribute("href", &url)?;
+    link.set_attribute("download", name)?;
+    link.click();
+    web_sys::Url::revoke_object_url(&url)
+}
