@@ -1,2 +1,194 @@
-//! Placeholder.
-fn main() {}
+//! The `keelstead` command: check a job, look into a mesh file, print a schema.
+//!
+//! Exit status: 0 all clear, 1 something foul, 2 tight or unknown, 3 bad input.
+
+mod check;
+mod inspect;
+mod report;
+mod style;
+
+use std::io::Write;
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use clap::{Parser, Subcommand, ValueEnum};
+use keelstead_files::{schema, units};
+
+/// Input that cannot be used: a file, an argument, or a job that contradicts its rig or hull.
+const BAD_INPUT: u8 = 3;
+
+const EXIT_STATUS: &str = "\
+Exit status:
+  0  all clear
+  1  something is foul
+  2  something is tight or unknown, nothing foul
+  3  bad input: a file that cannot be read, or a job that contradicts its rig or hull";
+
+/// Will this hull sit on this trailer, on which beams, on how much blocking, and what comes close
+/// to what?
+#[derive(Parser)]
+#[command(
+    name = "keelstead",
+    version,
+    after_help = EXIT_STATUS,
+    after_long_help = format!("\
+Examples:
+  keelstead check jobs/petrel.json
+  keelstead check jobs/petrel.json --units imperial
+  keelstead hull inspect hulls/petrel.glb
+  keelstead schema job > job.schema.json
+
+{EXIT_STATUS}")
+)]
+struct Arguments {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Subcommand)]
+enum Command {
+    /// Check a job: every finding, worst first; beams, pads and size
+    #[command(
+        after_help = EXIT_STATUS,
+        after_long_help = format!("\
+Examples:
+  keelstead check jobs/petrel.json
+  keelstead check jobs/petrel.json --units imperial --all
+  keelstead check jobs/petrel.json --json > findings.json
+
+{EXIT_STATUS}")
+    )]
+    Check {
+        /// The job file
+        job: PathBuf,
+        /// Print everything the engine concluded as JSON, in SI units
+        #[arg(long)]
+        json: bool,
+        /// Units of figures
+        #[arg(long, value_enum, default_value_t)]
+        units: Units,
+        /// Show the findings that are clear one by one, not only their number
+        #[arg(long)]
+        all: bool,
+    },
+    /// About a boat's mesh file
+    #[command(subcommand)]
+    Hull(HullCommand),
+    /// Print the JSON Schema of a document
+    #[command(after_help = "\
+Examples:
+  keelstead schema job > job.schema.json
+  keelstead schema hull")]
+    Schema {
+        /// Which document
+        document: Kind,
+    },
+}
+
+#[derive(Subcommand)]
+enum HullCommand {
+    /// What is in a mesh file: parts, size, whether it is closed
+    #[command(after_help = "\
+Examples:
+  keelstead hull inspect hulls/petrel.glb
+  keelstead hull inspect scan.stl --json
+
+Exit status: 0 if the file could be read, 3 if not.")]
+    Inspect {
+        /// STL, OBJ, PLY, GLB or glTF
+        file: PathBuf,
+        /// Print it as JSON, in the file's own unit
+        #[arg(long)]
+        json: bool,
+    },
+}
+
+#[derive(Clone, Copy, Default, ValueEnum)]
+enum Units {
+    /// Millimetres, metres, kilograms
+    #[default]
+    Metric,
+    /// Feet and inches, pounds
+    Imperial,
+}
+
+impl From<Units> for units::Units {
+    fn from(chosen: Units) -> Self {
+        match chosen {
+            Units::Metric => Self::Metric,
+            Units::Imperial => Self::Imperial,
+        }
+    }
+}
+
+#[derive(Clone, Copy, ValueEnum)]
+enum Kind {
+    /// A job
+    Job,
+    /// A rig: trailer, tractor, beams and blocks
+    Rig,
+    /// A hull description
+    Hull,
+}
+
+/// What a command has to say, and how it ends.
+struct Outcome {
+    text: String,
+    status: u8,
+}
+
+fn main() -> ExitCode {
+    let arguments = match Arguments::try_parse() {
+        Ok(arguments) => arguments,
+        Err(told) => {
+            let _ = told.print();
+            // clap's own 2 would read as "tight".
+            return ExitCode::from(if told.use_stderr() { BAD_INPUT } else { 0 });
+        }
+    };
+    match perform(arguments.command) {
+        Ok(outcome) => print(&outcome),
+        Err(error) => {
+            let _ = writeln!(anstream::stderr(), "{}: {error:#}", style::foul("error"));
+            ExitCode::from(BAD_INPUT)
+        }
+    }
+}
+
+fn perform(command: Command) -> anyhow::Result<Outcome> {
+    match command {
+        Command::Check {
+            job,
+            json,
+            units,
+            all,
+        } => check::check(&job, json, units.into(), all),
+        Command::Hull(HullCommand::Inspect { file, json }) => inspect::inspect(&file, json),
+        Command::Schema { document } => {
+            let schema = match document {
+                Kind::Job => schema::job(),
+                Kind::Rig => schema::rig(),
+                Kind::Hull => schema::hull(),
+            };
+            Ok(Outcome {
+                text: schema::text(&schema),
+                status: 0,
+            })
+        }
+    }
+}
+
+/// Prints; a reader who has seen enough and closed the pipe is no error.
+fn print(outcome: &Outcome) -> ExitCode {
+    let mut out = anstream::stdout().lock();
+    let written = out
+        .write_all(outcome.text.as_bytes())
+        .and_then(|()| out.flush());
+    match written {
+        Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => {
+            let _ = writeln!(anstream::stderr(), "{}: {error}", style::foul("error"));
+            ExitCode::from(BAD_INPUT)
+        }
+        _ => ExitCode::from(outcome.status),
+    }
+}

@@ -1,0 +1,62 @@
+//! `keelstead check JOB`.
+
+use std::path::Path;
+
+use anyhow::Context;
+use keelstead::check::check as conclude;
+use keelstead::findings::{Findings, Topic, Verdict};
+use keelstead_files::source::Disk;
+use keelstead_files::units::Units;
+use keelstead_files::{Notice, Silent, open_job};
+use serde::Serialize;
+
+use crate::{BAD_INPUT, Outcome, report};
+
+/// What `--json` prints.
+#[derive(Serialize)]
+struct Checked<'a> {
+    /// The job's name.
+    job: &'a str,
+    /// What was noticed while reading.
+    notices: &'a [Notice],
+    /// Everything the engine concluded, SI units, trailer frame.
+    findings: &'a Findings,
+}
+
+pub(crate) fn check(job: &Path, json: bool, units: Units, all: bool) -> anyhow::Result<Outcome> {
+    let (disk, name) = Disk::around(job)?;
+    let open = open_job(&disk, &name, &Silent)?;
+    let findings = conclude(&open.hull, &open.rig, &open.job.load);
+    let text = if json {
+        let checked = Checked {
+            job: &open.job.name,
+            notices: &open.notices,
+            findings: &findings,
+        };
+        let mut text = serde_json::to_string_pretty(&checked).context("findings as JSON")?;
+        text.push('\n');
+        text
+    } else {
+        report::text(&open, &findings, units, all)
+    };
+    Ok(Outcome {
+        text,
+        status: status(&findings),
+    })
+}
+
+/// The exit status that says what the findings say.
+fn status(findings: &Findings) -> u8 {
+    let contradiction = findings
+        .list
+        .iter()
+        .any(|finding| finding.topic == Topic::Input && finding.verdict != Verdict::Clear);
+    if contradiction {
+        return BAD_INPUT;
+    }
+    match findings.verdict {
+        Verdict::Clear => 0,
+        Verdict::Foul => 1,
+        Verdict::Tight | Verdict::Unknown => 2,
+    }
+}
