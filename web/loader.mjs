@@ -14,9 +14,11 @@ export default function loader() {
       // Spares a phone megabytes it has no use for. The message is on the screen already.
       if (keelsteadShell.lacking) throw new Error(keelsteadShell.lacking);
     },
-    /** Both in bytes after decompression; the total is known from the build. */
-    onProgress({ current, total }) {
+    /** In bytes after decompression. The total that trunk knows is the one before wasm-opt. */
+    onProgress({ current: received, total: expected }) {
       if (state.keelstead !== "loading") return;
+      const total = Number(state.programBytes) || expected;
+      const current = Math.min(received, total);
       bar.max = total;
       bar.value = current;
       says.textContent = `Loading: ${megabytes(current)} of ${megabytes(total)} MB`;

@@ -211,12 +211,9 @@ async fn a_program_that_does_not_arrive_is_told() -> Result<()> {
         .context("run cargo xtask web first")?
         .flatten()
     {
-        if file
-            .path()
-            .extension()
-            .is_none_or(|extension| extension != "wasm")
-        {
-            std::fs::copy(file.path(), folder.path().join(file.file_name()))?;
+        let path = file.path();
+        if path.is_file() && path.extension().is_none_or(|extension| extension != "wasm") {
+            std::fs::copy(path, folder.path().join(file.file_name()))?;
         }
     }
     let server = xtask::serve::StaticServer::start(folder.path(), "", 0)?;

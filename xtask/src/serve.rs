@@ -1,19 +1,30 @@
 //! A plain file server: no compression, no caching rules, no fallback. The page must need nothing more.
+//!
+//! Of our own, because a page is opened over several connections at once that a browser keeps: the small server crates
+//! hold those back (tiny_http leaves one unread now and then), and the large ones take longer to build than the rest
+//! of this command.
 
-use std::fs::File;
-use std::net::SocketAddr;
+use std::fs;
+use std::io::{BufRead, BufReader, Read, Write};
+use std::net::{SocketAddr, TcpListener, TcpStream};
 use std::path::{Component, Path, PathBuf};
 use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::thread::JoinHandle;
+use std::time::Duration;
 
-use anyhow::{Context, Result, anyhow};
-use tiny_http::{Header, Request, Response, Server};
+use anyhow::{Context, Result};
+
+/// Longer than any request of a browser's.
+const REQUEST_LIMIT: u64 = 64 * 1024;
+/// How long a client may say nothing.
+const PATIENCE: Duration = Duration::from_secs(10);
 
 /// Serves a folder until dropped.
 pub struct StaticServer {
-    server: Arc<Server>,
     address: SocketAddr,
-    thread: Option<JoinHandle<()>>,
+    ended: Arc<AtomicBool>,
+    listener: Option<JoinHandle<()>>,
 }
 
 impl StaticServer {
@@ -23,28 +34,30 @@ impl StaticServer {
     /// # Errors
     /// Fails where the port is taken.
     pub fn start(folder: &Path, prefix: &str, port: u16) -> Result<Self> {
-        let server = Server::http(("127.0.0.1", port)).map_err(|error| {
-            anyhow!("serving at port {port}: {error}; is it taken by another program?")
-        })?;
-        let server = Arc::new(server);
-        let address = server
-            .server_addr()
-            .to_ip()
-            .context("the server has no address")?;
+        let socket = TcpListener::bind(("127.0.0.1", port))
+            .with_context(|| format!("serving at port {port}: is it taken by another program?"))?;
+        let address = socket.local_addr()?;
+        let ended = Arc::new(AtomicBool::new(false));
         let (folder, prefix) = (
             folder.to_owned(),
             format!("{}/", prefix.trim_end_matches('/')),
         );
-        let listener = Arc::clone(&server);
-        let thread = std::thread::spawn(move || {
-            for request in listener.incoming_requests() {
-                answer(request, &folder, &prefix);
+        let end = Arc::clone(&ended);
+        let listener = std::thread::spawn(move || {
+            for client in socket
+                .incoming()
+                .flatten()
+                .take_while(|_| !end.load(Ordering::SeqCst))
+            {
+                let (folder, prefix) = (folder.clone(), prefix.clone());
+                // A client that hangs up while it is answered is no concern of a file server.
+                std::thread::spawn(move || answer(client, &folder, &prefix).ok());
             }
         });
         Ok(Self {
-            server,
             address,
-            thread: Some(thread),
+            ended,
+            listener: Some(listener),
         })
     }
 
@@ -55,37 +68,52 @@ impl StaticServer {
 
     /// Waits until it is stopped from outside.
     pub fn join(mut self) {
-        if let Some(thread) = self.thread.take() {
+        if let Some(listener) = self.listener.take() {
             // A panic in the thread has printed itself already.
-            let _ = thread.join();
+            let _ = listener.join();
         }
     }
 }
 
 impl Drop for StaticServer {
     fn drop(&mut self) {
-        self.server.unblock();
-        if let Some(thread) = self.thread.take() {
-            let _ = thread.join();
+        self.ended.store(true, Ordering::SeqCst);
+        // Wakes the listener.
+        let woken = TcpStream::connect(self.address).is_ok();
+        if let Some(listener) = self.listener.take().filter(|_| woken) {
+            let _ = listener.join();
         }
     }
 }
 
-fn answer(request: Request, folder: &Path, prefix: &str) {
-    let found = file_of(request.url(), prefix)
-        .map(|file| folder.join(file))
-        .filter(|file| file.is_file());
-    // A client that hangs up while it is answered is no concern of a file server.
-    let _ = match found.and_then(|path| Some((File::open(&path).ok()?, path))) {
-        Some((file, path)) => {
-            let response = Response::from_file(file);
-            match Header::from_bytes("Content-Type", media_type(&path)) {
-                Ok(header) => request.respond(response.with_header(header)),
-                Err(()) => request.respond(response),
-            }
-        }
-        None => request.respond(Response::from_string("not here").with_status_code(404)),
+/// Answers one request and closes the connection.
+fn answer(mut client: TcpStream, folder: &Path, prefix: &str) -> std::io::Result<()> {
+    client.set_read_timeout(Some(PATIENCE))?;
+    client.set_write_timeout(Some(PATIENCE))?;
+    let mut lines = BufReader::new(client.try_clone()?.take(REQUEST_LIMIT)).lines();
+    let Some(request) = lines.next().transpose()? else {
+        return Ok(()); // a connection opened in advance and not used
     };
+    // Reads the headers to their end: closing with some unread would cut the answer off.
+    for line in lines {
+        if line?.is_empty() {
+            break;
+        }
+    }
+    let file = match request.split(' ').collect::<Vec<_>>()[..] {
+        ["GET", url, _] => file_of(url, prefix).map(|file| folder.join(file)),
+        _ => None,
+    };
+    let (status, kind, body) = match file.and_then(|path| Some((fs::read(&path).ok()?, path))) {
+        Some((bytes, path)) => ("200 OK", media_type(&path), bytes),
+        None => ("404 Not Found", "text/plain", b"not here".to_vec()),
+    };
+    let length = body.len();
+    write!(
+        client,
+        "HTTP/1.1 {status}\r\nContent-Type: {kind}\r\nContent-Length: {length}\r\nConnection: close\r\n\r\n"
+    )?;
+    client.write_all(&body)
 }
 
 /// The file that `url` asks for, relative to the served folder; none where it would lead out of it.
@@ -119,7 +147,27 @@ fn media_type(path: &Path) -> &'static str {
 
 #[cfg(test)]
 mod tests {
+    #![allow(clippy::unwrap_used)]
+
     use super::*;
+
+    #[test]
+    fn answers_with_the_file_its_type_and_length() {
+        let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
+        let server = StaticServer::start(&folder, "/sub", 0).unwrap();
+        let ask = |path: &str| {
+            let mut client = TcpStream::connect(server.address()).unwrap();
+            write!(client, "GET {path} HTTP/1.1\r\nHost: localhost\r\n\r\n").unwrap();
+            let mut said = String::new();
+            client.read_to_string(&mut said).unwrap();
+            said
+        };
+        let said = ask("/sub/lib.rs?version=1");
+        assert!(said.starts_with("HTTP/1.1 200 OK\r\n"), "{said}");
+        assert!(said.ends_with(include_str!("lib.rs")), "{said}");
+        assert!(ask("/sub/none.rs").starts_with("HTTP/1.1 404"));
+        assert!(ask("/lib.rs").starts_with("HTTP/1.1 404"));
+    }
 
     #[test]
     fn serves_only_what_lies_in_the_folder() {
