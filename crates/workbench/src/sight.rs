@@ -1,16 +1,18 @@
 //! Where to look from so that a place can be seen.
 
-use keelstead::findings::{Findings, Place, RigShape};
+use keelstead::findings::{Findings, Place, RigPart, RigPartKind, RigShape};
 use keelstead::hull::Hull;
 use keelstead::math::{Aabb, Vec3};
 
 use crate::view::Camera;
 
-/// Bounds of boat and rig as they stand, ground left out. Trailer frame.
+/// Bounds of boat and trailer as they stand, tractor and ground left out: the boat is what is
+/// looked at. Trailer frame.
 pub(crate) fn bounds(hull: &Hull, findings: &Findings) -> Aabb {
     let trailer_from_hull = findings.trailer_from_hull.pose();
     let mut bounds = hull.bounds.transform_by(&trailer_from_hull);
-    for part in &findings.rig_parts {
+    let trailer = |part: &&RigPart| part.kind != RigPartKind::Tractor;
+    for part in findings.rig_parts.iter().filter(trailer) {
         let half = match part.shape {
             RigShape::Box { half } => half.vec(),
             RigShape::Cylinder {
