@@ -34,7 +34,7 @@ thread_local! {
     /// The findings as JSON, for the page's hook.
     static FINDINGS: RefCell<String> = RefCell::new("null".into());
     /// Wakes the app when it idles.
-    static WAKER: RefCell<Option<EventLoopProxyWrapper>> = const { RefCell::new(None) };
+    static WAKER: RefCell<Option<Box<dyn Fn()>>> = const { RefCell::new(None) };
 }
 
 /// Something the page hands to the app.
@@ -110,19 +110,18 @@ struct Told {
 }
 
 fn keep_waker(proxy: Res<EventLoopProxyWrapper>) {
-    let proxy: EventLoopProxyWrapper = (*proxy).clone();
-    WAKER.with_borrow_mut(|waker| *waker = Some(proxy));
+    let proxy = (**proxy).clone();
+    let wake = move || {
+        // Fails only once the app is gone.
+        let _ = proxy.send_event(WinitUserEvent::WakeUp);
+    };
+    WAKER.with_borrow_mut(|waker| *waker = Some(Box::new(wake)));
 }
 
 /// Leaves something for the app and wakes it.
 fn post(letter: Letter) {
     INBOX.with_borrow_mut(|inbox| inbox.push(letter));
-    WAKER.with_borrow(|waker| {
-        if let Some(waker) = waker {
-            // Fails only once the app is gone.
-            let _ = waker.send_event(WinitUserEvent::WakeUp);
-        }
-    });
+    wake();
 }
 
 fn read_inbox(mut workbench: ResMut<Workbench>, mut opening: ResMut<Opening>) {
@@ -233,7 +232,7 @@ fn tell_page(
 pub fn after_a_breath(work: impl FnOnce() + 'static) {
     let work = Closure::once_into_js(move || {
         work();
-        post_wake();
+        wake();
     });
     if let Some(window) = web_sys::window() {
         let asked = window.set_timeout_with_callback_and_timeout_and_arguments_0(
@@ -246,10 +245,10 @@ pub fn after_a_breath(work: impl FnOnce() + 'static) {
     }
 }
 
-fn post_wake() {
+fn wake() {
     WAKER.with_borrow(|waker| {
         if let Some(waker) = waker {
-            let _ = waker.send_event(WinitUserEvent::WakeUp);
+            waker();
         }
     });
 }

@@ -11,7 +11,7 @@ use crate::app::{IsDark, Workbench};
 use crate::convert;
 
 /// Radius of a mark, m.
-const RADIUS_M: f32 = 0.045;
+const RADIUS_M: f32 = 0.055;
 /// Draws a mark before whatever hides it: it is a sign, not a thing.
 const IN_FRONT: f32 = 1.0e7;
 
@@ -55,11 +55,11 @@ fn set_up_marks(
             ..default()
         })
     };
-    // A bearing is a disc lying flat, a steadying contact a diamond: told apart without colour.
+    // A bearing is a drum, a steadying contact a diamond: told apart without colour.
     let light = [sign(Color::srgb_u8(0x0b, 0x4f, 0x8a)), sign(Color::srgb_u8(0x8a, 0x3d, 0x1c))];
     let dark = [sign(Color::srgb_u8(0x8f, 0xcb, 0xff)), sign(Color::srgb_u8(0xff, 0xb5, 0x8e))];
     commands.insert_resource(Looks {
-        bears: meshes.add(turned(&[(-0.3, 0.0), (-0.3, 1.0), (0.3, 1.0), (0.3, 0.0)], 24)),
+        bears: meshes.add(turned(&[(-0.6, 0.0), (-0.6, 1.0), (0.6, 1.0), (0.6, 0.0)], 24)),
         steadies: meshes.add(turned(&[(-1.1, 0.0), (0.0, 1.1), (1.1, 0.0)], 4)),
         light,
         dark,

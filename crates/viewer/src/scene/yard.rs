@@ -16,8 +16,10 @@ use crate::convert;
 const GROUND_HALF_M: f32 = 160.0;
 /// Height of the figure, m.
 const FIGURE_M: f32 = 1.75;
-/// How far the figure stands from the widest part, m.
-const FIGURE_OFF_M: f32 = 0.8;
+/// How far the figure stands behind and beside everything, m: it hides nothing from any side.
+const FIGURE_OFF_M: f32 = 0.4;
+/// The light that fills the shaded side, lx.
+const FILL_LX: f32 = 420.0;
 /// Side of the shadow map, texels.
 #[cfg(not(target_arch = "wasm32"))]
 const SHADOW_TEXELS: usize = 2048;
@@ -76,6 +78,16 @@ fn set_up_yard(
         MeshMaterial3d(materials.add(SurfaceMaterial::default())),
         Visibility::Hidden,
     ));
+    // What the shaded side gets besides the sky: a bow and a stern are both to be read.
+    commands.spawn((
+        DirectionalLight {
+            color: Color::srgb(0.90, 0.95, 1.0),
+            illuminance: FILL_LX,
+            shadow_maps_enabled: false,
+            ..default()
+        },
+        Transform::from_xyz(-0.85, -0.45, 0.35).looking_at(Vec3::ZERO, Vec3::Z),
+    ));
     commands.spawn((
         Sun,
         DirectionalLight {
@@ -126,7 +138,7 @@ fn paint_yard(
     }
 }
 
-/// Stands the figure beside the stern, to port.
+/// Stands the figure behind the stern, to port.
 fn stand_figure(
     workbench: Res<Workbench>,
     mut figure: Single<(&mut Transform, &mut Visibility), With<Figure>>,
@@ -142,8 +154,7 @@ fn stand_figure(
 
 fn figure_place(bounds: &Aabb) -> Transform {
     let (mins, maxs) = (convert::vec3(bounds.mins), convert::vec3(bounds.maxs));
-    let x = mins.x + 0.16 * (maxs.x - mins.x);
-    Transform::from_xyz(x, maxs.y + FIGURE_OFF_M, 0.0)
+    Transform::from_xyz(mins.x - FIGURE_OFF_M, maxs.y + FIGURE_OFF_M, 0.0)
         .with_rotation(Quat::from_rotation_z(-2.2))
 }
 
@@ -207,7 +218,7 @@ fn figure() -> Shape {
     limb(Vec3::ZERO, Vec3::Z, &round(0.80, 1.47, 0.145, 0.165));
     for side in [-1.0, 1.0] {
         limb(Vec3::Y * 0.085 * side, Vec3::Z, &round(0.0, 0.92, 0.07, 0.09));
-        let shoulder = Vec3::new(0.0, 0.19 * side, 1.40);
+        let shoulder = Vec3::new(0.0, 0.172 * side, 1.40);
         let down = Vec3::new(0.03, 0.10 * side, -1.0);
         limb(shoulder, down, &round(-0.03, 0.66, 0.055, 0.045));
     }
