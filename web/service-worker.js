@@ -10,7 +10,7 @@ const CACHE = OURS + VERSION;
 self.addEventListener("install", (event) => {
   // Most files carry their content's hash in the name, so what the browser has just fetched will do; the others are
   // asked for anew.
-  const hashed = (name) => /\b[0-9a-f]{16}[-._]/.test(name);
+  const hashed = (name) => /\b[0-9a-f]{12,16}[-._]/.test(name);
   const request = (name) => new Request(name, { cache: hashed(name) ? "force-cache" : "no-cache" });
   event.waitUntil(caches.open(CACHE).then((cache) => cache.addAll(FILES.map(request))));
 });
