@@ -38,9 +38,21 @@ macro_rules! embed {
 /// them are relative to the file that holds them, as on disk.
 pub const FILES: &[(&str, &[u8])] = embed![
     "hulls/avocet.glb",
+    "hulls/avocet.json",
     "hulls/eider.glb",
+    "hulls/eider.json",
     "hulls/gannet.glb",
+    "hulls/gannet.json",
     "hulls/petrel.glb",
+    "hulls/petrel.json",
+    "jobs/avocet-foul-mudguard.json",
+    "jobs/avocet-high-blocking.json",
+    "jobs/eider-too-high.json",
+    "jobs/gannet-pad-out-of-reach.json",
+    "jobs/petrel-easy.json",
+    "jobs/petrel-idle-block.json",
+    "rigs/long-trailer.json",
+    "rigs/short-trailer.json",
 ];
 
 /// The content of one of [`FILES`]; `None` when there is no file of that path.

@@ -211,7 +211,7 @@ pub fn all_pairs(hull: &Hull, parts: &[RigPart], trailer_from_hull: &Pose) -> Ve
 #[cfg(feature = "parallel")]
 fn collect(
     pairs: &[(usize, usize)],
-    one: impl Fn(&(usize, usize)) -> Option<Clearance> + Sync,
+    one: impl Fn(&(usize, usize)) -> Option<Clearance> + Sync + Send,
 ) -> Vec<Clearance> {
     use rayon::prelude::*;
     pairs.par_iter().filter_map(one).collect()

@@ -107,16 +107,25 @@ impl Sentence {
         Self::default().figure(quantity)
     }
 
-    /// Adds words.
+    /// Adds words, with a space before them unless they open with a closing mark.
     #[must_use]
     pub fn words(mut self, words: impl Into<String>) -> Self {
-        self.0.push(Span::Words(words.into()));
+        let words = words.into();
+        if words.is_empty() {
+            return self;
+        }
+        let closes = words.starts_with([' ', ',', ';', '.', ':', ')']);
+        let space = if self.0.is_empty() || closes { "" } else { " " };
+        self.0.push(Span::Words(format!("{space}{words}")));
         self
     }
 
-    /// Adds a figure.
+    /// Adds a figure, with a space before it.
     #[must_use]
     pub fn figure(mut self, quantity: Quantity) -> Self {
+        if let Some(Span::Words(before)) = self.0.last_mut() {
+            before.push(' ');
+        }
         self.0.push(Span::Figure(quantity));
         self
     }
@@ -125,5 +134,28 @@ impl Sentence {
     #[must_use]
     pub fn length(self, value_m: f64) -> Self {
         self.figure(Quantity::length(value_m))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_and_figures_stand_apart() {
+        let sentence = Sentence::new("needs")
+            .length(0.2)
+            .words("; has")
+            .length(0.1)
+            .words("at most");
+        let joined: String = sentence
+            .0
+            .iter()
+            .map(|span| match span {
+                Span::Words(words) => words.clone(),
+                Span::Figure(quantity) => quantity.value.to_string(),
+            })
+            .collect();
+        assert_eq!(joined, "needs 0.2; has 0.1 at most");
     }
 }

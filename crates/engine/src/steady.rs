@@ -8,6 +8,7 @@ use crate::findings::{Pad, PadState, RigPart, RigPartKind, RigShape};
 use crate::hull::Hull;
 use crate::load::{PadSetting, Reach};
 use crate::math::{Point, Pose, Rot3, Vec3};
+use crate::mesh::Mesh;
 use crate::rig::PadMount;
 use crate::standing::{pad_arm, part};
 
@@ -160,8 +161,9 @@ impl<'a> Stroke<'a> {
             let reach_m = m.reach_m.min + hit.time_of_impact;
             if first.as_ref().is_none_or(|f| reach_m < f.reach_m) {
                 let contact = shape.project_local_point(hit.witness2, false).point;
-                let normal =
-                    surface_normal(part.mesh.as_ref(), contact, direction).unwrap_or(-hit.normal1);
+                let axes = self.hull_from_frame.rotation * turn * self.at_rest;
+                let normal = surface_normal(&part.mesh, contact, direction, axes, half)
+                    .unwrap_or(-hit.normal1);
                 first = Some(Cast {
                     reach_m,
                     hull_part,
@@ -215,17 +217,32 @@ struct Cast {
     normal: Vec3,
 }
 
-/// Outward normal of the surface at a point on it, seen from where the pad comes. None where the
-/// ray slips past an edge.
-fn surface_normal(mesh: &crate::mesh::Mesh, contact: Vec3, direction: Vec3) -> Option<Vec3> {
-    let back = 0.05;
-    let hit = mesh.cast_ray(contact - direction * back, direction)?;
-    let near = (hit.distance - back).abs() < 0.02;
-    near.then(|| {
-        if hit.normal.dot(direction) > 0.0 {
-            -hit.normal
-        } else {
-            hit.normal
+/// Mean outward normal of the surface under a pad's face, turned against its way: nine rays over
+/// the face, so that which facet of a faired hull the pad happens to touch makes no difference.
+/// None where no ray finds the surface near.
+fn surface_normal(
+    mesh: &Mesh,
+    contact: Vec3,
+    direction: Vec3,
+    axes: Rot3,
+    half: Vec3,
+) -> Option<Vec3> {
+    /// The face's corners are the first to leave a curved hull: sample short of them.
+    const INSET: f64 = 0.6;
+    /// How far before and behind the contact the surface is looked for, m.
+    const NEAR_M: f64 = 0.1;
+    let mut sum = Vec3::ZERO;
+    for along in [-INSET, 0.0, INSET] {
+        for up in [-INSET, 0.0, INSET] {
+            let offset = axes * Vec3::new(along * half.x, 0.0, up * half.z);
+            let start = contact + offset - direction * NEAR_M;
+            if let Some(hit) = mesh
+                .cast_ray(start, direction)
+                .filter(|h| h.distance < 2.0 * NEAR_M)
+            {
+                sum -= hit.normal * hit.normal.dot(direction).signum();
+            }
         }
-    })
+    }
+    sum.try_normalize()
 }

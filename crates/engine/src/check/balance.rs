@@ -109,15 +109,17 @@ fn tips(
     } else {
         ("bow up", "behind")
     };
-    let says = Sentence::new(format!("the hull tips {way}: its centre of gravity lies"))
-        .length(short_m.abs())
-        .words(if short_m >= 0.0 {
-            format!("{place} the last support")
-        } else {
-            "too near the last support".into()
-        });
+    let says = if short_m >= 0.0 {
+        Sentence::new(format!("the hull tips {way}: its centre of gravity lies"))
+            .length(short_m)
+            .words(format!("{place} the last support"))
+    } else {
+        Sentence::new(format!(
+            "the hull tips {way}: what stands {place} its centre of gravity is too low to hold it"
+        ))
+    };
     finding(Verdict::Foul, says)
-        .found(Quantity::length(-short_m))
+        .found(Quantity::length((-short_m).min(0.0)))
         .against(
             Quantity::length(0.0),
             Quantity::length(worked.weight.tolerance_x_m.unwrap_or(0.0)),

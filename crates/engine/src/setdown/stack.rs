@@ -8,6 +8,14 @@ use crate::rig::Rig;
 /// Most blocks the search piles on one beam. Common practice, no source: higher is a crib.
 const MOST_BLOCKS: usize = 6;
 
+/// Highest stack the search piles, in fore-and-aft widths of its base. Common practice, no source:
+/// higher is a crib, not a stack.
+const MOST_SLENDER: f64 = 3.0;
+
+/// A block is stood on edge only if its thickness is at least this share of its width. Common
+/// practice, no source.
+const EDGE_SHARE: f64 = 0.7;
+
 /// Step the sum of shims is rounded to, m.
 const SHIM_STEP_M: f64 = 0.0005;
 
@@ -48,8 +56,8 @@ pub fn blocks_left(rig: &Rig, load: &Load, except_beam: usize) -> BTreeMap<Strin
 
 /// The stack nearest to `height_m` that the blocks left and the rig's shims can make.
 ///
-/// Of stacks equally near the one of fewest blocks is taken; blocks lie flat or on edge, the widest
-/// lowest. A height of zero or less gives an empty stack.
+/// Of stacks equally near the one of fewest blocks is taken; blocks lie flat, or stout ones on edge,
+/// the widest lowest, and no pile rises above three times its narrowest block. A height of zero or less gives an empty stack.
 pub fn nearest(rig: &Rig, left: &BTreeMap<String, usize>, height_m: f64) -> Stack {
     let shims = shim_sums(rig);
     let mut search = Search {
@@ -63,11 +71,15 @@ pub fn nearest(rig: &Rig, left: &BTreeMap<String, usize>, height_m: f64) -> Stac
         .iter()
         .enumerate()
         .flat_map(|(block, stock)| {
-            [Lie::Flat, Lie::Edge].map(|lie| Layer {
-                block,
-                lie,
-                up_m: stock.lying_m(lie)[2],
-            })
+            let stout = stock.thickness_m >= EDGE_SHARE * stock.width_m;
+            [Some(Lie::Flat), stout.then_some(Lie::Edge)]
+                .into_iter()
+                .flatten()
+                .map(move |lie| Layer {
+                    block,
+                    lie,
+                    up_m: stock.lying_m(lie)[2],
+                })
         })
         .collect();
     layers.sort_by(|a, b| b.up_m.total_cmp(&a.up_m));
@@ -104,6 +116,9 @@ impl Search<'_> {
             if counts[layer.block] == 0 {
                 continue;
             }
+            if !self.stands(piled, layer, sum_m) {
+                continue;
+            }
             counts[layer.block] -= 1;
             piled.push(*layer);
             // Layers only in falling order: each set of blocks is tried once.
@@ -111,6 +126,13 @@ impl Search<'_> {
             piled.pop();
             counts[layer.block] += 1;
         }
+    }
+
+    /// Whether the pile with one more layer is still stout enough over its narrowest layer.
+    fn stands(&self, piled: &[Layer], layer: &Layer, sum_m: f64) -> bool {
+        let base = |l: &Layer| self.rig.blocks[l.block].lying_m(l.lie)[0];
+        let narrowest = piled.iter().map(base).fold(base(layer), f64::min);
+        piled.is_empty() || sum_m + layer.up_m <= MOST_SLENDER * narrowest + 1e-9
     }
 
     fn consider(&mut self, piled: &[Layer], sum_m: f64) {
@@ -176,4 +198,103 @@ fn shim_sums(rig: &Rig) -> Vec<f64> {
         .filter(|i| reached[*i])
         .map(|i| i as f64 * SHIM_STEP_M)
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::math::{Point, Range};
+    use crate::rig::{
+        BlockStock, Coupling, Material, Packing, Rails, Ratings, Rig, Suspension, Tare,
+    };
+
+    fn rig(counts: [usize; 2]) -> Rig {
+        let block = |name: &str, count, thickness_m| BlockStock {
+            name: name.into(),
+            count,
+            length_m: 0.6,
+            width_m: 0.2,
+            thickness_m,
+            material: Material::WhiteOak,
+        };
+        Rig {
+            name: "rig".into(),
+            rails: Rails {
+                front_x_m: -1.0,
+                aft_x_m: -9.0,
+                clear_width_m: 1.8,
+                width_m: 0.1,
+                depth_m: 0.4,
+                pockets: Vec::new(),
+            },
+            members: Vec::new(),
+            coupling: Coupling {
+                height_m: 1.0,
+                rating_kg: None,
+            },
+            axles: Vec::new(),
+            mudguards: Vec::new(),
+            pads: Vec::new(),
+            suspension: Suspension {
+                rail_top_m: Range { min: 0.6, max: 0.9 },
+                level_m: 0.75,
+            },
+            tractor: None,
+            beams: Vec::new(),
+            blocks: vec![
+                block("thick", counts[0], 0.15),
+                block("thin", counts[1], 0.05),
+            ],
+            packing: Packing {
+                shims_m: vec![0.002, 0.01],
+                shims_at_most_m: 0.03,
+                wedge_rad: None,
+            },
+            ratings: Ratings {
+                payload_kg: None,
+                gross_kg: None,
+            },
+            tare: Tare {
+                mass_kg: 1000.0,
+                centre: Point::default(),
+            },
+            tolerance_m: 0.0,
+        }
+    }
+
+    fn all(rig: &Rig) -> BTreeMap<String, usize> {
+        rig.blocks
+            .iter()
+            .map(|b| (b.name.clone(), b.count))
+            .collect()
+    }
+
+    #[test]
+    fn blocks_and_shims_make_the_height() {
+        let rig = rig([4, 4]);
+        let stack = nearest(&rig, &all(&rig), 0.212);
+        // By hand: a thick block on edge 0.2 and a shim of 0.01 with one of 0.002.
+        assert!(stack.over_m.abs() < 1e-9, "{stack:?}");
+        assert!((stack.height_m - 0.212).abs() < 1e-9);
+        assert_eq!(stack.blocks.len(), 1);
+    }
+
+    #[test]
+    fn it_falls_short_when_the_stock_runs_out_or_the_pile_grows_too_slender() {
+        let rig = rig([1, 1]);
+        let stack = nearest(&rig, &all(&rig), 0.9);
+        assert!((stack.height_m - 0.28).abs() < 1e-9, "{stack:?}");
+        assert!((stack.over_m + 0.62).abs() < 1e-9);
+        let plenty = super::tests::rig([9, 9]);
+        let tall = nearest(&plenty, &all(&plenty), 2.0);
+        assert!(tall.height_m <= 3.0 * 0.2 + 0.03 + 1e-9, "{tall:?}");
+    }
+
+    #[test]
+    fn no_height_needs_no_blocks() {
+        let rig = rig([2, 2]);
+        let stack = nearest(&rig, &all(&rig), -0.1);
+        assert!(stack.blocks.is_empty());
+        assert!((stack.over_m - 0.1).abs() < 1e-9);
+    }
 }
