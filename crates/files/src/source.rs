@@ -36,7 +36,8 @@ pub fn resolve(referrer: &str, reference: &str) -> Result<String, FileError> {
         path: reference.to_owned(),
         referred_by: Some(referrer.to_owned()),
     };
-    if reference.contains(['\\', ':', '\0']) || reference.starts_with('/') {
+    let names_no_file = matches!(reference.rsplit('/').next(), None | Some("" | "." | ".."));
+    if names_no_file || reference.contains(['\\', ':', '\0']) || reference.starts_with('/') {
         return Err(outside());
     }
     let folder = referrer.rsplit_once('/').map_or("", |(folder, _)| folder);

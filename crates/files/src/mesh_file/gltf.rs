@@ -24,26 +24,31 @@ pub(super) const AXES: Axes = Axes {
 
 /// Nodes nested deeper than this are a loop or a prank.
 const DEEPEST: usize = 256;
-/// A file may show a mesh many times; more triangles than this is a prank.
-const MOST_TRIANGLES: usize = 50_000_000;
+/// A small file may show a mesh many times; more corners and vertices than this is a prank.
+const MOST_CORNERS: usize = 100_000_000;
+/// A sparse list may leave out its ground, all zeros; a longer one than this is a prank.
+const MOST_ZEROS: usize = 1_000_000;
 const DAMAGED: &str = "The file is damaged: export it again";
 
 pub(super) fn read(bytes: &[u8], name: &str, around: &Surroundings<'_>) -> Result<Raw, FileError> {
     check_length(bytes, name)?;
-    let Gltf { document, blob } = Gltf::from_slice(bytes).map_err(|error| {
+    let told = |error: gltf::Error| {
         let advice = match &error {
             gltf::Error::Deserialize(_) | gltf::Error::Binary(_) => DAMAGED,
             _ => "Export it again without compression or other extensions",
         };
         FileError::mesh(name, Spot::Whole, error.to_string(), "glTF 2.0", advice)
-    })?;
+    };
+    let Gltf { document, blob } = Gltf::from_slice_without_validation(bytes).map_err(told)?;
+    check_accessors(&document, name)?;
+    let document = Document::from_json(document.into_json()).map_err(told)?;
     step(around.progress, 0.1, "buffers")?;
     let buffers = buffers(&document, blob, name, around)?;
     let mut reader = Reader {
         name,
         buffers,
         raw: Raw::default(),
-        triangles: 0,
+        shown: 0,
     };
     let scene = document
         .default_scene()
@@ -96,6 +101,31 @@ fn check_length(bytes: &[u8], name: &str) -> Result<(), FileError> {
             ),
             "a whole GLB",
             "The file is cut short: copy or export it again",
+        )),
+    }
+}
+
+/// The crate's own checks panic on a primitive whose accessor is not there, so that is looked at
+/// before them.
+fn check_accessors(document: &Document, name: &str) -> Result<(), FileError> {
+    let root = document.as_json();
+    let mut used = root
+        .meshes
+        .iter()
+        .flat_map(|mesh| &mesh.primitives)
+        .flat_map(|primitive| primitive.attributes.values().chain(&primitive.indices));
+    match used.find(|index| index.value() >= root.accessors.len()) {
+        None => Ok(()),
+        Some(index) => Err(FileError::mesh(
+            name,
+            Spot::Named("meshes".into()),
+            format!(
+                "a mesh names accessor {}, but there are {}",
+                index.value(),
+                root.accessors.len()
+            ),
+            "an accessor that is there, counted from 0",
+            DAMAGED,
         )),
     }
 }
@@ -163,7 +193,8 @@ struct Reader<'a> {
     name: &'a str,
     buffers: Vec<Vec<u8>>,
     raw: Raw,
-    triangles: usize,
+    /// Corners and vertices shown so far.
+    shown: usize,
 }
 
 impl Reader<'_> {
@@ -293,12 +324,12 @@ impl Reader<'_> {
             Some(indices) => self.indices(&indices, own.len(), place)?,
             None => (0..own.len() as u32).collect(),
         };
-        self.triangles += corners.len();
-        if self.triangles > MOST_TRIANGLES || first.checked_add(own.len() as u32).is_none() {
+        self.shown += corners.len() + own.len();
+        if self.shown > MOST_CORNERS || first.checked_add(own.len() as u32).is_none() {
             return Err(self.fault(
                 place,
                 "the scene shows too many triangles",
-                "at most 50 million",
+                "at most about 30 million",
                 "Export the hull with a coarser mesh",
             ));
         }
@@ -339,7 +370,7 @@ impl Reader<'_> {
                 .records::<12>(&view, accessor.offset(), accessor.count(), place)?
                 .map(vector)
                 .collect(),
-            None if accessor.sparse().is_some() && accessor.count() <= MOST_TRIANGLES => {
+            None if accessor.sparse().is_some() && accessor.count() <= MOST_ZEROS => {
                 vec![[0.0; 3]; accessor.count()]
             }
             None => return Err(self.fault(place, "positions without data", "data", DAMAGED)),

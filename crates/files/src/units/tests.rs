@@ -1,1 +1,195 @@
+#![allow(clippy::unwrap_used)]
 
+use keelstead::quantity::{Quantity, Sentence};
+use proptest::prelude::*;
+
+use super::*;
+
+fn metric(value_m: f64) -> String {
+    write(Quantity::length(value_m), Units::Metric)
+}
+
+fn imperial(value_m: f64) -> String {
+    write(Quantity::length(value_m), Units::Imperial)
+}
+
+#[test]
+fn metric_lengths_are_millimetres_under_a_metre() {
+    for (value_m, text) in [
+        (0.148, "148 mm"),
+        (3.42, "3.42 m"),
+        (0.0, "0 mm"),
+        (-0.0, "0 mm"),
+        (-1e-9, "0 mm"),
+        (-0.0004, "-0.4 mm"),
+        (-0.0035, "-4 mm"),
+        (0.9994, "999 mm"),
+        (0.9996, "1.00 m"),
+        (-0.9996, "-1.00 m"),
+        (12_000.0, "12,000.00 m"),
+        (f64::NAN, "not known"),
+        (f64::INFINITY, "not known"),
+    ] {
+        assert_eq!(metric(value_m), text, "{value_m}");
+    }
+}
+
+#[test]
+fn imperial_lengths_are_feet_inches_and_eighths() {
+    const IN: f64 = 0.0254;
+    for (value_m, text) in [
+        (5.875 * IN, "5 7/8 in"),
+        (135.5 * IN, "11 ft 3 1/2 in"),
+        (11.95 * IN, "1 ft"),
+        (11.99 * IN, "1 ft"),
+        (11.9 * IN, "11 7/8 in"),
+        (24.0 * IN, "2 ft"),
+        (24.25 * IN, "2 ft 1/4 in"),
+        (0.5 * IN, "1/2 in"),
+        (0.0, "0 in"),
+        (-0.0, "0 in"),
+        (-0.25 * IN, "-1/4 in"),
+        (-0.01 * IN, "-1/64 in"),
+        (36_000.0 * IN, "3,000 ft"),
+    ] {
+        assert_eq!(imperial(value_m), text, "{value_m}");
+    }
+}
+
+#[test]
+fn masses_forces_angles_and_counts() {
+    assert_eq!(write(Quantity::mass(12_345.4), Units::Metric), "12,345 kg");
+    assert_eq!(write(Quantity::mass(1000.0), Units::Imperial), "2,205 lb");
+    assert_eq!(write(Quantity::angle(0.1), Units::Metric), "5.7°");
+    assert_eq!(write(Quantity::angle(-1e-9), Units::Metric), "0.0°");
+    assert_eq!(write(Quantity::count(7), Units::Metric), "7");
+    let force = Quantity {
+        value: 12_345.0,
+        unit: keelstead::quantity::Unit::Force,
+    };
+    assert_eq!(write(force, Units::Metric), "12.3 kN");
+    assert_eq!(write(force, Units::Imperial), "2,775 lbf");
+}
+
+#[test]
+fn rounding_never_hides_a_verdict() {
+    let pair = |a, b, units| write_together(&[Quantity::length(a), Quantity::length(b)], units);
+    assert_eq!(pair(0.1496, 0.150, Units::Metric), ["149.6 mm", "150.0 mm"]);
+    assert_eq!(pair(0.149, 0.150, Units::Metric), ["149 mm", "150 mm"]);
+    assert_eq!(pair(0.150, 0.150, Units::Metric), ["150 mm", "150 mm"]);
+    assert_eq!(pair(4.196, 4.2, Units::Metric), ["4.196 m", "4.200 m"]);
+    let [found, asked] = <[String; 2]>::try_from(pair(0.1496, 0.1504, Units::Imperial)).unwrap();
+    assert_ne!(found, asked);
+    let says = Sentence::new("gap")
+        .length(0.1496)
+        .words(", asked")
+        .length(0.150);
+    assert_eq!(
+        sentence(&says, Units::Metric),
+        "gap 149.6 mm, asked 150.0 mm"
+    );
+}
+
+#[test]
+fn lengths_as_people_type_them() {
+    const IN: f64 = 0.0254;
+    let near = |text: &str, units, want: f64| {
+        let found = parse_length(text, units).unwrap_or_else(|error| panic!("{text}: {error}"));
+        assert!((found - want).abs() < 1e-12, "{text}: {found} for {want}");
+    };
+    for (text, want_m) in [
+        ("3.42 m", 3.42),
+        ("3,42 m", 3.42),
+        ("0,148 m", 0.148),
+        ("342cm", 3.42),
+        ("148", 0.148),
+        ("148 mm", 0.148),
+        ("-12 mm", -0.012),
+        ("- 12", -0.012),
+        ("3 m 42 cm", 3.42),
+        ("5 7/8\"", 5.875 * IN),
+        ("5⅞ in", 5.875 * IN),
+        ("7/8 in", 0.875 * IN),
+        ("11'3.5\"", 135.5 * IN),
+        ("11'3.5", 135.5 * IN),
+        ("11 ft 3 1/2 in", 135.5 * IN),
+        ("11 ft. 3 in.", 135.0 * IN),
+        ("11'-3 1/2\"", 135.5 * IN),
+        ("11’ 3”", 135.0 * IN),
+        ("11' 3''", 135.0 * IN),
+        ("2 feet", 24.0 * IN),
+        ("0", 0.0),
+        ("-0", 0.0),
+    ] {
+        near(text, Units::Metric, want_m);
+    }
+    near("148", Units::Imperial, 148.0 * IN);
+    near("5 7/8", Units::Imperial, 5.875 * IN);
+    near("5.5", Units::Imperial, 5.5 * IN);
+    assert!(
+        parse_length("-0", Units::Metric)
+            .unwrap()
+            .is_sign_positive()
+    );
+}
+
+#[test]
+fn what_is_no_length_says_why() {
+    use LengthError as E;
+    let error = |text: &str| parse_length(text, Units::Metric).unwrap_err();
+    assert!(matches!(error(" "), E::Empty(_)));
+    assert!(matches!(error("3.42"), E::UnitMissing(_)));
+    assert!(matches!(error("1,234 mm"), E::Ambiguous(_)));
+    assert!(matches!(error("1,234.5 mm"), E::Ambiguous(_)));
+    assert!(matches!(error("3 in 2 ft"), E::Mixed(_)));
+    assert!(matches!(error("1 m 2 in"), E::Mixed(_)));
+    assert!(matches!(error("2 m 2"), E::Mixed(_)));
+    assert!(matches!(error("12 furlongs"), E::NotUnderstood { .. }));
+    assert!(matches!(error("1/0 in"), E::NotUnderstood { .. }));
+    assert!(matches!(error("7/8"), E::UnitMissing(_)));
+    assert!(matches!(error("mm"), E::NotUnderstood { .. }));
+    assert!(matches!(error("1.2.3 m"), E::NotUnderstood { .. }));
+    assert!(matches!(error("nan"), E::NotUnderstood { .. }));
+    assert!(matches!(error("999999 m"), E::TooLarge(_)));
+}
+
+proptest! {
+    #[test]
+    fn any_text_is_a_length_or_an_error(text in "\\PC{0,24}") {
+        for units in [Units::Metric, Units::Imperial] {
+            if let Ok(value_m) = parse_length(&text, units) {
+                prop_assert!(value_m.is_finite());
+            }
+        }
+    }
+
+    #[test]
+    fn what_is_written_reads_back_within_half_a_step(value_m in -50.0..50.0_f64) {
+        for (units, step_m) in [(Units::Metric, 0.01), (Units::Imperial, 0.0254 / 8.0)] {
+            let text = write(Quantity::length(value_m), units);
+            let back = parse_length(&text, units).unwrap();
+            prop_assert!((back - value_m).abs() <= step_m / 2.0 + 1e-9, "{text}: {back} for {value_m}");
+        }
+    }
+
+    #[test]
+    fn no_feet_are_left_among_the_inches(eighths in 0_u32..4000, off in -0.49..0.49_f64) {
+        let text = imperial((f64::from(eighths) + off) * 0.0254 / 8.0);
+        let after_feet = text.split_once("ft").map_or(text.as_str(), |(_, after)| after);
+        let inches: u32 = after_feet
+            .split_whitespace()
+            .find_map(|word| word.parse().ok())
+            .unwrap_or(0);
+        prop_assert!(inches < 12, "{text}");
+        prop_assert!(!text.starts_with('-'), "{text}");
+    }
+
+    #[test]
+    fn figures_that_differ_read_differently(a in 0.0..6.0_f64, off in 2e-6..1e-2_f64) {
+        let pair = write_together(&[Quantity::length(a), Quantity::length(a + off)], Units::Metric);
+        // Three more digits than usual: micrometres below a metre, hundredths of a millimetre above.
+        if a + off < 0.999 && off > 1.1e-6 || off > 1.1e-5 {
+            prop_assert_ne!(&pair[0], &pair[1]);
+        }
+    }
+}
