@@ -55,11 +55,15 @@ fn build() -> Result<()> {
         wasm::Compiler::Debian(_) => place::page_target()?.join("debian"),
     };
     let mut trunk = Command::new("trunk");
-    // Offline only means that trunk fetches no tools of its own; cargo fetches crates as ever.
+    // Not offline: that would forbid cargo to fetch crates. Trunk itself fetches nothing, since `setup` has put every
+    // tool it calls, in the version it wants, on its path.
     trunk
         .current_dir(place::root().join("web"))
-        .args(["build", "--release", "--offline"]);
-    trunk.env("CARGO_TARGET_DIR", target);
+        .args(["build", "--release"]);
+    // Its own backtrace would bury the compiler's message.
+    trunk
+        .env("CARGO_TARGET_DIR", target)
+        .env("RUST_BACKTRACE", "0");
     // Trunk reads this one as a switch of its own and refuses the value "1" that some terminals set.
     trunk.env_remove("NO_COLOR");
     compiler.set_up(&mut trunk)?;
