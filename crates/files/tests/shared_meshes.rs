@@ -127,7 +127,19 @@ fn the_readers_find_what_is_published() {
         let read = mesh_file::read(&bytes, file).unwrap();
         let names: Vec<&str> = read.parts.iter().map(|part| part.name.as_str()).collect();
         assert_eq!(names, published.parts, "{file}");
-        assert!(read.notices.is_empty(), "{file}: {:?}", read.notices);
+        // Of the yacht's warped quadrilaterals, two by the cabin's edge cross themselves.
+        let crossed: usize = read
+            .notices
+            .iter()
+            .filter(|notice| notice.says.starts_with("2 polygons"))
+            .count();
+        assert_eq!(
+            crossed,
+            usize::from(file.starts_with("sailing")),
+            "{:?}",
+            read.notices
+        );
+        assert_eq!(read.notices.len(), crossed, "{file}: {:?}", read.notices);
         // The figures are for the file as a whole, so its parts are put together again.
         let corners: Vec<[Vec3; 3]> = read
             .parts
@@ -152,7 +164,14 @@ fn the_readers_find_what_is_published() {
             "{file}"
         );
         assert!(topology.consistent, "{file}");
-        near(mesh.area_m2(), published.area, file);
+        if read.notices.is_empty() {
+            near(mesh.area_m2(), published.area, file);
+        } else {
+            // The published area cuts every quadrilateral from its first corner, even the hollow
+            // ones, whose triangles then overlap: it is a little larger.
+            let larger = published.area - mesh.area_m2();
+            assert!((0.0..0.003).contains(&larger), "{file}: {larger}");
+        }
         assert_eq!(
             mesh.volume_m3().is_some(),
             published.volume.is_some(),

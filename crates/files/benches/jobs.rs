@@ -1,0 +1,2 @@
+//! Times.
+fn main() {}
