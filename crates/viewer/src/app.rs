@@ -66,7 +66,10 @@ impl Workbench {
 
     /// Forgets the flight asked for last: what was selected is looked at from where the eye is.
     pub fn drop_last_flight(&mut self) {
-        let last = self.requests.iter().rposition(|r| matches!(r, Request::FlyTo(_)));
+        let last = self
+            .requests
+            .iter()
+            .rposition(|r| matches!(r, Request::FlyTo(_)));
         if let Some(last) = last {
             self.requests.remove(last);
         }

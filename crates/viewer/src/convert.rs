@@ -44,9 +44,6 @@ mod tests {
         let inner = math::Vec3::new(4.0, 5.0, -6.0);
         let by_engine = vec3(pose * inner);
         let by_bevy = transform(pose.into()).transform_point(vec3(inner));
-        assert!(
-            by_engine.distance(by_bevy) < 1e-5,
-            "{by_engine} {by_bevy}"
-        );
+        assert!(by_engine.distance(by_bevy) < 1e-5, "{by_engine} {by_bevy}");
     }
 }

@@ -1,8 +1,8 @@
 //! The window: command line, dialogs, files dropped, saving.
 
 use std::path::{Path, PathBuf};
-use std::sync::mpsc::{Receiver, channel};
 use std::sync::Mutex;
+use std::sync::mpsc::{Receiver, channel};
 use std::time::Duration;
 
 use anyhow::Context as _;
@@ -284,7 +284,10 @@ fn answer_requests(
             Request::OpenDialog => dialogs.0.push(ask(|| {
                 rfd::FileDialog::new()
                     .set_title("Open a job, a hull or a mesh")
-                    .add_filter("Jobs, hulls, meshes", &["json", "stl", "obj", "ply", "glb", "gltf"])
+                    .add_filter(
+                        "Jobs, hulls, meshes",
+                        &["json", "stl", "obj", "ply", "glb", "gltf"],
+                    )
                     .pick_file()
                     .map(Chosen::ToOpen)
             })),
@@ -309,7 +312,9 @@ fn answer_requests(
 }
 
 /// Runs a dialog on a thread of its own, so that the window goes on drawing.
-fn ask(dialog: impl FnOnce() -> Option<Chosen> + Send + 'static) -> Mutex<Receiver<Option<Chosen>>> {
+fn ask(
+    dialog: impl FnOnce() -> Option<Chosen> + Send + 'static,
+) -> Mutex<Receiver<Option<Chosen>>> {
     let (sender, receiver) = channel();
     std::thread::spawn(move || {
         // Nobody listens any more only when the window is gone.
@@ -365,7 +370,9 @@ fn save(workbench: &mut Workbench, path: &Path) {
     }
     match save_job(path, &job) {
         Ok(()) => workbench.session.saved(&path.display().to_string()),
-        Err(error) => workbench.session.failed("The job was not saved", &error.to_string()),
+        Err(error) => workbench
+            .session
+            .failed("The job was not saved", &error.to_string()),
     }
 }
 

@@ -9,7 +9,7 @@ use bevy::window::RequestRedraw;
 use keelstead::hull::Hull;
 use keelstead_files::error::FileError;
 use keelstead_files::hull_file::{Axes, HullFile, LengthUnit};
-use keelstead_files::open::{open_hull, hull_of};
+use keelstead_files::open::{hull_of, open_hull};
 use keelstead_files::source::{Memory, Source};
 use keelstead_files::{Notice, OpenJob, Progress, open_job};
 use keelstead_workbench::action::Request;
@@ -126,7 +126,9 @@ pub fn dropped(files: Vec<(String, Vec<u8>)>) -> Reading {
         .map(|(name, bytes)| (name, Kind::of(name, bytes)))
         .min_by_key(|(_, kind)| *kind)
         .map(|(name, kind)| (name.clone(), kind));
-    let name = main.as_ref().map_or_else(String::new, |(name, _)| name.clone());
+    let name = main
+        .as_ref()
+        .map_or_else(String::new, |(name, _)| name.clone());
     Reading {
         name,
         read: Box::new(move |progress| {
@@ -208,7 +210,9 @@ fn bare_mesh(
     progress: &dyn Progress,
 ) -> Result<Outcome, FileError> {
     let file_name = name.rsplit('/').next().unwrap_or(name);
-    let stem = file_name.rsplit_once('.').map_or(file_name, |(stem, _)| stem);
+    let stem = file_name
+        .rsplit_once('.')
+        .map_or(file_name, |(stem, _)| stem);
     let mut first_error = None;
     for unit in LengthUnit::ALL {
         let described = HullFile::for_mesh(stem, file_name, unit, Axes::default());
@@ -282,8 +286,8 @@ fn name_demos(mut workbench: ResMut<Workbench>) {
 /// Takes the requests that need no platform.
 fn answer_requests(mut workbench: ResMut<Workbench>, mut opening: ResMut<Opening>) {
     let workbench = workbench.bypass_change_detection();
-    for request in workbench
-        .take(|request| matches!(request, Request::OpenDemo(_) | Request::CancelLoading))
+    for request in
+        workbench.take(|request| matches!(request, Request::OpenDemo(_) | Request::CancelLoading))
     {
         match request {
             Request::OpenDemo(path) => opening.start(demo(&path)),
@@ -313,10 +317,21 @@ fn follow(
         return;
     }
     let Some(ticket) = &opening.now else { return };
-    let outcome = ticket.shared.outcome.lock().unwrap_or_else(PoisonError::into_inner).take();
+    let outcome = ticket
+        .shared
+        .outcome
+        .lock()
+        .unwrap_or_else(PoisonError::into_inner)
+        .take();
     let Some(outcome) = outcome else {
-        let progress = ticket.shared.progress.lock().unwrap_or_else(PoisonError::into_inner);
-        workbench.session.loading(&ticket.name, Some(progress.0 as f32), &progress.1);
+        let progress = ticket
+            .shared
+            .progress
+            .lock()
+            .unwrap_or_else(PoisonError::into_inner);
+        workbench
+            .session
+            .loading(&ticket.name, Some(progress.0 as f32), &progress.1);
         return;
     };
     let name = ticket.name.clone();
@@ -350,7 +365,9 @@ pub fn deliver(workbench: &mut Workbench, name: &str, outcome: Result<Outcome, F
             let requests = workbench.session.hull_replaced(*hull, reference);
             workbench.ask(requests);
             for notice in notices {
-                workbench.session.say(Level::Notice, "About the files", notice.to_string());
+                workbench
+                    .session
+                    .say(Level::Notice, "About the files", notice.to_string());
             }
         }
         Err(FileError::Cancelled) => workbench.session.cancelled(),
@@ -366,7 +383,10 @@ fn start(reading: Reading) -> Ticket {
     let theirs = shared.clone();
     let work = move || {
         let outcome = (reading.read)(theirs.as_ref());
-        *theirs.outcome.lock().unwrap_or_else(PoisonError::into_inner) = Some(outcome);
+        *theirs
+            .outcome
+            .lock()
+            .unwrap_or_else(PoisonError::into_inner) = Some(outcome);
     };
     #[cfg(not(target_arch = "wasm32"))]
     std::thread::spawn(work);
@@ -384,7 +404,10 @@ mod tests {
 
     #[test]
     fn files_are_told_apart_by_what_they_hold() {
-        assert_eq!(Kind::of("a.json", br#"{"load": {}, "rig": "r"}"#), Kind::Job);
+        assert_eq!(
+            Kind::of("a.json", br#"{"load": {}, "rig": "r"}"#),
+            Kind::Job
+        );
         assert_eq!(Kind::of("a.JSON", br#"{"mesh": "m.stl"}"#), Kind::Hull);
         assert_eq!(Kind::of("a.json", b"{ broken"), Kind::Job);
         assert_eq!(Kind::of("a.stl", b"solid"), Kind::Mesh);

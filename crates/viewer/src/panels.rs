@@ -159,7 +159,11 @@ fn paint_hint(painter: &egui::Painter, scene: egui::Rect, hint: &str) {
 }
 
 fn follow_system_theme(ctx: &egui::Context, dark: bool) {
-    let theme = if dark { egui::Theme::Dark } else { egui::Theme::Light };
+    let theme = if dark {
+        egui::Theme::Dark
+    } else {
+        egui::Theme::Light
+    };
     if ctx.options(|options| options.fallback_theme) != theme {
         ctx.options_mut(|options| options.fallback_theme = theme);
     }

@@ -129,7 +129,11 @@ fn cast_on_shape(shape: &RigShape, ray: Ray) -> Option<f64> {
             let c = o.x * o.x + o.z * o.z - radius_m * radius_m;
             let (in_round, out_round) = if a <= f64::EPSILON {
                 let inside = c <= 0.0;
-                if inside { (f64::NEG_INFINITY, f64::INFINITY) } else { (1.0, 0.0) }
+                if inside {
+                    (f64::NEG_INFINITY, f64::INFINITY)
+                } else {
+                    (1.0, 0.0)
+                }
             } else {
                 let root = (b * b - a * c).sqrt();
                 // Missing the round gives NaN, which fails the comparison below.

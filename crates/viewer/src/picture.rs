@@ -105,7 +105,10 @@ pub fn render(
     .add_systems(PostStartup, aim_at_canvas)
     .add_systems(EguiPrimaryContextPass, write_caption);
     let canvas = Canvas {
-        image: app.world_mut().resource_mut::<Assets<Image>>().add(blank(size)),
+        image: app
+            .world_mut()
+            .resource_mut::<Assets<Image>>()
+            .add(blank(size)),
         captured: Arc::default(),
     };
     app.insert_resource(canvas.clone());
@@ -127,9 +130,16 @@ fn pump(app: &mut App, canvas: &Canvas) -> anyhow::Result<Image> {
         let device = app.world().resource::<RenderDevice>();
         device
             .wgpu_device()
-            .poll(PollType::Wait { submission_index: None, timeout: None })
+            .poll(PollType::Wait {
+                submission_index: None,
+                timeout: None,
+            })
             .context("the graphics adapter stopped answering")?;
-        let kept = canvas.captured.lock().unwrap_or_else(PoisonError::into_inner).take();
+        let kept = canvas
+            .captured
+            .lock()
+            .unwrap_or_else(PoisonError::into_inner)
+            .take();
         if let Some(image) = kept {
             return Ok(image);
         }
@@ -169,7 +179,11 @@ pub fn require_adapter() -> anyhow::Result<()> {
 
 fn blank((width, height): (u32, u32)) -> Image {
     let mut image = Image::new_fill(
-        Extent3d { width, height, depth_or_array_layers: 1 },
+        Extent3d {
+            width,
+            height,
+            depth_or_array_layers: 1,
+        },
         TextureDimension::D2,
         &[0, 0, 0, 255],
         TextureFormat::Rgba8UnormSrgb,
@@ -179,11 +193,16 @@ fn blank((width, height): (u32, u32)) -> Image {
     image
 }
 
+/// The scene's part of a picture of this size, pixels.
+pub fn scene_size((width, height): (u32, u32)) -> Vec2 {
+    Vec2::new(width as f32, (height as f32 - CAPTION).max(1.0))
+}
+
 /// Leaves the caption's strip free, and puts the eye where it is wanted, at once.
-fn lay_out(app: &mut App, (width, height): (u32, u32), wishes: Vec<Action>) {
+fn lay_out(app: &mut App, size: (u32, u32), wishes: Vec<Action>) {
     let mut sight = app.world_mut().resource_mut::<Sight>();
     sight.at_once = true;
-    sight.size = Vec2::new(width as f32, (height as f32 - CAPTION).max(1.0));
+    sight.size = scene_size(size);
     let aspect = f64::from(sight.lens().aspect());
     let mut workbench = app.world_mut().resource_mut::<Workbench>();
     workbench.session.set_aspect(aspect);
@@ -192,7 +211,10 @@ fn lay_out(app: &mut App, (width, height): (u32, u32), wishes: Vec<Action>) {
         workbench.perform(wish);
     }
     // The worst finding speaks, unless another was asked for.
-    let worst = workbench.session.findings().and_then(|findings| findings.list.first());
+    let worst = workbench
+        .session
+        .findings()
+        .and_then(|findings| findings.list.first());
     if workbench.session.view().selected.is_none()
         && let Some(id) = worst.map(|finding| finding.id.clone())
     {
@@ -236,7 +258,9 @@ fn write_caption(
     let session = &workbench.session;
     theme::apply(&ctx, session.view().theme, false);
     ctx.options_mut(|options| options.fallback_theme = egui::Theme::Light);
-    let whole = UiBuilder::new().layer_id(LayerId::background()).max_rect(ctx.viewport_rect());
+    let whole = UiBuilder::new()
+        .layer_id(LayerId::background())
+        .max_rect(ctx.viewport_rect());
     let mut ui = Ui::new(ctx.clone(), Id::new("picture"), whole);
     let size = sight.size;
     let scene = egui::Rect::from_min_size(egui::Pos2::ZERO, egui::vec2(size.x, size.y));
@@ -259,7 +283,10 @@ fn caption(ui: &Ui, strip: egui::Rect, session: &Session) {
     let title = format!("{}: {}", words::verdict(findings.verdict), job.name);
     let at = egui::pos2(left + 36.0, strip.top() + 12.0);
     let name = painter.text(at, Align2::LEFT_TOP, title, theme::bold(18.0), palette.text);
-    let says = session.selected().or(findings.list.first()).map(|finding| in_words(finding, session));
+    let says = session
+        .selected()
+        .or(findings.list.first())
+        .map(|finding| in_words(finding, session));
     let line = |text: String, top: f32, colour: egui::Color32| {
         let font = FontId::proportional(15.0);
         let mut job = egui::text::LayoutJob::simple_singleline(text, font, colour);
@@ -276,7 +303,11 @@ fn caption(ui: &Ui, strip: egui::Rect, session: &Session) {
     let right = strip.right() - 16.0 - caution.size().x;
     // A narrow picture has no room for it beside the name.
     if right > name.right() + 24.0 {
-        painter.galley(egui::pos2(right, strip.top() + 15.0), caution, palette.quiet);
+        painter.galley(
+            egui::pos2(right, strip.top() + 15.0),
+            caution,
+            palette.quiet,
+        );
     }
 }
 
@@ -285,7 +316,9 @@ fn in_words(finding: &Finding, session: &Session) -> String {
 }
 
 fn save(image: Image, out: &Path) -> anyhow::Result<()> {
-    let picture = image.try_into_dynamic().context("the picture has a form that cannot be saved")?;
+    let picture = image
+        .try_into_dynamic()
+        .context("the picture has a form that cannot be saved")?;
     let out = if out.extension().is_some() {
         out.to_owned()
     } else {

@@ -70,11 +70,17 @@ pub fn run() {
         None => opening::demo_jobs().next(),
     };
     match (path, named) {
-        (Some(path), _) => app.world_mut().resource_mut::<Opening>().start(opening::demo(path)),
+        (Some(path), _) => app
+            .world_mut()
+            .resource_mut::<Opening>()
+            .start(opening::demo(path)),
         (None, Some(name)) => {
             let mut workbench = app.world_mut().resource_mut::<Workbench>();
             let known: Vec<&str> = opening::demo_jobs().collect();
-            let text = format!("there is no demo job {name:?}; there are {}", known.join(", "));
+            let text = format!(
+                "there is no demo job {name:?}; there are {}",
+                known.join(", ")
+            );
             workbench.session.failed("The job was not opened", &text);
         }
         (None, None) => {}
@@ -157,7 +163,9 @@ fn answer_requests(mut workbench: ResMut<Workbench>) {
                 "The file was not opened",
                 &format!("{path}: a page cannot open files by path; drop the file on the page"),
             ),
-            Request::Save { path: name } | Request::SaveDialog { name } => save(&mut workbench, &name),
+            Request::Save { path: name } | Request::SaveDialog { name } => {
+                save(&mut workbench, &name)
+            }
             // The text of the page is a live region: it announces itself.
             _ => {}
         }
@@ -167,16 +175,22 @@ fn answer_requests(mut workbench: ResMut<Workbench>) {
 /// Hands the job over as a download, with what must stand beside it.
 fn save(workbench: &mut Workbench, path: &str) {
     let name = path.rsplit('/').next().unwrap_or(path).to_owned();
-    let Some(job) = workbench.session.job() else { return };
+    let Some(job) = workbench.session.job() else {
+        return;
+    };
     let beside = workbench.beside.get(&job.hull).cloned().unwrap_or_default();
     let text = match job_text(job, &name) {
         Ok(text) => text,
         Err(error) => {
-            workbench.session.failed("The job was not saved", &error.to_string());
+            workbench
+                .session
+                .failed("The job was not saved", &error.to_string());
             return;
         }
     };
-    let files = beside.into_iter().chain([(name.clone(), text.into_bytes())]);
+    let files = beside
+        .into_iter()
+        .chain([(name.clone(), text.into_bytes())]);
     for (name, bytes) in files {
         if let Err(error) = download(&name, &bytes) {
             let text = format!("{name}: the browser refused the download: {error:?}");
@@ -188,8 +202,12 @@ fn save(workbench: &mut Workbench, path: &str) {
 }
 
 fn follow_theme(mut system: ResMut<SystemIsDark>) {
-    let query = web_sys::window()
-        .and_then(|window| window.match_media("(prefers-color-scheme: dark)").ok().flatten());
+    let query = web_sys::window().and_then(|window| {
+        window
+            .match_media("(prefers-color-scheme: dark)")
+            .ok()
+            .flatten()
+    });
     if let Some(query) = query {
         system.set_if_neq(SystemIsDark(query.matches()));
     }
@@ -235,10 +253,8 @@ pub fn after_a_breath(work: impl FnOnce() + 'static) {
         wake();
     });
     if let Some(window) = web_sys::window() {
-        let asked = window.set_timeout_with_callback_and_timeout_and_arguments_0(
-            work.unchecked_ref(),
-            BREATH_MS,
-        );
+        let asked = window
+            .set_timeout_with_callback_and_timeout_and_arguments_0(work.unchecked_ref(), BREATH_MS);
         if let Err(error) = asked {
             web_sys::console::error_1(&error);
         }
@@ -267,7 +283,9 @@ fn asked_for() -> Option<String> {
 /// Says in the console and on the page that the program has stopped.
 fn tell_panic(info: &std::panic::PanicHookInfo) {
     console_error_panic_hook::hook(info);
-    let Some(window) = web_sys::window() else { return };
+    let Some(window) = web_sys::window() else {
+        return;
+    };
     let detail = web_sys::CustomEventInit::new();
     detail.set_detail(&JsValue::from_str(&info.to_string()));
     let event = web_sys::CustomEvent::new_with_event_init_dict("keelstead:panic", &detail);
@@ -282,8 +300,9 @@ fn add_hooks() -> Result<(), JsValue> {
     let window = web_sys::window().ok_or("the page has no window")?;
     let hooks = js_sys::Object::new();
     let perform = Closure::<dyn Fn(String) -> Result<(), JsValue>>::new(|json: String| {
-        let action: Action = serde_json::from_str(&json)
-            .map_err(|error| JsValue::from(js_sys::Error::new(&format!("no such action: {error}"))))?;
+        let action: Action = serde_json::from_str(&json).map_err(|error| {
+            JsValue::from(js_sys::Error::new(&format!("no such action: {error}")))
+        })?;
         post(Letter::Action(action));
         Ok(())
     });
@@ -314,7 +333,17 @@ fn take_drops(window: &web_sys::Window) -> Result<(), JsValue> {
 fn leave_browser_keys(window: &web_sys::Window) -> Result<(), JsValue> {
     /// Keys that with Ctrl or Cmd are the workbench's.
     const OURS: [&str; 11] = [
-        "o", "s", "z", "y", "a", "c", "x", "ArrowLeft", "ArrowRight", "ArrowUp", "ArrowDown",
+        "o",
+        "s",
+        "z",
+        "y",
+        "a",
+        "c",
+        "x",
+        "ArrowLeft",
+        "ArrowRight",
+        "ArrowUp",
+        "ArrowDown",
     ];
     let leave = Closure::<dyn Fn(web_sys::KeyboardEvent)>::new(|event: web_sys::KeyboardEvent| {
         let key = event.key();
@@ -364,7 +393,9 @@ fn read_files(list: &web_sys::FileList) {
             match wasm_bindgen_futures::JsFuture::from(file.array_buffer()).await {
                 Ok(buffer) => read.push((name, js_sys::Uint8Array::new(&buffer).to_vec())),
                 Err(error) => {
-                    post(Letter::Trouble(format!("{name}: cannot be read: {error:?}")));
+                    post(Letter::Trouble(format!(
+                        "{name}: cannot be read: {error:?}"
+                    )));
                     return;
                 }
             }

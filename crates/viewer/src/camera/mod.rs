@@ -175,7 +175,10 @@ fn place_camera(
     transform.set_if_neq(sight.orbit.transform());
     let whole = camera.physical_target_size().unwrap_or_default();
     let position = (sight.min * sight.scale).round().as_uvec2().min(whole);
-    let size = (sight.size * sight.scale).round().as_uvec2().min(whole - position);
+    let size = (sight.size * sight.scale)
+        .round()
+        .as_uvec2()
+        .min(whole - position);
     let viewport = (size.min_element() > 0).then(|| Viewport {
         physical_position: position,
         physical_size: size,
@@ -197,7 +200,9 @@ fn place_camera(
         workbench.perform(Action::CameraMoved(told));
     }
     if sight.is_laid_out() {
-        workbench.session.set_aspect(f64::from(sight.lens().aspect()));
+        workbench
+            .session
+            .set_aspect(f64::from(sight.lens().aspect()));
     }
 }
 

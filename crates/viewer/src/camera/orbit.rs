@@ -97,7 +97,11 @@ impl Orbit {
         self.azimuth_rad = wrapped(self.azimuth_rad + azimuth_rad);
         self.elevation_rad =
             (self.elevation_rad + elevation_rad).clamp(-STEEPEST_RAD, STEEPEST_RAD);
-        if below { self } else { self.kept_above_ground() }
+        if below {
+            self
+        } else {
+            self.kept_above_ground()
+        }
     }
 
     /// Moved across the picture, `right` and `up` in m at the distance of the point looked at.
@@ -108,7 +112,11 @@ impl Orbit {
         self.focus = self
             .focus
             .clamp(Vec3::splat(-FOCUS_REACH_M), Vec3::splat(FOCUS_REACH_M));
-        if below { self } else { self.kept_above_ground() }
+        if below {
+            self
+        } else {
+            self.kept_above_ground()
+        }
     }
 
     /// Nearer (`factor` below 1) or farther, keeping what is at `at` where it is in the picture.
@@ -119,7 +127,11 @@ impl Orbit {
         let factor = distance_m / self.distance_m;
         self.distance_m = distance_m;
         self.focus = at + (self.focus - at) * factor;
-        if below { self } else { self.kept_above_ground() }
+        if below {
+            self
+        } else {
+            self.kept_above_ground()
+        }
     }
 
     /// The way from here to `goal`, at `part` 0 to 1 of it, turning the short way round.
@@ -263,8 +275,14 @@ mod tests {
 
     #[test]
     fn flying_turns_the_short_way_and_arrives() {
-        let goal = Orbit { azimuth_rad: 3.0, ..ORBIT };
-        let start = Orbit { azimuth_rad: -3.0, ..ORBIT };
+        let goal = Orbit {
+            azimuth_rad: 3.0,
+            ..ORBIT
+        };
+        let start = Orbit {
+            azimuth_rad: -3.0,
+            ..ORBIT
+        };
         let middle = start.toward(&goal, 0.5);
         assert!(middle.azimuth_rad.abs() > 3.0, "{}", middle.azimuth_rad);
         let end = start.toward(&goal, 1.0);

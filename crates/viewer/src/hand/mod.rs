@@ -69,7 +69,10 @@ pub fn work(
         hand.grab = None;
         let mut orbit = sight.orbit;
         let step = sight.lens().metres_per_pixel(orbit.distance_m);
-        orbit = orbit.moved(-touch.translation_delta.x * step, touch.translation_delta.y * step);
+        orbit = orbit.moved(
+            -touch.translation_delta.x * step,
+            touch.translation_delta.y * step,
+        );
         let at = sight.lens().at_focus(vec2(touch.center_pos));
         orbit = orbit.zoomed(1.0 / touch.zoom_delta.max(0.01), at);
         sight.move_to(orbit);
@@ -148,7 +151,9 @@ fn keep_dragging(
 fn click(at: egui::Pos2, hand: &mut Hand, sight: &Sight, workbench: &mut Workbench) {
     let session = &workbench.session;
     hand.picked = under(at, sight, session).map(|hit| hit.target);
-    let worst = hand.picked.and_then(|target| worst_finding(target, session));
+    let worst = hand
+        .picked
+        .and_then(|target| worst_finding(target, session));
     match worst {
         // Picking must not fly the eye away from what was just picked.
         Some(id) => {
@@ -216,8 +221,10 @@ fn keys(ctx: &egui::Context, sight: &mut Sight) {
     let pressed = |modifiers: Modifiers, key: Key| {
         ctx.input_mut(|input| input.count_and_consume_key(modifiers, key)) as f32
     };
-    let right = pressed(Modifiers::COMMAND, Key::ArrowRight) - pressed(Modifiers::COMMAND, Key::ArrowLeft);
-    let up = pressed(Modifiers::COMMAND, Key::ArrowUp) - pressed(Modifiers::COMMAND, Key::ArrowDown);
+    let right =
+        pressed(Modifiers::COMMAND, Key::ArrowRight) - pressed(Modifiers::COMMAND, Key::ArrowLeft);
+    let up =
+        pressed(Modifiers::COMMAND, Key::ArrowUp) - pressed(Modifiers::COMMAND, Key::ArrowDown);
     let nearer = pressed(Modifiers::NONE, Key::Plus) + pressed(Modifiers::NONE, Key::Equals)
         - pressed(Modifiers::NONE, Key::Minus);
     if right != 0.0 || up != 0.0 {

@@ -118,7 +118,12 @@ pub fn outline(segments: &[[Vec3; 2]], width_m: f32) -> Shape {
         };
         let off = Vec3::X.cross(along) * (width_m / 2.0);
         let reach = along * (width_m / 2.0);
-        let corners = [*a - reach - off, *b + reach - off, *b + reach + off, *a - reach + off];
+        let corners = [
+            *a - reach - off,
+            *b + reach - off,
+            *b + reach + off,
+            *a - reach + off,
+        ];
         for facing in [Vec3::X, Vec3::NEG_X] {
             shape.polygon(&corners, facing, |p| Vec2::new(p.y, p.z), PLAIN);
         }
@@ -162,7 +167,8 @@ mod tests {
     #[test]
     fn a_box_keeps_its_sharp_edges() {
         let mesh: Mesh = shape_of(&prism()).mesh();
-        let Some(VertexAttributeValues::Float32x3(normals)) = mesh.attribute(Mesh::ATTRIBUTE_NORMAL)
+        let Some(VertexAttributeValues::Float32x3(normals)) =
+            mesh.attribute(Mesh::ATTRIBUTE_NORMAL)
         else {
             panic!("the mesh has no normals");
         };

@@ -56,10 +56,19 @@ fn set_up_marks(
         })
     };
     // A bearing is a drum, a steadying contact a diamond: told apart without colour.
-    let light = [sign(Color::srgb_u8(0x0b, 0x4f, 0x8a)), sign(Color::srgb_u8(0x8a, 0x3d, 0x1c))];
-    let dark = [sign(Color::srgb_u8(0x8f, 0xcb, 0xff)), sign(Color::srgb_u8(0xff, 0xb5, 0x8e))];
+    let light = [
+        sign(Color::srgb_u8(0x0b, 0x4f, 0x8a)),
+        sign(Color::srgb_u8(0x8a, 0x3d, 0x1c)),
+    ];
+    let dark = [
+        sign(Color::srgb_u8(0x8f, 0xcb, 0xff)),
+        sign(Color::srgb_u8(0xff, 0xb5, 0x8e)),
+    ];
     commands.insert_resource(Looks {
-        bears: meshes.add(turned(&[(-0.6, 0.0), (-0.6, 1.0), (0.6, 1.0), (0.6, 0.0)], 24)),
+        bears: meshes.add(turned(
+            &[(-0.6, 0.0), (-0.6, 1.0), (0.6, 1.0), (0.6, 0.0)],
+            24,
+        )),
         steadies: meshes.add(turned(&[(-1.1, 0.0), (0.0, 1.1), (1.1, 0.0)], 4)),
         light,
         dark,

@@ -237,7 +237,12 @@ mod tests {
     #[test]
     fn a_sharp_box_encloses_its_volume_facing_outwards() {
         let mut shape = Shape::default();
-        shape.block(Vec3::new(3.0, -1.0, 2.0), Vec3::new(0.5, 1.0, 1.5), 0.0, |_| PLAIN);
+        shape.block(
+            Vec3::new(3.0, -1.0, 2.0),
+            Vec3::new(0.5, 1.0, 1.5),
+            0.0,
+            |_| PLAIN,
+        );
         assert!((volume_m3(&shape) - 6.0).abs() < 1e-4);
     }
 
@@ -254,12 +259,24 @@ mod tests {
 
     #[test]
     fn a_turned_cylinder_faces_outwards() {
-        let ring = |along_m, radius_m| Turned { along_m, radius_m, colour: PLAIN };
-        let profile = [ring(-1.0, 0.0), ring(-1.0, 0.5), ring(1.0, 0.5), ring(1.0, 0.0)];
+        let ring = |along_m, radius_m| Turned {
+            along_m,
+            radius_m,
+            colour: PLAIN,
+        };
+        let profile = [
+            ring(-1.0, 0.0),
+            ring(-1.0, 0.5),
+            ring(1.0, 0.5),
+            ring(1.0, 0.0),
+        ];
         let mut shape = Shape::default();
         shape.turn(Vec3::ZERO, Vec3::Y, &profile, 64);
         let volume = volume_m3(&shape);
-        assert!((volume - std::f32::consts::PI * 0.5).abs() < 0.01, "{volume}");
+        assert!(
+            (volume - std::f32::consts::PI * 0.5).abs() < 0.01,
+            "{volume}"
+        );
         let outward = shape
             .positions
             .iter()

@@ -70,7 +70,12 @@ impl Surface {
 }
 
 /// Plain paint.
-pub fn paint(around: &Surroundings, colour: Color, roughness: f32, metallic: f32) -> SurfaceMaterial {
+pub fn paint(
+    around: &Surroundings,
+    colour: Color,
+    roughness: f32,
+    metallic: f32,
+) -> SurfaceMaterial {
     SurfaceMaterial {
         base: StandardMaterial {
             base_color: colour,
@@ -93,7 +98,12 @@ pub fn timber(around: &Surroundings, colour: Color, seed: f32) -> SurfaceMateria
 }
 
 /// A hull part painted differently above and below `line_m` (hull frame, m), `opacity` 0 to 1.
-pub fn hull(around: &Surroundings, paint_of: HullPaint, line_m: f32, opacity: f32) -> SurfaceMaterial {
+pub fn hull(
+    around: &Surroundings,
+    paint_of: HullPaint,
+    line_m: f32,
+    opacity: f32,
+) -> SurfaceMaterial {
     let mut material = paint(
         around,
         paint_of.topsides.with_alpha(opacity),
@@ -105,7 +115,11 @@ pub fn hull(around: &Surroundings, paint_of: HullPaint, line_m: f32, opacity: f3
     } else {
         AlphaMode::Opaque
     };
-    let striped = if paint_of.topsides == paint_of.bottom { 0.0 } else { 1.0 };
+    let striped = if paint_of.topsides == paint_of.bottom {
+        0.0
+    } else {
+        1.0
+    };
     let surface = &mut material.extension.surface;
     surface.numbers = Vec4::new(HULL, line_m, striped, 0.0);
     surface.second = paint_of.bottom.to_linear();

@@ -89,14 +89,21 @@ fn shape_hull(
 }
 
 /// Puts the hull where it came to rest.
-fn place_hull(workbench: Res<Workbench>, mut roots: Query<(&mut Transform, &mut Visibility), With<HullRoot>>) {
+fn place_hull(
+    workbench: Res<Workbench>,
+    mut roots: Query<(&mut Transform, &mut Visibility), With<HullRoot>>,
+) {
     let Some(findings) = workbench.session.findings() else {
         return;
     };
     let gone = workbench.session.view().hull_opacity <= 0.0;
     for (mut transform, mut visibility) in &mut roots {
         transform.set_if_neq(convert::transform(findings.trailer_from_hull));
-        visibility.set_if_neq(if gone { Visibility::Hidden } else { Visibility::Inherited });
+        visibility.set_if_neq(if gone {
+            Visibility::Hidden
+        } else {
+            Visibility::Inherited
+        });
     }
 }
 
@@ -179,7 +186,10 @@ fn outline_cut(
     };
     let mut shape = super::shape::Shape::default();
     for part in &hull.parts {
-        shape.append(&hull::outline(&hull::section(&part.mesh, station_m), OUTLINE_M));
+        shape.append(&hull::outline(
+            &hull::section(&part.mesh, station_m),
+            OUTLINE_M,
+        ));
     }
     if shape.is_empty() {
         return;

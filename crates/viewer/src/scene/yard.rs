@@ -1,7 +1,9 @@
 //! The yard around the rig: ground, light, and a person to measure by.
 
 use bevy::camera::ClearColorConfig;
-use bevy::light::{CascadeShadowConfig, CascadeShadowConfigBuilder, DirectionalLightShadowMap, NotShadowCaster};
+use bevy::light::{
+    CascadeShadowConfig, CascadeShadowConfigBuilder, DirectionalLightShadowMap, NotShadowCaster,
+};
 use bevy::prelude::*;
 use keelstead::math::Aabb;
 
@@ -32,15 +34,14 @@ pub struct YardPlugin;
 
 impl Plugin for YardPlugin {
     fn build(&self, app: &mut App) {
-        app.insert_resource(DirectionalLightShadowMap { size: SHADOW_TEXELS })
-            .insert_resource(GlobalAmbientLight::NONE)
-            .insert_resource(Shadows(true))
-            .add_systems(Startup, set_up_yard)
-            .add_systems(
-                Update,
-                (paint_yard, stand_figure).in_set(SceneSystems),
-            )
-            .add_systems(Update, fit_shadows.after(SceneSystems));
+        app.insert_resource(DirectionalLightShadowMap {
+            size: SHADOW_TEXELS,
+        })
+        .insert_resource(GlobalAmbientLight::NONE)
+        .insert_resource(Shadows(true))
+        .add_systems(Startup, set_up_yard)
+        .add_systems(Update, (paint_yard, stand_figure).in_set(SceneSystems))
+        .add_systems(Update, fit_shadows.after(SceneSystems));
     }
 }
 
@@ -112,13 +113,17 @@ fn paint_yard(
     mut cameras: Query<&mut Camera, With<SceneCamera>>,
 ) {
     let around = palette::surroundings(dark.0);
-    let (middle, half) = workbench.session.scene_bounds().map_or(
-        (Vec2::ZERO, Vec2::ZERO),
-        |bounds| {
-            let (middle, half) = (convert::vec3(bounds.center()), convert::vec3(bounds.half_extents()));
-            (middle.truncate(), half.truncate())
-        },
-    );
+    let (middle, half) =
+        workbench
+            .session
+            .scene_bounds()
+            .map_or((Vec2::ZERO, Vec2::ZERO), |bounds| {
+                let (middle, half) = (
+                    convert::vec3(bounds.center()),
+                    convert::vec3(bounds.half_extents()),
+                );
+                (middle.truncate(), half.truncate())
+            });
     // What hangs over the edge shades less than what stands near the ground.
     let shaded = (half - Vec2::splat(0.5)).max(Vec2::ZERO);
     if let Some(mut material) = materials.get_mut(&ground.0) {
@@ -138,7 +143,7 @@ fn paint_yard(
     }
 }
 
-/// Stands the figure behind the stern, to port.
+/// Stands the figure behind the stern, to starboard.
 fn stand_figure(
     workbench: Res<Workbench>,
     mut figure: Single<(&mut Transform, &mut Visibility), With<Figure>>,
@@ -146,16 +151,20 @@ fn stand_figure(
     let (transform, visibility) = &mut *figure;
     let bounds = workbench.session.scene_bounds();
     let shown = workbench.session.view().figure && bounds.is_some();
-    visibility.set_if_neq(if shown { Visibility::Inherited } else { Visibility::Hidden });
+    visibility.set_if_neq(if shown {
+        Visibility::Inherited
+    } else {
+        Visibility::Hidden
+    });
     if let Some(bounds) = bounds {
         transform.set_if_neq(figure_place(&bounds));
     }
 }
 
 fn figure_place(bounds: &Aabb) -> Transform {
-    let (mins, maxs) = (convert::vec3(bounds.mins), convert::vec3(bounds.maxs));
-    Transform::from_xyz(mins.x - FIGURE_OFF_M, maxs.y + FIGURE_OFF_M, 0.0)
-        .with_rotation(Quat::from_rotation_z(-2.2))
+    let mins = convert::vec3(bounds.mins);
+    Transform::from_xyz(mins.x - FIGURE_OFF_M, mins.y - FIGURE_OFF_M, 0.0)
+        .with_rotation(Quat::from_rotation_z(0.9))
 }
 
 /// Lets the shadow map cover what the camera looks at, and no more.
@@ -214,10 +223,18 @@ fn figure() -> Shape {
         ends
     };
     let head = 0.105;
-    limb(Vec3::ZERO, Vec3::Z, &round(FIGURE_M - 0.25, FIGURE_M, head, head + 0.012));
+    limb(
+        Vec3::ZERO,
+        Vec3::Z,
+        &round(FIGURE_M - 0.25, FIGURE_M, head, head + 0.012),
+    );
     limb(Vec3::ZERO, Vec3::Z, &round(0.80, 1.47, 0.145, 0.165));
     for side in [-1.0, 1.0] {
-        limb(Vec3::Y * 0.085 * side, Vec3::Z, &round(0.0, 0.92, 0.07, 0.09));
+        limb(
+            Vec3::Y * 0.085 * side,
+            Vec3::Z,
+            &round(0.0, 0.92, 0.07, 0.09),
+        );
         let shoulder = Vec3::new(0.0, 0.172 * side, 1.40);
         let down = Vec3::new(0.03, 0.10 * side, -1.0);
         limb(shoulder, down, &round(-0.03, 0.66, 0.055, 0.045));
@@ -234,6 +251,9 @@ mod tests {
         let figure = figure();
         let top = figure.positions().map(|p| p.z).fold(f32::MIN, f32::max);
         let foot = figure.positions().map(|p| p.z).fold(f32::MAX, f32::min);
-        assert!((top - FIGURE_M).abs() < 1e-4 && foot.abs() < 1e-4, "{foot} {top}");
+        assert!(
+            (top - FIGURE_M).abs() < 1e-4 && foot.abs() < 1e-4,
+            "{foot} {top}"
+        );
     }
 }

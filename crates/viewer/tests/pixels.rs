@@ -1,0 +1,126 @@
+//! One picture of each demo job, drawn without a display: the bottom paint is where the engine's
+//! own rays meet the hull's bottom, and nowhere else.
+//!
+//! Slow on a machine that draws in software, so behind the feature `pixels`.
+#![cfg(feature = "pixels")]
+#![allow(clippy::unwrap_used)]
+
+use bevy::image::Image;
+use bevy::prelude::Vec2;
+use keelstead::hull::PartKind;
+use keelstead_files::{Silent, open_job};
+use keelstead_viewer::app::Workbench;
+use keelstead_viewer::camera::orbit::{Lens, Orbit};
+use keelstead_viewer::pick::{Drawn, Ray, Target, pick};
+use keelstead_viewer::{convert, opening, picture};
+use keelstead_workbench::Session;
+use keelstead_workbench::action::{Action, Request};
+use keelstead_workbench::view::{LookFrom, ThemeChoice};
+
+const SIZE: (u32, u32) = (720, 480);
+/// Every so many pixels one is looked at.
+const GRID: usize = 9;
+
+fn open(path: &str) -> Workbench {
+    let mut workbench = Workbench::default();
+    let job = open_job(&opening::demo_files(), path, &Silent).unwrap();
+    workbench.session = Session::new(job);
+    workbench.perform(Action::Theme(ThemeChoice::Light));
+    workbench.perform(Action::Figure(false));
+    workbench
+}
+
+/// The eye that the picture uses, found the way the picture finds it.
+fn lens(workbench: &mut Workbench) -> Lens {
+    let size = picture::scene_size(SIZE);
+    workbench.session.set_aspect(f64::from(size.x / size.y));
+    let requests = workbench.session.perform(Action::LookFrom(LookFrom::Port));
+    let orbit = requests.into_iter().find_map(|request| match request {
+        Request::FlyTo(camera) => Some(Orbit::from(camera)),
+        _ => None,
+    });
+    Lens {
+        orbit: orbit.unwrap(),
+        min: Vec2::ZERO,
+        size,
+    }
+}
+
+fn is_bottom_paint([r, g, b]: [u8; 3]) -> bool {
+    let light = (u16::from(r) + u16::from(g) + u16::from(b)) / 3;
+    i16::from(b) > i16::from(r) + 8 && light < 125
+}
+
+fn colour(image: &Image, x: usize, y: usize) -> [u8; 3] {
+    let data = image.data.as_ref().unwrap();
+    let at = (y * SIZE.0 as usize + x) * 4;
+    [data[at], data[at + 1], data[at + 2]]
+}
+
+#[test]
+fn every_demo_job_shows_its_hull_where_it_is() {
+    for path in opening::demo_jobs() {
+        let lens = lens(&mut open(path));
+        let look = vec![Action::LookFrom(LookFrom::Port)];
+        let image = picture::render(open(path), SIZE, look).unwrap();
+        assert_eq!((image.width(), image.height()), SIZE);
+        let workbench = open(path);
+        let session = &workbench.session;
+        let (hull, findings) = (session.hull().unwrap(), session.findings().unwrap());
+        let hull_from_trailer = findings.trailer_from_hull.pose().inverse();
+        let drawn = Drawn {
+            cut_station_m: None,
+            visible: true,
+        };
+        let body = hull
+            .parts
+            .iter()
+            .find(|part| part.kind == PartKind::Body)
+            .unwrap()
+            .mesh
+            .aabb();
+        // Well under the painted line, whatever part of the height that is.
+        let low = body.mins.z + 0.33 * (body.maxs.z - body.mins.z);
+        let (mut bottom, mut painted, mut beside, mut spilt) = (0, 0, 0, 0);
+        for y in (0..lens.size.y as usize).step_by(GRID) {
+            for x in (0..SIZE.0 as usize).step_by(GRID) {
+                let (origin, direction) = lens.ray(Vec2::new(x as f32 + 0.5, y as f32 + 0.5));
+                let ray = Ray {
+                    origin: convert::engine_vec3(origin),
+                    direction: convert::engine_vec3(direction).normalize(),
+                };
+                let paint = is_bottom_paint(colour(&image, x, y));
+                match pick(hull, findings, drawn, ray) {
+                    Some(hit) => {
+                        let Target::Hull(part) = hit.target else {
+                            continue;
+                        };
+                        let kind = hull.parts[part].kind;
+                        let wet = matches!(kind, PartKind::Body | PartKind::Keel | PartKind::Skeg);
+                        if wet && (hull_from_trailer * hit.at).z < low {
+                            bottom += 1;
+                            painted += usize::from(paint);
+                        }
+                    }
+                    None => {
+                        beside += 1;
+                        spilt += usize::from(paint);
+                    }
+                }
+            }
+        }
+        assert!(
+            bottom > 20,
+            "{path}: only {bottom} samples of the bottom are in the picture"
+        );
+        // Marks and numbers are written over some of it.
+        assert!(
+            painted * 10 >= bottom * 7,
+            "{path}: {painted} of {bottom} samples are painted"
+        );
+        assert!(
+            spilt * 50 <= beside,
+            "{path}: {spilt} of {beside} samples beside are painted"
+        );
+    }
+}

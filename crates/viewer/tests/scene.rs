@@ -1,0 +1,180 @@
+//! The scene's systems without a window: what stands in the world is what the engine reports.
+#![allow(clippy::unwrap_used)]
+
+use bevy::asset::AssetPlugin;
+use bevy::mesh::MeshPlugin;
+use bevy::prelude::*;
+use keelstead_files::{Silent, open_job};
+use keelstead_viewer::app::{IsDark, Workbench};
+use keelstead_viewer::camera::Sight;
+use keelstead_viewer::hand::drag::{Grab, Handle};
+use keelstead_viewer::pick::{Drawn, Ray, Target, pick};
+use keelstead_viewer::scene::marks::Mark;
+use keelstead_viewer::scene::surface::SurfaceMaterial;
+use keelstead_viewer::scene::{HullPartMark, HullRoot, RigPartMark, ScenePlugin};
+use keelstead_viewer::{convert, opening};
+use keelstead_workbench::Session;
+use keelstead_workbench::action::Action;
+
+fn demo(name: &str) -> Workbench {
+    let path = opening::demo_path(name).unwrap();
+    let mut workbench = Workbench::default();
+    let job = open_job(&opening::demo_files(), path, &Silent).unwrap();
+    workbench.session = Session::new(job);
+    workbench
+}
+
+fn app(workbench: Workbench) -> App {
+    let mut app = App::new();
+    app.add_plugins((MinimalPlugins, AssetPlugin::default(), MeshPlugin))
+        .init_asset::<SurfaceMaterial>()
+        .init_asset::<StandardMaterial>()
+        .insert_resource(workbench)
+        .init_resource::<IsDark>()
+        .init_resource::<Sight>()
+        .add_plugins(ScenePlugin);
+    app.update();
+    app
+}
+
+fn assert_rig_stands_as_found(app: &mut App) {
+    let mut query = app.world_mut().query::<(&RigPartMark, &Transform)>();
+    let placed: Vec<(usize, Transform)> = query
+        .iter(app.world())
+        .map(|(mark, place)| (mark.0, *place))
+        .collect();
+    let workbench = app.world().resource::<Workbench>();
+    let parts = &workbench.session.findings().unwrap().rig_parts;
+    assert_eq!(placed.len(), parts.len(), "one entity a part");
+    for (index, place) in placed {
+        let wanted = convert::transform(parts[index].trailer_from_part);
+        assert!(
+            place.translation.distance(wanted.translation) < 1e-5,
+            "{}",
+            parts[index].name
+        );
+    }
+}
+
+#[test]
+fn every_part_of_every_demo_stands_where_the_engine_says() {
+    for path in opening::demo_jobs() {
+        let mut app = app(demo(path));
+        assert_rig_stands_as_found(&mut app);
+        let world = app.world_mut();
+        let hull_parts = world.query::<&HullPartMark>().iter(world).count();
+        let root = *world
+            .query_filtered::<&Transform, With<HullRoot>>()
+            .single(world)
+            .unwrap();
+        let marks = world.query::<&Mark>().iter(world).count();
+        let session = &app.world().resource::<Workbench>().session;
+        let findings = session.findings().unwrap();
+        assert_eq!(hull_parts, session.hull().unwrap().parts.len(), "{path}");
+        assert_eq!(
+            root,
+            convert::transform(findings.trailer_from_hull),
+            "{path}"
+        );
+        let carrying = findings.supports.iter().filter(|s| s.carries).count();
+        assert!(
+            marks >= carrying,
+            "{path}: {marks} marks, {carrying} stacks carry"
+        );
+    }
+}
+
+#[test]
+fn an_edit_moves_what_it_moves_and_keeps_the_meshes_of_the_rest() {
+    let mut app = app(demo(opening::demo_jobs().next().unwrap()));
+    let meshes = |app: &mut App| {
+        let world = app.world_mut();
+        let mut query = world.query_filtered::<(Entity, &Mesh3d), With<RigPartMark>>();
+        let mut all: Vec<_> = query.iter(world).map(|(e, mesh)| (e, mesh.id())).collect();
+        all.sort_by_key(|(entity, _)| *entity);
+        all
+    };
+    let before = meshes(&mut app);
+    let x_m = app
+        .world()
+        .resource::<Workbench>()
+        .session
+        .load()
+        .unwrap()
+        .stand
+        .x_m;
+    let mut workbench = app.world_mut().resource_mut::<Workbench>();
+    workbench.perform(Action::HullForward(x_m + 0.25));
+    app.update();
+    let world = app.world_mut();
+    let root = *world
+        .query_filtered::<&Transform, With<HullRoot>>()
+        .single(world)
+        .unwrap();
+    let session = &app.world().resource::<Workbench>().session;
+    let wanted = convert::transform(session.findings().unwrap().trailer_from_hull);
+    assert_eq!(root, wanted);
+    let kept = meshes(&mut app)
+        .iter()
+        .filter(|part| before.contains(part))
+        .count();
+    assert!(
+        kept * 4 > before.len() * 3,
+        "{kept} of {} parts kept",
+        before.len()
+    );
+    assert_rig_stands_as_found(&mut app);
+}
+
+#[test]
+fn a_ray_from_abeam_hits_the_hull_and_one_past_it_does_not() {
+    let workbench = demo(opening::demo_jobs().next().unwrap());
+    let session = &workbench.session;
+    let (hull, findings) = (session.hull().unwrap(), session.findings().unwrap());
+    let bounds = hull.bounds.transform_by(&findings.trailer_from_hull.pose());
+    let centre = bounds.center();
+    let drawn = Drawn {
+        cut_station_m: None,
+        visible: true,
+    };
+    let ray = |z: f64| Ray {
+        origin: keelstead::math::Vec3::new(centre.x, centre.y + 30.0, z),
+        direction: -keelstead::math::Vec3::Y,
+    };
+    let body_z = bounds.mins.z + 0.55 * (bounds.maxs.z - bounds.mins.z);
+    let hit = pick(hull, findings, drawn, ray(body_z)).unwrap();
+    assert!(matches!(hit.target, Target::Hull(_)));
+    assert!(hit.at.y > centre.y && hit.at.y <= bounds.maxs.y + 1e-6);
+    assert!(pick(hull, findings, drawn, ray(bounds.maxs.z + 5.0)).is_none());
+    // With the hull cut far aft, the same ray goes through where it was.
+    let cut = Drawn {
+        cut_station_m: Some(hull.bounds.mins.x + 0.2),
+        ..drawn
+    };
+    let beyond = pick(hull, findings, cut, ray(body_z));
+    assert!(beyond.is_none_or(|hit| !matches!(hit.target, Target::Hull(_))));
+}
+
+#[test]
+fn dragging_the_hull_is_one_step_to_undo() {
+    let mut workbench = demo(opening::demo_jobs().next().unwrap());
+    let start = workbench.session.load().unwrap().stand.x_m;
+    let at = keelstead::math::Vec3::new(start + 3.0, 0.0, 2.0);
+    let grab = Grab::take(Handle::Hull, at, &workbench.session).unwrap();
+    for step in 1..=5 {
+        let to = at + keelstead::math::Vec3::X * 0.02 * f64::from(step);
+        let origin = to + keelstead::math::Vec3::Y * 12.0;
+        let ray = Ray {
+            origin,
+            direction: -keelstead::math::Vec3::Y,
+        };
+        let action = grab.drag(ray, &workbench.session).unwrap();
+        workbench.perform(action);
+    }
+    workbench.perform(Action::Settle);
+    let moved = workbench.session.load().unwrap().stand.x_m;
+    assert!((moved - start - 0.10).abs() < 1e-9, "{moved} {start}");
+    workbench.perform(Action::Undo);
+    assert_eq!(workbench.session.load().unwrap().stand.x_m, start);
+    assert!(!workbench.session.can_undo());
+}
