@@ -33,7 +33,7 @@ pub enum LookFrom {
     Above,
     /// From straight below.
     Below,
-    /// From port, ahead and a little above: the view a job opens with.
+    /// From port, astern and a little above: the view a job opens with, the tractor behind the boat.
     Corner,
 }
 
@@ -74,7 +74,7 @@ impl LookFrom {
             Self::Stern => (PI, 0.05),
             Self::Above => (PI, upright),
             Self::Below => (PI, -upright),
-            Self::Corner => (0.9, 0.35),
+            Self::Corner => (2.25, 0.30),
         }
     }
 }
@@ -108,6 +108,9 @@ impl Default for Camera {
 /// [`Camera::framing`] counts on it.
 pub const HALF_FIELD_OF_VIEW_RAD: f64 = 0.35;
 
+/// How much further away than a picture filled to its edges.
+const ROOM_AROUND: f64 = 1.08;
+
 impl Camera {
     /// Where the eye is.
     pub fn eye(&self) -> Point {
@@ -120,22 +123,26 @@ impl Camera {
     /// Looks at all of `bounds` from a side; `aspect` is width over height of the picture.
     pub fn framing(bounds: &Aabb, from: LookFrom, aspect: f64) -> Self {
         let (azimuth_rad, elevation_rad) = from.angles();
-        let half = (bounds.maxs - bounds.mins) * 0.5;
-        // Extents as seen from there: across and up the picture, and towards the eye.
-        let (across, up, near) = match from {
-            LookFrom::Port | LookFrom::Starboard => (half.x, half.z, half.y),
-            LookFrom::Bow | LookFrom::Stern => (half.y, half.z, half.x),
-            LookFrom::Above | LookFrom::Below => (half.y, half.x, half.z),
-            LookFrom::Corner => (half.x * 0.85 + half.y * 0.6, half.z + half.x * 0.25, half.y),
-        };
-        let tan_up = HALF_FIELD_OF_VIEW_RAD.tan();
-        let tan_across = tan_up * aspect.max(0.1);
-        let fits = (up / tan_up).max(across / tan_across);
-        Self {
+        let looking = Self {
             focus: bounds.center().into(),
             azimuth_rad,
             elevation_rad,
-            distance_m: (fits * 1.12 + near).max(1.0),
+            distance_m: 1.0,
+        };
+        let back = looking.eye().vec() - bounds.center();
+        let right = Vec3::Z.cross(back).normalize_or_zero();
+        let up = back.cross(right);
+        let tan_up = HALF_FIELD_OF_VIEW_RAD.tan();
+        let tan_across = tan_up * aspect.max(0.1);
+        // Each corner asks for the distance at which it just comes into the picture.
+        let needed = bounds.vertices().into_iter().map(|corner| {
+            let off = corner - bounds.center();
+            let sideways = (off.dot(right).abs() / tan_across).max(off.dot(up).abs() / tan_up);
+            sideways + off.dot(back)
+        });
+        Self {
+            distance_m: needed.fold(1.0, f64::max) * ROOM_AROUND,
+            ..looking
         }
     }
 

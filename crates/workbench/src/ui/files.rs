@@ -79,7 +79,7 @@ fn demo_ui(ui: &mut Ui, demo: &Demo) -> bool {
                 .inner_margin(10)
                 .show(ui, |ui| {
                     ui.set_width(ui.available_width());
-                    ui.set_min_height(target(ui) - 20.0);
+                    ui.set_min_height((target(ui) - 20.0).max(0.0));
                     ui.add(Label::new(RichText::new(&demo.name).font(bold(15.0))).wrap());
                     if !demo.note.is_empty() {
                         quiet(ui, &demo.note);

@@ -1,0 +1,261 @@
+//! A small job made here: a prism with a keel on a trailer with three beams.
+#![allow(clippy::unwrap_used, dead_code)]
+
+use std::sync::Arc;
+
+use keelstead::hull::{CentreOfGravity, Hull, HullFacts, HullPart, Mass, PartKind};
+use keelstead::load::*;
+use keelstead::math::{Point, Range, Vec3};
+use keelstead::mesh::Mesh;
+use keelstead::quantity::Basis;
+use keelstead::rig::*;
+use keelstead_files::OpenJob;
+use keelstead_files::job::Job;
+use keelstead_workbench::{Action, Demo, Session};
+
+fn cuboid(min: [f64; 3], max: [f64; 3]) -> Arc<Mesh> {
+    let v = |i: usize| {
+        let pick = |axis: usize| {
+            if i >> axis & 1 == 0 {
+                min[axis]
+            } else {
+                max[axis]
+            }
+        };
+        Vec3::new(pick(0), pick(1), pick(2))
+    };
+    let faces = [
+        [0, 2, 3, 1],
+        [4, 5, 7, 6],
+        [0, 1, 5, 4],
+        [2, 6, 7, 3],
+        [0, 4, 6, 2],
+        [1, 3, 7, 5],
+    ];
+    let triangles = faces
+        .iter()
+        .flat_map(|&[a, b, c, d]| [[a, b, c], [a, c, d]])
+        .collect();
+    Arc::new(Mesh::new((0..8).map(v).collect(), triangles).unwrap())
+}
+
+/// 8 m long, 2.4 m wide body over a 0.5 m deep keel.
+pub fn hull() -> Hull {
+    let part = |name: &str, kind, min, max| HullPart {
+        name: name.to_owned(),
+        kind,
+        mesh: cuboid(min, max),
+    };
+    Hull::new(
+        "Dunlin",
+        vec![
+            part("body", PartKind::Body, [-0.5, -1.2, 0.5], [7.5, 1.2, 2.0]),
+            part("keel", PartKind::Keel, [0.0, -0.1, 0.0], [6.0, 0.1, 0.5]),
+        ],
+        HullFacts {
+            mass: Some(Mass {
+                mass_kg: 4_000.0,
+                tolerance_kg: 200.0,
+                basis: Basis::Measured,
+            }),
+            centre: Some(CentreOfGravity {
+                at: Point::new(3.0, 0.0, 0.9),
+                tolerance: Point::new(0.1, 0.05, 0.1),
+                basis: Basis::Computed,
+            }),
+            shape_tolerance_m: 0.01,
+            keep_offs: Vec::new(),
+            strong_stations_m: vec![1.0, 4.0],
+        },
+    )
+    .unwrap()
+}
+
+fn block(name: &str, count: usize, length_m: f64, width_m: f64, thickness_m: f64) -> BlockStock {
+    BlockStock {
+        name: name.to_owned(),
+        count,
+        length_m,
+        width_m,
+        thickness_m,
+        material: Material::WhiteOak,
+    }
+}
+
+fn pad(name: &str, x_m: f64, y_m: f64) -> PadMount {
+    PadMount {
+        name: name.to_owned(),
+        pivot: Point::new(x_m, y_m, 0.1),
+        elevation_rad: Range { min: 0.0, max: 1.2 },
+        reach_m: Range { min: 0.3, max: 1.1 },
+        pad_length_m: 0.3,
+        pad_height_m: 0.3,
+        pad_thickness_m: 0.08,
+        swivel_rad: 0.5,
+        rating_n: None,
+    }
+}
+
+/// A trailer of 10 m with six pockets and four pads.
+pub fn rig() -> Rig {
+    Rig {
+        name: "Yard trailer 10".into(),
+        rails: Rails {
+            front_x_m: -1.5,
+            aft_x_m: -10.5,
+            clear_width_m: 1.8,
+            width_m: 0.15,
+            depth_m: 0.30,
+            pockets: (0..6)
+                .map(|i| Pocket {
+                    x_m: -3.0 - 1.2 * f64::from(i),
+                    opening_width_m: 0.24,
+                    opening_height_m: 0.22,
+                    sill_below_top_m: 0.26,
+                })
+                .collect(),
+        },
+        members: vec![Member {
+            name: "front cross member".into(),
+            from: Point::new(-1.5, -1.0, -0.15),
+            to: Point::new(-1.5, 1.0, -0.15),
+            width_m: 0.2,
+            depth_m: 0.3,
+        }],
+        coupling: Coupling {
+            height_m: 1.2,
+            rating_kg: Some(8_000.0),
+        },
+        axles: [-7.4, -8.6]
+            .map(|x_m| Axle {
+                x_m,
+                track_m: 2.3,
+                tyre_diameter_m: 0.9,
+                tyre_width_m: 0.3,
+                dual_spacing_m: None,
+                rating_kg: Some(9_000.0),
+            })
+            .to_vec(),
+        mudguards: vec![FixedBox {
+            name: "mudguard, left".into(),
+            min: Point::new(-9.2, 0.98, 0.08),
+            max: Point::new(-6.8, 1.32, 0.12),
+        }],
+        pads: vec![
+            pad("front left pad", -4.0, 1.3),
+            pad("front right pad", -4.0, -1.3),
+            pad("aft left pad", -6.5, 1.3),
+            pad("aft right pad", -6.5, -1.3),
+        ],
+        suspension: Suspension {
+            rail_top_m: Range { min: 0.8, max: 1.2 },
+            level_m: 1.0,
+        },
+        tractor: None,
+        beams: vec![BeamStock {
+            name: "oak 200".into(),
+            count: 4,
+            length_m: 2.4,
+            width_m: 0.2,
+            depth_m: 0.2,
+            material: Material::WhiteOak,
+        }],
+        blocks: vec![
+            block("thick", 6, 0.6, 0.20, 0.15),
+            block("thin", 4, 0.6, 0.20, 0.05),
+        ],
+        packing: Packing {
+            shims_m: vec![0.003, 0.006, 0.012],
+            shims_at_most_m: 0.03,
+            wedge_rad: Some(0.06),
+        },
+        ratings: Ratings {
+            payload_kg: Some(12_000.0),
+            gross_kg: None,
+        },
+        tare: Tare {
+            mass_kg: 3_500.0,
+            centre: Point::new(-6.5, 0.0, 0.9),
+        },
+        tolerance_m: 0.005,
+    }
+}
+
+fn beam(pocket: usize, blocks: &[&str]) -> PlacedBeam {
+    PlacedBeam {
+        beam: "oak 200".into(),
+        seat: Seat::Pocket(pocket),
+        stack: blocks
+            .iter()
+            .map(|block| PlacedBlock {
+                block: (*block).to_owned(),
+                lie: Lie::Flat,
+            })
+            .collect(),
+        stack_y_m: 0.0,
+        shim_m: 0.0,
+        wedge_rad: 0.0,
+    }
+}
+
+pub fn load() -> Load {
+    Load {
+        stand: Stand {
+            x_m: -9.0,
+            y_m: 0.0,
+            yaw_rad: 0.0,
+            heel_rad: 0.0,
+            wanted: None,
+        },
+        beams: vec![beam(2, &["thick", "thin"]), beam(5, &["thick"])],
+        pads: vec![PadSetting {
+            pad: "aft left pad".into(),
+            elevation_rad: 0.6,
+            reach: Reach::UntilTouching,
+        }],
+        rail_top_m: 1.0,
+        extra_weights: Vec::new(),
+        required: Required::default(),
+    }
+}
+
+pub fn job() -> OpenJob {
+    OpenJob {
+        path: "jobs/dunlin.json".into(),
+        job: Job {
+            version: 1,
+            name: "Dunlin <on> the yard trailer".into(),
+            hull: "../hulls/dunlin.json".into(),
+            rig: "../rigs/yard.json".into(),
+            load: load(),
+            note: "A prism, to try things on.".into(),
+        },
+        hull: hull(),
+        rig: rig(),
+        notices: Vec::new(),
+    }
+}
+
+/// A session with that job open and some demos to choose from.
+pub fn session() -> Session {
+    let mut session = Session::new(job());
+    session.set_demos(demos());
+    session
+}
+
+pub fn demos() -> Vec<Demo> {
+    ["easy", "high blocking", "foul mudguard"]
+        .map(|name| Demo {
+            path: format!("jobs/{name}.json"),
+            name: format!("Demo: {name}"),
+            note: "A sentence on what this job shows, long enough to wrap on a narrow screen."
+                .into(),
+        })
+        .to_vec()
+}
+
+pub fn do_all(session: &mut Session, actions: impl IntoIterator<Item = Action>) {
+    for action in actions {
+        session.perform(action);
+    }
+}

@@ -1,0 +1,301 @@
+//! What a session does with actions, without any panel.
+#![allow(clippy::unwrap_used)]
+
+mod common;
+
+use common::{do_all, job, session};
+use keelstead::check::check;
+use keelstead::load::{Lie, Reach, Seat, Stance};
+use keelstead_workbench::action::Request;
+use keelstead_workbench::view::{LookFrom, Overlay};
+use keelstead_workbench::{Action, Level, Session};
+
+fn forward(session: &Session) -> f64 {
+    session.load().unwrap().stand.x_m
+}
+
+fn is_checked(session: &Session) -> bool {
+    let fresh = check(
+        session.hull().unwrap(),
+        session.rig().unwrap(),
+        session.load().unwrap(),
+    );
+    *session.findings().unwrap() == fresh
+}
+
+#[test]
+fn a_drag_is_undone_in_one_step_and_checked_at_each() {
+    let mut session = session();
+    let before = forward(&session);
+    for step in 1..=10 {
+        session.perform(Action::HullForward(before + f64::from(step) * 0.01));
+        assert!(is_checked(&session));
+    }
+    session.perform(Action::Settle);
+    assert!(session.is_dirty());
+    session.perform(Action::Undo);
+    assert_eq!(forward(&session), before);
+    assert!(is_checked(&session));
+    assert!(!session.is_dirty() && !session.can_undo());
+    session.perform(Action::Redo);
+    assert!((forward(&session) - before - 0.1).abs() < 1e-12);
+}
+
+#[test]
+fn two_blocks_put_on_are_two_steps() {
+    let mut session = session();
+    let add = Action::AddBlock {
+        beam: 1,
+        block: "thin".into(),
+        lie: Lie::Flat,
+    };
+    do_all(&mut session, [add.clone(), add]);
+    assert_eq!(session.load().unwrap().beams[1].stack.len(), 3);
+    session.perform(Action::Undo);
+    assert_eq!(session.load().unwrap().beams[1].stack.len(), 2);
+}
+
+#[test]
+fn the_stock_cannot_be_overdrawn() {
+    let mut session = session();
+    let add = Action::AddBlock {
+        beam: 0,
+        block: "thin".into(),
+        lie: Lie::Flat,
+    };
+    for _ in 0..3 {
+        session.perform(add.clone());
+    }
+    assert_eq!(session.messages(), [], "the stock has four, one is in use");
+    session.perform(add);
+    let message = session.messages().last().unwrap();
+    assert_eq!(message.level, Level::Error);
+    assert!(message.text.contains("thin"), "{}", message.text);
+    assert_eq!(session.load().unwrap().beams[0].stack.len(), 5);
+}
+
+#[test]
+fn actions_that_make_no_sense_change_nothing_and_say_why() {
+    let nonsense = [
+        Action::RemoveBeam(7),
+        Action::RemoveBlock { beam: 0, at: 9 },
+        Action::SeatBeam {
+            beam: 0,
+            seat: Seat::Pocket(0),
+        },
+        Action::SeatBeam {
+            beam: 0,
+            seat: Seat::Pocket(5),
+        },
+        Action::PadReach {
+            pad: "no such pad".into(),
+            reach: Some(Reach::UntilTouching),
+        },
+        Action::HullForward(f64::NAN),
+        Action::RemoveWeight(0),
+        Action::MakeAllStacks,
+        Action::MoveBlock {
+            beam: 0,
+            from: 0,
+            to: usize::MAX,
+        },
+        Action::MakeStack(usize::MAX),
+    ];
+    for action in nonsense {
+        let mut session = session();
+        let before = session.job().unwrap().clone();
+        session.perform(action.clone());
+        assert_eq!(*session.job().unwrap(), before, "{action:?}");
+        assert_eq!(session.messages().len(), 1, "{action:?}");
+        assert!(!session.can_undo(), "{action:?}");
+    }
+}
+
+#[test]
+fn stacks_made_for_a_stance_meet_it() {
+    let mut session = session();
+    let stance = Stance {
+        keel_over_rail_m: 0.25,
+        trim_rad: 0.0,
+    };
+    do_all(
+        &mut session,
+        [Action::Want(Some(stance)), Action::MakeAllStacks],
+    );
+    assert!(
+        session.messages().iter().all(|m| m.level == Level::Done),
+        "{:?}",
+        session.messages()
+    );
+    for support in &session.findings().unwrap().supports {
+        let needed_m = support.needed_height_m.unwrap();
+        let miss = (support.stack_height_m - needed_m).abs();
+        assert!(miss < 0.002, "{}: {miss}", support.name);
+        assert!(support.carries, "{}", support.name);
+    }
+    session.perform(Action::Undo);
+    assert_eq!(session.load().unwrap().beams[0].stack.len(), 2);
+}
+
+#[test]
+fn a_selected_finding_stays_selected_when_the_job_is_checked_again() {
+    let mut session = session();
+    let id = session.findings().unwrap().list[2].id.clone();
+    session.perform(Action::Select(Some(id.clone())));
+    session.perform(Action::HullForward(forward(&session) + 0.02));
+    assert_eq!(session.selected().unwrap().id, id);
+}
+
+#[test]
+fn next_and_previous_stop_at_the_ends() {
+    let mut session = session();
+    session.perform(Action::SelectPrevious);
+    let list: Vec<String> = session
+        .findings()
+        .unwrap()
+        .list
+        .iter()
+        .map(|finding| finding.id.clone())
+        .collect();
+    assert_eq!(session.selected().unwrap().id, list[0]);
+    for _ in 0..list.len() + 5 {
+        session.perform(Action::SelectNext);
+    }
+    assert_eq!(session.selected().unwrap().id, *list.last().unwrap());
+}
+
+#[test]
+fn a_file_that_cannot_be_opened_leaves_the_job_open() {
+    let mut session = session();
+    session.perform(Action::HullForward(-8.5));
+    session.loading("broken.json", Some(0.2), "rig");
+    session.failed(
+        "broken.json was not opened",
+        "broken.json, at load.beams: found 3; expected a list",
+    );
+    assert_eq!(forward(&session), -8.5);
+    assert!(session.loading_now().is_none());
+    assert!(session.is_dirty());
+    let message = session.messages().last().unwrap();
+    assert!(message.text.contains("load.beams"));
+    let id = message.id;
+    session.perform(Action::Dismiss(id));
+    assert!(session.messages().is_empty());
+}
+
+#[test]
+fn unsaved_changes_are_asked_about_before_another_job_is_opened() {
+    let mut session = session();
+    session.perform(Action::RailTop(1.1));
+    let demo = || Action::OpenDemo("jobs/easy.json".into());
+    assert!(session.perform(demo()).is_empty());
+    assert!(session.asks_about_changes());
+    session.perform(Action::KeepOpen);
+    assert!(!session.asks_about_changes());
+    session.perform(demo());
+    assert_eq!(
+        session.perform(Action::DiscardAndOpen),
+        [Request::OpenDemo("jobs/easy.json".into())]
+    );
+    // Saved, nothing needs asking.
+    session.saved("jobs/dunlin.json");
+    assert_eq!(
+        session.perform(demo()),
+        [Request::OpenDemo("jobs/easy.json".into())]
+    );
+}
+
+#[test]
+fn an_opened_job_replaces_the_old_one_and_keeps_the_units() {
+    let mut session = session();
+    do_all(
+        &mut session,
+        [
+            Action::Units(keelstead_files::units::Units::Imperial),
+            Action::Select(Some("whatever".into())),
+            Action::RailTop(1.1),
+            Action::Show(Some(Overlay::Demos)),
+        ],
+    );
+    let requests = session.opened(job());
+    assert!(!session.is_dirty() && !session.can_undo());
+    assert_eq!(session.overlay(), None);
+    assert_eq!(session.view().selected, None);
+    assert_eq!(
+        session.view().units,
+        keelstead_files::units::Units::Imperial
+    );
+    assert!(requests.iter().any(|r| matches!(r, Request::FlyTo(_))));
+    assert!(requests.iter().any(|r| matches!(r, Request::Announce(_))));
+}
+
+#[test]
+fn another_hull_is_a_step_that_can_be_undone() {
+    let mut session = session();
+    let mut other = common::hull();
+    other.name = "Sanderling".into();
+    session.hull_replaced(other, "sanderling.stl".into());
+    assert_eq!(session.hull().unwrap().name, "Sanderling");
+    assert_eq!(session.job().unwrap().hull, "sanderling.stl");
+    session.perform(Action::Undo);
+    assert_eq!(session.hull().unwrap().name, "Dunlin");
+    assert_eq!(session.job().unwrap().hull, "../hulls/dunlin.json");
+}
+
+#[test]
+fn looking_changes_no_job() {
+    let mut session = session();
+    do_all(
+        &mut session,
+        [
+            Action::Labels(true),
+            Action::Cut(Some(2.0)),
+            Action::HullOpacity(7.0),
+            Action::HullOpacity(f64::NAN),
+        ],
+    );
+    assert!(!session.is_dirty() && !session.can_undo());
+    assert_eq!(session.view().hull_opacity, 1.0);
+    let fly = session.perform(Action::LookFrom(LookFrom::Stern));
+    assert!(matches!(fly[..], [Request::FlyTo(_)]));
+}
+
+#[test]
+fn with_nothing_open_nothing_happens() {
+    let mut session = Session::empty();
+    for action in [
+        Action::Undo,
+        Action::Save,
+        Action::SaveAs,
+        Action::HullForward(1.0),
+        Action::SelectNext,
+        Action::LookFrom(LookFrom::Bow),
+        Action::CancelLoading,
+        Action::DiscardAndOpen,
+    ] {
+        assert_eq!(session.perform(action.clone()), [], "{action:?}");
+    }
+    assert!(!session.is_open());
+}
+
+#[test]
+fn saving_asks_the_platform_and_marks_clean() {
+    let mut session = session();
+    session.perform(Action::RailTop(1.1));
+    assert_eq!(
+        session.perform(Action::Save),
+        [Request::Save {
+            path: "jobs/dunlin.json".into()
+        }]
+    );
+    assert_eq!(
+        session.perform(Action::SaveAs),
+        [Request::SaveDialog {
+            name: "dunlin.json".into()
+        }]
+    );
+    assert!(session.is_dirty(), "not before the platform says so");
+    session.saved("jobs/other.json");
+    assert!(!session.is_dirty());
+    assert_eq!(session.path(), Some("jobs/other.json"));
+}
