@@ -211,8 +211,8 @@ pub struct View {
     pub selected: Option<String>,
     /// 1: the hull is solid; 0: it is not drawn.
     pub hull_opacity: f64,
-    /// The hull is cut at this station and what lies ahead of it left out: m forward of the hull's
-    /// origin, hull frame.
+    /// The hull is cut at this station and the half on the viewer's side left out: m forward of
+    /// the hull's origin, hull frame.
     pub cut_station_m: Option<f64>,
     /// Whether parts are named in the scene.
     pub labels: bool,
