@@ -3,6 +3,10 @@
 use keelstead::findings::{Findings, RigShape};
 use keelstead::hull::Hull;
 use keelstead::math::{Pose, Vec3};
+use keelstead_workbench::Session;
+
+use crate::camera::Sight;
+use crate::convert;
 
 /// What was hit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -36,10 +40,37 @@ pub struct Ray {
 /// What of the hull is drawn, and so can be hit.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Drawn {
-    /// Nothing ahead of this station is drawn, m forward of the hull's origin; none draws it all.
-    pub cut_station_m: Option<f64>,
+    /// Where it is cut; none draws it all.
+    pub cut: Option<Cut>,
     /// Whether the hull is there at all; a hull faded to nothing lets the ray through.
     pub visible: bool,
+}
+
+/// A cut through the hull: the half on the eye's side is left out, so that the section shows.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Cut {
+    /// Where, m forward of the hull's origin.
+    pub station_m: f64,
+    /// Whether what lies ahead is left out; else what lies aft.
+    pub without_ahead: bool,
+}
+
+impl Cut {
+    /// The cut of the session's view as seen from where the eye is.
+    pub fn of(session: &Session, sight: &Sight) -> Option<Self> {
+        let station_m = session.view().cut_station_m?;
+        let hull_from_trailer = session.findings()?.trailer_from_hull.pose().inverse();
+        let eye = hull_from_trailer * convert::engine_vec3(sight.orbit.eye());
+        Some(Self {
+            station_m,
+            without_ahead: eye.x >= station_m,
+        })
+    }
+
+    /// Whether a point at this station is still drawn.
+    pub fn keeps(&self, x_m: f64) -> bool {
+        x_m == self.station_m || (x_m < self.station_m) == self.without_ahead
+    }
 }
 
 /// How often a ray may pass a part of the hull that is cut away.
@@ -57,7 +88,7 @@ pub fn pick(hull: &Hull, findings: &Findings, drawn: Drawn, ray: Ray) -> Option<
         .enumerate()
         .filter(|_| drawn.visible)
         .filter_map(|(index, part)| {
-            let distance_m = cast_on_part(part.mesh.as_ref(), in_hull, drawn.cut_station_m)?;
+            let distance_m = cast_on_part(part.mesh.as_ref(), in_hull, drawn.cut)?;
             Some((Target::Hull(index), distance_m))
         });
     let on_rig = findings
@@ -90,13 +121,13 @@ impl Ray {
 }
 
 /// Distance to the first surface that is drawn.
-fn cast_on_part(mesh: &keelstead::mesh::Mesh, ray: Ray, cut_station_m: Option<f64>) -> Option<f64> {
+fn cast_on_part(mesh: &keelstead::mesh::Mesh, ray: Ray, cut: Option<Cut>) -> Option<f64> {
     let mut gone_m = 0.0;
     for _ in 0..PASSES {
         let hit = mesh.cast_ray(ray.origin + ray.direction * gone_m, ray.direction)?;
         let distance_m = gone_m + hit.distance;
         let x_m = ray.origin.x + ray.direction.x * distance_m;
-        if cut_station_m.is_none_or(|station_m| x_m <= station_m) {
+        if cut.is_none_or(|cut| cut.keeps(x_m)) {
             return Some(distance_m);
         }
         gone_m = distance_m + STEP_M;

@@ -69,7 +69,7 @@ fn every_demo_job_shows_its_hull_where_it_is() {
         let (hull, findings) = (session.hull().unwrap(), session.findings().unwrap());
         let hull_from_trailer = findings.trailer_from_hull.pose().inverse();
         let drawn = Drawn {
-            cut_station_m: None,
+            cut: None,
             visible: true,
         };
         let body = hull

@@ -8,7 +8,7 @@ use keelstead_files::{Silent, open_job};
 use keelstead_viewer::app::{IsDark, Workbench};
 use keelstead_viewer::camera::Sight;
 use keelstead_viewer::hand::drag::{Grab, Handle};
-use keelstead_viewer::pick::{Drawn, Ray, Target, pick};
+use keelstead_viewer::pick::{Cut, Drawn, Ray, Target, pick};
 use keelstead_viewer::scene::marks::Mark;
 use keelstead_viewer::scene::surface::SurfaceMaterial;
 use keelstead_viewer::scene::{HullPartMark, HullRoot, RigPartMark, ScenePlugin};
@@ -134,7 +134,7 @@ fn a_ray_from_abeam_hits_the_hull_and_one_past_it_does_not() {
     let bounds = hull.bounds.transform_by(&findings.trailer_from_hull.pose());
     let centre = bounds.center();
     let drawn = Drawn {
-        cut_station_m: None,
+        cut: None,
         visible: true,
     };
     let ray = |z: f64| Ray {
@@ -148,7 +148,10 @@ fn a_ray_from_abeam_hits_the_hull_and_one_past_it_does_not() {
     assert!(pick(hull, findings, drawn, ray(bounds.maxs.z + 5.0)).is_none());
     // With the hull cut far aft, the same ray goes through where it was.
     let cut = Drawn {
-        cut_station_m: Some(hull.bounds.mins.x + 0.2),
+        cut: Some(Cut {
+            station_m: hull.bounds.mins.x + 0.2,
+            without_ahead: true,
+        }),
         ..drawn
     };
     let beyond = pick(hull, findings, cut, ray(body_z));

@@ -12,7 +12,7 @@ use keelstead_workbench::action::Action;
 use crate::app::Workbench;
 use crate::camera::Sight;
 use crate::convert;
-use crate::pick::{self, Drawn, Hit, Ray, Target};
+use crate::pick::{self, Cut, Drawn, Hit, Ray, Target};
 use drag::{Grab, Handle};
 
 /// Turn of the eye for a pixel dragged, rad.
@@ -238,10 +238,9 @@ fn keys(ctx: &egui::Context, sight: &mut Sight) {
 
 /// What is under a pixel.
 fn under(at: egui::Pos2, sight: &Sight, session: &Session) -> Option<Hit> {
-    let view = session.view();
     let drawn = Drawn {
-        cut_station_m: view.cut_station_m,
-        visible: view.hull_opacity > 0.0,
+        cut: Cut::of(session, sight),
+        visible: session.view().hull_opacity > 0.0,
     };
     pick::pick(session.hull()?, session.findings()?, drawn, ray(at, sight))
 }

@@ -16,6 +16,8 @@ pub mod yard;
 use bevy::prelude::*;
 
 use crate::app::{IsDark, Workbench};
+use crate::camera::Sight;
+use crate::pick::Cut;
 
 pub use sync_hull::{HullPartMark, HullRoot};
 pub use sync_rig::RigPartMark;
@@ -46,19 +48,31 @@ impl Plugin for ScenePlugin {
 struct Shown {
     revision: Option<u64>,
     dark: bool,
+    cut: Option<Cut>,
 }
 
-fn scene_is_stale(shown: Res<Shown>, workbench: Res<Workbench>, dark: Res<IsDark>) -> bool {
-    *shown != now(&workbench, &dark)
+fn scene_is_stale(
+    shown: Res<Shown>,
+    workbench: Res<Workbench>,
+    dark: Res<IsDark>,
+    sight: Res<Sight>,
+) -> bool {
+    *shown != now(&workbench, &dark, &sight)
 }
 
-fn note_what_is_shown(mut shown: ResMut<Shown>, workbench: Res<Workbench>, dark: Res<IsDark>) {
-    shown.set_if_neq(now(&workbench, &dark));
+fn note_what_is_shown(
+    mut shown: ResMut<Shown>,
+    workbench: Res<Workbench>,
+    dark: Res<IsDark>,
+    sight: Res<Sight>,
+) {
+    shown.set_if_neq(now(&workbench, &dark, &sight));
 }
 
-fn now(workbench: &Workbench, dark: &IsDark) -> Shown {
+fn now(workbench: &Workbench, dark: &IsDark, sight: &Sight) -> Shown {
     Shown {
         revision: Some(workbench.session.revision()),
         dark: dark.0,
+        cut: Cut::of(&workbench.session, sight),
     }
 }

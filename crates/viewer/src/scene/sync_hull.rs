@@ -10,7 +10,9 @@ use keelstead::math;
 use super::surface::{self, SurfaceMaterial};
 use super::{SceneSystems, hull, palette};
 use crate::app::{IsDark, Workbench};
+use crate::camera::Sight;
 use crate::convert;
+use crate::pick::Cut;
 
 /// Height of the painted line, as a part of the body's height.
 const PAINTED_PART: f64 = 0.42;
@@ -112,6 +114,7 @@ fn paint_hull(
     mut commands: Commands,
     mut materials: ResMut<Assets<SurfaceMaterial>>,
     workbench: Res<Workbench>,
+    sight: Res<Sight>,
     dark: Res<IsDark>,
     parts: Query<(Entity, &HullPartMark, &MeshMaterial3d<SurfaceMaterial>)>,
 ) {
@@ -121,9 +124,9 @@ fn paint_hull(
     };
     let around = palette::surroundings(dark.0);
     let opacity = session.view().hull_opacity as f32;
-    let cut = session.view().cut_station_m;
-    let plane = cut.map_or(Vec4::ZERO, |station_m| {
-        cutting_plane(findings.trailer_from_hull.pose(), station_m)
+    let cut = Cut::of(session, &sight);
+    let plane = cut.map_or(Vec4::ZERO, |cut| {
+        cutting_plane(findings.trailer_from_hull.pose(), cut)
     });
     let line_m = painted_line_m(hull);
     for (entity, mark, material) in &parts {
@@ -148,11 +151,12 @@ fn paint_hull(
     }
 }
 
-/// The plane ahead of which nothing of the hull is drawn, in the world: p · xyz > w.
-fn cutting_plane(trailer_from_hull: math::Pose, station_m: f64) -> Vec4 {
-    let ahead = trailer_from_hull.rotation * math::Vec3::X;
-    let at = trailer_from_hull * math::Vec3::new(station_m, 0.0, 0.0);
-    convert::vec3(ahead).extend(ahead.dot(at) as f32)
+/// The plane beyond which nothing of the hull is drawn, in the world: p · xyz > w.
+fn cutting_plane(trailer_from_hull: math::Pose, cut: Cut) -> Vec4 {
+    let toward_eye = if cut.without_ahead { math::Vec3::X } else { -math::Vec3::X };
+    let away = trailer_from_hull.rotation * toward_eye;
+    let at = trailer_from_hull * math::Vec3::new(cut.station_m, 0.0, 0.0);
+    convert::vec3(away).extend(away.dot(at) as f32)
 }
 
 /// Where the paint changes, hull frame, m. Decoration: no waterline is computed here.
@@ -212,16 +216,22 @@ mod tests {
     use super::*;
 
     #[test]
-    fn what_lies_ahead_of_the_station_is_cut_away() {
+    fn the_half_towards_the_eye_is_cut_away() {
         let pose = math::Pose::from_parts(
             math::Vec3::new(-9.0, 0.0, 1.0),
             math::Rot3::from_rotation_z(0.1),
         );
-        let plane = cutting_plane(pose, 4.0);
-        let side = |x: f64| {
-            let p = convert::vec3(pose * math::Vec3::new(x, 0.7, 0.3));
-            p.dot(plane.truncate()) - plane.w
-        };
-        assert!(side(4.1) > 0.0 && side(3.9) < 0.0);
+        for without_ahead in [true, false] {
+            let cut = Cut {
+                station_m: 4.0,
+                without_ahead,
+            };
+            let plane = cutting_plane(pose, cut);
+            for x_m in [3.9, 4.1] {
+                let p = convert::vec3(pose * math::Vec3::new(x_m, 0.7, 0.3));
+                let gone = p.dot(plane.truncate()) > plane.w;
+                assert_eq!(gone, !cut.keeps(x_m), "{x_m} {without_ahead}");
+            }
+        }
     }
 }
