@@ -2,9 +2,11 @@
 
 use std::collections::BTreeMap;
 
+use bevy::log::{Level, LogPlugin};
 use bevy::prelude::*;
 use keelstead_workbench::Session;
 use keelstead_workbench::action::{Action, Request};
+use keelstead_workbench::view::LookFrom;
 
 use crate::camera::CameraPlugin;
 use crate::hand::HandPlugin;
@@ -40,12 +42,21 @@ pub struct Workbench {
     /// Files to be written beside a job that names the hull so: a mesh that came alone, with the
     /// description made for it.
     pub beside: BTreeMap<String, Vec<(String, Vec<u8>)>>,
+    /// The side the eye was last put at, until it was moved or sent elsewhere.
+    pub looking_from: Option<LookFrom>,
     requests: Vec<Request>,
 }
 
 impl Workbench {
     /// Does one thing; what it asks of the platform waits to be taken.
     pub fn perform(&mut self, action: Action) {
+        match action {
+            Action::LookFrom(from) => self.looking_from = Some(from),
+            Action::Select(Some(_)) | Action::SelectNext | Action::SelectPrevious => {
+                self.looking_from = None;
+            }
+            _ => {}
+        }
         let requests = self.session.perform(action);
         self.ask(requests);
     }
@@ -79,3 +90,14 @@ impl Workbench {
 /// Whether the dark theme is on, the system's wish already looked up.
 #[derive(Resource, Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct IsDark(pub bool);
+
+/// Errors, and warnings that a person could act on: not what a graphics card lacks that is not used.
+pub fn quiet_log() -> LogPlugin {
+    LogPlugin {
+        level: Level::WARN,
+        filter: "wgpu=error,naga=error,bevy_render=error,bevy_pbr=error,bevy_core_pipeline=error,\
+                 bevy_egui=error,winit=error"
+            .into(),
+        ..default()
+    }
+}

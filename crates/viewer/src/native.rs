@@ -21,7 +21,7 @@ use keelstead_workbench::action::{Action, Request};
 use keelstead_workbench::message::Level;
 use keelstead_workbench::view::{LookFrom, ThemeChoice};
 
-use crate::app::{ViewerPlugin, Workbench};
+use crate::app::{ViewerPlugin, Workbench, quiet_log};
 use crate::opening::{self, Kind, Opening, Outcome, Reading};
 use crate::panels::SystemIsDark;
 use crate::picture;
@@ -179,7 +179,7 @@ pub fn run() -> anyhow::Result<()> {
     picture::require_adapter()?;
     let mut app = App::new();
     let (width, height) = arguments.size;
-    app.add_plugins(DefaultPlugins.set(WindowPlugin {
+    app.add_plugins(DefaultPlugins.set(quiet_log()).set(WindowPlugin {
         primary_window: Some(Window {
             title: "Keelstead".into(),
             name: Some("keelstead".into()),
@@ -422,11 +422,9 @@ fn take_dropped_files(
 
 fn follow_theme(
     mut changes: MessageReader<WindowThemeChanged>,
-    window: Query<&Window, With<PrimaryWindow>>,
     mut system: ResMut<SystemIsDark>,
     mut redraw: MessageWriter<RequestRedraw>,
 ) {
-    let _ = window;
     for change in changes.read() {
         system.set_if_neq(SystemIsDark(change.theme == WindowTheme::Dark));
         redraw.write(RequestRedraw);

@@ -93,9 +93,18 @@ fn draw(
     let before = sight.orbit;
     if let Some(scene) = shown.scene {
         let scale = window.single().map_or(1.0, Window::scale_factor);
-        lay_out(&mut sight, scene, scale, &mut actions);
+        lay_out(
+            &mut sight,
+            scene,
+            scale,
+            workbench.looking_from,
+            &mut actions,
+        );
         let response = ui.interact(scene, Id::new("scene"), Sense::click_and_drag());
         hand::work(&response, &mut hand, &mut sight, &mut workbench);
+        if sight.orbit != before {
+            workbench.looking_from = None;
+        }
         write_over(&mut ui, scene, &workbench, &sight, &mut actions);
         let painter = ui.painter_at(scene);
         if let Some(hint) = hand.hint(&workbench.session) {
@@ -108,16 +117,19 @@ fn draw(
         redraw.write(RequestRedraw);
     }
     for action in actions {
-        if let Action::LookFrom(from) = action {
-            sight.looking_from = Some(from);
-        }
         workbench.perform(action);
     }
     Ok(())
 }
 
 /// Notes the rectangle left for the scene. A new shape of it is framed anew.
-fn lay_out(sight: &mut Sight, scene: egui::Rect, scale: f32, actions: &mut Vec<Action>) {
+fn lay_out(
+    sight: &mut Sight,
+    scene: egui::Rect,
+    scale: f32,
+    looking_from: Option<LookFrom>,
+    actions: &mut Vec<Action>,
+) {
     let old = sight.is_laid_out().then(|| sight.lens().aspect());
     sight.min = Vec2::new(scene.min.x, scene.min.y);
     sight.size = Vec2::new(scene.width(), scene.height()).max(Vec2::ONE);
@@ -126,7 +138,7 @@ fn lay_out(sight: &mut Sight, scene: egui::Rect, scale: f32, actions: &mut Vec<A
     match old {
         None => actions.push(Action::LookFrom(LookFrom::Corner)),
         Some(old) if (new / old).ln().abs() > RESHAPED => {
-            actions.extend(sight.looking_from.map(Action::LookFrom));
+            actions.extend(looking_from.map(Action::LookFrom));
         }
         Some(_) => {}
     }

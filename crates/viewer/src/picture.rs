@@ -27,7 +27,7 @@ use keelstead_workbench::theme::{self, Palette};
 use keelstead_workbench::view::{LookFrom, ThemeChoice};
 use keelstead_workbench::words;
 
-use crate::app::{IsDark, ViewerPlugin, Workbench};
+use crate::app::{IsDark, ViewerPlugin, Workbench, quiet_log};
 use crate::camera::{SceneCamera, Sight};
 use crate::native::{Arguments, read_now};
 use crate::opening::deliver;
@@ -96,6 +96,7 @@ pub fn render(
                 synchronous_pipeline_compilation: true,
                 ..default()
             })
+            .set(quiet_log())
             .disable::<WinitPlugin>(),
     )
     .insert_resource(workbench)

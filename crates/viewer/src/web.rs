@@ -5,7 +5,6 @@ use std::cell::RefCell;
 use std::time::Duration;
 
 use bevy::prelude::*;
-use bevy::window::PrimaryWindow;
 use bevy::winit::{EventLoopProxyWrapper, UpdateMode, WinitSettings, WinitUserEvent};
 use keelstead_files::save::job_text;
 use keelstead_workbench::action::{Action, Request};
@@ -14,7 +13,7 @@ use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
 use web_sys::{Document, HtmlElement, HtmlInputElement};
 
-use crate::app::{ViewerPlugin, Workbench};
+use crate::app::{ViewerPlugin, Workbench, quiet_log};
 use crate::opening::{self, Opening};
 use crate::panels::SystemIsDark;
 
@@ -51,7 +50,7 @@ pub fn run() {
         web_sys::console::error_1(&error);
     }
     let mut app = App::new();
-    app.add_plugins(DefaultPlugins.set(WindowPlugin {
+    app.add_plugins(DefaultPlugins.set(quiet_log()).set(WindowPlugin {
         primary_window: Some(Window {
             title: "Keelstead".into(),
             canvas: Some(CANVAS.into()),
@@ -219,7 +218,6 @@ fn tell_page(
     opening: Res<Opening>,
     time: Res<Time<Real>>,
     mut told: ResMut<Told>,
-    _window: Query<&Window, With<PrimaryWindow>>,
 ) {
     let session = &workbench.session;
     let revision = Some(session.revision());

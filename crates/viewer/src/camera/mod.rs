@@ -9,7 +9,6 @@ use bevy::core_pipeline::tonemapping::{DebandDither, Tonemapping};
 use bevy::prelude::*;
 use bevy::window::RequestRedraw;
 use keelstead_workbench::action::{Action, Request};
-use keelstead_workbench::view::LookFrom;
 
 use crate::app::Workbench;
 use orbit::{FIELD_OF_VIEW_RAD, Lens, Orbit};
@@ -49,8 +48,6 @@ pub struct Sight {
     pub scale: f32,
     /// Whether flights arrive at once.
     pub at_once: bool,
-    /// The side it was last put at, until it was moved by hand.
-    pub looking_from: Option<LookFrom>,
     flight: Option<Flight>,
 }
 
@@ -69,7 +66,6 @@ impl Default for Sight {
             size: Vec2::ZERO,
             scale: 1.0,
             at_once: false,
-            looking_from: None,
             flight: None,
         }
     }
@@ -106,7 +102,6 @@ impl Sight {
     /// Moves the eye by hand, which ends a flight.
     pub fn move_to(&mut self, orbit: Orbit) {
         self.flight = None;
-        self.looking_from = None;
         self.orbit = orbit;
     }
 

@@ -28,6 +28,10 @@ const HULL: f32 = 1.0;
 const TIMBER: f32 = 2.0;
 const GROUND: f32 = 3.0;
 const TAU: f32 = 6.2831853;
+// A weak light from behind and to starboard, so that a shaded bow and stern are both to be read. Here rather than as
+// a light of Bevy's, because WebGL2 has room for one of those.
+const FILL_FROM: vec3<f32> = vec3<f32>(-0.831, -0.440, 0.342);
+const FILL: vec3<f32> = vec3<f32>(0.121, 0.128, 0.134);
 
 fn hash(p: vec2<f32>) -> f32 {
     let q = fract(p * vec2<f32>(0.1031, 0.1130));
@@ -116,7 +120,8 @@ fn fragment(in: VertexOutput, @builtin(front_facing) is_front: bool) -> Fragment
     var out: FragmentOutput;
     var lit = apply_pbr_lighting(input);
     let up = input.N.z * 0.5 + 0.5;
-    let around = mix(surface.ground_light.rgb, surface.sky_light.rgb, up) * open_sky;
+    let fill = FILL * max(dot(input.N, FILL_FROM), 0.0);
+    let around = (mix(surface.ground_light.rgb, surface.sky_light.rgb, up) + fill) * open_sky;
     lit = vec4<f32>(lit.rgb + input.material.base_color.rgb * around, lit.a);
     if kind == GROUND {
         let away = length(in.world_position.xy - surface.footprint.xy) - surface.footprint.z;

@@ -153,7 +153,11 @@ fn paint_hull(
 
 /// The plane beyond which nothing of the hull is drawn, in the world: p · xyz > w.
 fn cutting_plane(trailer_from_hull: math::Pose, cut: Cut) -> Vec4 {
-    let toward_eye = if cut.without_ahead { math::Vec3::X } else { -math::Vec3::X };
+    let toward_eye = if cut.without_ahead {
+        math::Vec3::X
+    } else {
+        -math::Vec3::X
+    };
     let away = trailer_from_hull.rotation * toward_eye;
     let at = trailer_from_hull * math::Vec3::new(cut.station_m, 0.0, 0.0);
     convert::vec3(away).extend(away.dot(at) as f32)

@@ -11,7 +11,7 @@ use super::shape::{PLAIN, Shape, Turned};
 use super::surface::{self, SurfaceMaterial};
 use super::{SceneSystems, palette};
 use crate::app::{IsDark, Workbench};
-use crate::camera::SceneCamera;
+use crate::camera::{SceneCamera, Sight};
 use crate::convert;
 
 /// Half the side of the ground, m; it has faded into the sky long before.
@@ -20,8 +20,6 @@ const GROUND_HALF_M: f32 = 160.0;
 const FIGURE_M: f32 = 1.75;
 /// How far the figure stands behind and beside everything, m: it hides nothing from any side.
 const FIGURE_OFF_M: f32 = 0.4;
-/// The light that fills the shaded side, lx.
-const FILL_LX: f32 = 420.0;
 /// Side of the shadow map, texels.
 #[cfg(not(target_arch = "wasm32"))]
 const SHADOW_TEXELS: usize = 2048;
@@ -41,13 +39,38 @@ impl Plugin for YardPlugin {
         .insert_resource(Shadows(true))
         .add_systems(Startup, set_up_yard)
         .add_systems(Update, (paint_yard, stand_figure).in_set(SceneSystems))
-        .add_systems(Update, fit_shadows.after(SceneSystems));
+        .add_systems(
+                Update,
+                (spare_shadows, fit_shadows).chain().after(SceneSystems),
+            );
     }
 }
 
 /// Whether the sun throws shadows: the dearest part of a picture on a weak machine.
 #[derive(Resource, Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Shadows(pub bool);
+
+/// A frame longer than this is too slow to turn the scene by, s.
+const SLOW_S: f32 = 0.12;
+/// A longer one was no frame but a rest, s.
+const REST_S: f32 = 0.8;
+/// So many slow frames in a row during a flight are enough.
+const SLOW_FRAMES: u32 = 4;
+
+/// Leaves shadows out where flights stutter: on a page, drawn by a weak phone or in software.
+fn spare_shadows(
+    time: Res<Time<Real>>,
+    sight: Res<Sight>,
+    mut shadows: ResMut<Shadows>,
+    mut slow: Local<u32>,
+) {
+    let frame_s = time.delta_secs();
+    let stutters = sight.is_flying() && (SLOW_S..REST_S).contains(&frame_s);
+    *slow = if stutters { *slow + 1 } else { 0 };
+    if cfg!(target_arch = "wasm32") && shadows.0 && *slow >= SLOW_FRAMES {
+        shadows.0 = false;
+    }
+}
 
 #[derive(Component)]
 struct Ground;
@@ -78,16 +101,6 @@ fn set_up_yard(
         Mesh3d(meshes.add(figure().mesh())),
         MeshMaterial3d(materials.add(SurfaceMaterial::default())),
         Visibility::Hidden,
-    ));
-    // What the shaded side gets besides the sky: a bow and a stern are both to be read.
-    commands.spawn((
-        DirectionalLight {
-            color: Color::srgb(0.90, 0.95, 1.0),
-            illuminance: FILL_LX,
-            shadow_maps_enabled: false,
-            ..default()
-        },
-        Transform::from_xyz(-0.85, -0.45, 0.35).looking_at(Vec3::ZERO, Vec3::Z),
     ));
     commands.spawn((
         Sun,
