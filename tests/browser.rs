@@ -1,6 +1,7 @@
 //! The built page in a real browser: Chromium without a window, driven by ChromeDriver, drawing in software.
 
-use std::io::{BufRead, BufReader};
+use std::io::{BufRead, BufReader, Read, Write};
+use std::net::TcpStream;
 use std::path::Path;
 use std::process::{Child, Command, Stdio};
 use std::time::{Duration, Instant};
@@ -74,26 +75,37 @@ pub struct Browser {
 }
 
 /// ChromeDriver, ended with its value.
-struct Driver(Child);
+struct Driver {
+    process: Child,
+    port: u16,
+    session: Option<String>,
+}
 
 impl Drop for Driver {
     fn drop(&mut self) {
-        // ChromeDriver takes its browser along when it is asked to end, not when it is killed.
-        #[cfg(unix)]
-        let asked = Command::new("kill")
-            .arg(self.0.id().to_string())
-            .status()
-            .is_ok_and(|status| status.success());
-        #[cfg(not(unix))]
-        let asked = false;
-        let deadline = Instant::now() + Duration::from_secs(5);
-        while asked && Instant::now() < deadline && matches!(self.0.try_wait(), Ok(None)) {
-            std::thread::sleep(Duration::from_millis(50));
+        // Only closing the session ends the browser: a ChromeDriver that is killed leaves it running. Without the
+        // client, because that needs an executor, and a test that has failed is leaving its own.
+        if let Some(session) = &self.session {
+            let closed = close_session(self.port, session);
+            if let Err(error) = closed {
+                eprintln!("a browser may be left running: {error}");
+            }
         }
         // It has ended already, or there is nothing more to be done about it.
-        let _ = self.0.kill();
-        let _ = self.0.wait();
+        let _ = self.process.kill();
+        let _ = self.process.wait();
     }
+}
+
+fn close_session(port: u16, session: &str) -> std::io::Result<()> {
+    let mut driver = TcpStream::connect(("127.0.0.1", port))?;
+    driver.set_read_timeout(Some(Duration::from_secs(10)))?;
+    write!(
+        driver,
+        "DELETE /session/{session} HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n"
+    )?;
+    // It answers once the browser has ended.
+    driver.read(&mut [0; 64]).map(drop)
 }
 
 impl Browser {
@@ -111,7 +123,7 @@ impl Browser {
     /// As [`Browser::start`].
     pub async fn start_with(flags: &[&str], size: (u32, u32)) -> Result<Self> {
         let chromium = setup::chromium().context("no Chromium: run cargo xtask setup")?;
-        let (driver, port) = start_driver()?;
+        let mut driver = start_driver()?;
         let profile = tempfile::tempdir()?;
         let mut args: Vec<String> = flags.iter().map(|&flag| flag.to_owned()).collect();
         args.push(format!("--user-data-dir={}", profile.path().display()));
@@ -124,9 +136,10 @@ impl Browser {
         let mut builder = ClientBuilder::new(HttpConnector::new());
         builder.capabilities(wanted);
         let client = builder
-            .connect(&format!("http://127.0.0.1:{port}"))
-            .await
-            .context("starting Chromium")?;
+            .connect(&format!("http://127.0.0.1:{}", driver.port))
+            .await;
+        let client = client.context("starting Chromium")?;
+        driver.session = client.session_id().await?;
         let browser = Self {
             client,
             _driver: driver,
@@ -249,33 +262,36 @@ impl Browser {
     }
 }
 
-/// Starts ChromeDriver on a free port, and returns the port.
-fn start_driver() -> Result<(Driver, u16)> {
+/// Starts ChromeDriver on a free port.
+fn start_driver() -> Result<Driver> {
     let program = setup::chromedriver().context("no ChromeDriver: run cargo xtask setup")?;
-    let child = Command::new(&program)
+    let mut start = Command::new(&program);
+    start
         .arg("--port=0")
         .stdout(Stdio::piped())
-        .stderr(Stdio::null())
-        .spawn();
-    let mut driver = Driver(child.with_context(|| format!("starting {}", program.display()))?);
-    let mut lines = BufReader::new(
-        driver
-            .0
-            .stdout
-            .take()
-            .context("ChromeDriver has no output")?,
-    )
-    .lines();
+        .stderr(Stdio::null());
+    let process = start
+        .spawn()
+        .with_context(|| format!("starting {}", program.display()))?;
+    let mut driver = Driver {
+        process,
+        port: 0,
+        session: None,
+    };
+    let output = driver
+        .process
+        .stdout
+        .take()
+        .context("ChromeDriver has no output")?;
+    let mut lines = BufReader::new(output).lines();
     for line in lines.by_ref() {
         let line = line?;
         if let Some((_, port)) = line.split_once("successfully on port ") {
-            let port = port
-                .trim_end_matches('.')
-                .parse()
-                .with_context(|| format!("no port in {line:?}"))?;
+            let port = port.trim_end_matches('.').parse();
+            driver.port = port.with_context(|| format!("no port in {line:?}"))?;
             // It goes on talking; a full pipe would stop it.
             std::thread::spawn(move || lines.for_each(drop));
-            return Ok((driver, port));
+            return Ok(driver);
         }
     }
     bail!("{} ended without naming a port", program.display())
