@@ -27,12 +27,15 @@ pub(crate) struct Weight {
     pub centre: Vec3,
     /// How far that may be off fore and aft, m; none if the centre is only assumed.
     pub tolerance_x_m: Option<f64>,
+    /// How far that may be off sideways, m; none if the centre is only assumed.
+    pub tolerance_y_m: Option<f64>,
     /// What the centre rests on.
     pub basis: Basis,
 }
 
 impl Weight {
     fn of(hull: &Hull, load: &Load) -> Self {
+        let tolerance_y_m = hull.centre.map(|c| c.tolerance.y_m);
         let (centre, tolerance_x_m, basis) = match hull.centre {
             Some(c) => (c.at.vec(), Some(c.tolerance.x_m), c.basis),
             None => (hull.bounds.center(), None, Basis::AssumedDefault),
@@ -42,6 +45,7 @@ impl Weight {
                 mass_kg: None,
                 centre,
                 tolerance_x_m,
+                tolerance_y_m,
                 basis,
             };
         };
@@ -56,6 +60,7 @@ impl Weight {
             mass_kg: Some((total, mass.tolerance_kg)),
             centre: (centre * mass.mass_kg + moment) / total,
             tolerance_x_m,
+            tolerance_y_m,
             basis,
         }
     }

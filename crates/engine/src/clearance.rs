@@ -1,11 +1,13 @@
 //! Signed gaps with both nearest points between hull parts and rig parts.
 
+use std::cell::Cell;
+
 use parry3d_f64::bounding_volume::BoundingVolume;
 use parry3d_f64::query::details::{
     closest_points_support_map_support_map, contact_composite_shape_shape,
 };
 use parry3d_f64::query::{ClosestPoints, DefaultQueryDispatcher, PointQuery};
-use parry3d_f64::shape::{Cuboid, Cylinder, Shape, SupportMap};
+use parry3d_f64::shape::{Cuboid, Cylinder, Shape, SupportMap, Triangle};
 
 use crate::findings::{Clearance, RigPart, RigShape};
 use crate::hull::Hull;
@@ -125,19 +127,22 @@ fn solid_gap<S: Shape + SupportMap>(mesh: &Mesh, solid: &S, mesh_from_solid: &Po
 /// The tree is the library's, the query on each triangle its general one (GJK): its shortcut for a
 /// box and a triangle follows the axis of widest separation instead of the shortest way, and
 /// reports 1.6 m for two parts that are 0.2 m apart when triangles are larger than the box.
+///
+/// What cannot be nearer is left out by three bounds, each never more than the true distance: of
+/// the boxes along the mesh's axes, of the boxes along the solid's axes, and along the line between
+/// the nearest points so far. The last does most of it: near the end it is exact.
 fn nearest<S: Shape + SupportMap>(mesh: &Mesh, solid: &S, mesh_from_solid: &Pose) -> ClosestPoints {
     let triangles = mesh.shape();
-    let bounds = solid.compute_aabb(mesh_from_solid);
-    let (middle, half) = (bounds.center(), bounds.half_extents());
-    let apart = |lo: Vec3, hi: Vec3| {
-        let beside = (lo - middle - half).max(middle - half - hi).max(Vec3::ZERO);
-        beside.length()
-    };
+    let bounds = Bounds::new(solid, mesh_from_solid);
+    let toward = Cell::new(bounds.facing(bounds.middle - mesh.aabb().center()));
     let best = triangles.bvh().find_best(
         FAR_M,
-        |node, _| apart(node.mins(), node.maxs()),
+        |node, _| bounds.least(node.mins(), node.maxs(), &toward.get()),
         |id, best| {
             let triangle = triangles.triangle(id);
+            if toward.get().least(&triangle) >= best {
+                return None;
+            }
             let points = closest_points_support_map_support_map(
                 mesh_from_solid,
                 &triangle,
@@ -146,7 +151,12 @@ fn nearest<S: Shape + SupportMap>(mesh: &Mesh, solid: &S, mesh_from_solid: &Pose
             );
             let distance = match points {
                 ClosestPoints::WithinMargin(on_mesh, on_solid) => {
-                    (on_mesh - mesh_from_solid * on_solid).length()
+                    let way = mesh_from_solid * on_solid - on_mesh;
+                    let distance = way.length();
+                    if distance < best {
+                        toward.set(bounds.facing(way));
+                    }
+                    distance
                 }
                 ClosestPoints::Intersecting => f64::MIN,
                 ClosestPoints::Disjoint => f64::MAX,
@@ -155,6 +165,75 @@ fn nearest<S: Shape + SupportMap>(mesh: &Mesh, solid: &S, mesh_from_solid: &Pose
         },
     );
     best.map_or(ClosestPoints::Disjoint, |(_, (_, points))| points)
+}
+
+/// What bounds a solid, in the frame of the mesh and in its own.
+struct Bounds<'a, S> {
+    solid: &'a S,
+    mesh_from_solid: &'a Pose,
+    middle: Vec3,
+    half: Vec3,
+    own_axes: [Vec3; 3],
+    own_middle: Vec3,
+    own_half: Vec3,
+}
+
+/// A direction toward a solid, and how far along it the solid begins.
+#[derive(Debug, Clone, Copy)]
+struct Facing {
+    way: Vec3,
+    begins: f64,
+}
+
+impl Facing {
+    /// A distance that the triangle is not nearer than.
+    fn least(&self, t: &Triangle) -> f64 {
+        let reach = [t.a, t.b, t.c].map(|v| v.dot(self.way));
+        self.begins - reach[0].max(reach[1]).max(reach[2])
+    }
+}
+
+impl<'a, S: Shape + SupportMap> Bounds<'a, S> {
+    fn new(solid: &'a S, mesh_from_solid: &'a Pose) -> Self {
+        let bounds = solid.compute_aabb(mesh_from_solid);
+        let own = solid.compute_local_aabb();
+        Self {
+            solid,
+            mesh_from_solid,
+            middle: bounds.center(),
+            half: bounds.half_extents(),
+            own_axes: [Vec3::X, Vec3::Y, Vec3::Z].map(|a| mesh_from_solid.rotation * a),
+            own_middle: mesh_from_solid * own.center(),
+            own_half: own.half_extents(),
+        }
+    }
+
+    fn facing(&self, way: Vec3) -> Facing {
+        let way = way.try_normalize().unwrap_or(Vec3::Z);
+        let begins = self
+            .solid
+            .support_point(self.mesh_from_solid, -way)
+            .dot(way);
+        Facing { way, begins }
+    }
+
+    /// A distance that nothing between the corners `lo` and `hi` is nearer than.
+    fn least(&self, lo: Vec3, hi: Vec3, toward: &Facing) -> f64 {
+        let (middle, half) = ((lo + hi) / 2.0, (hi - lo) / 2.0);
+        let beside = (middle - self.middle).abs() - half - self.half;
+        let from = middle - self.own_middle;
+        let along = self.own_axes.map(|axis| {
+            let reach = axis.abs().dot(half);
+            from.dot(axis).abs() - reach
+        });
+        let own_beside = Vec3::from_array(along) - self.own_half;
+        let ahead = toward.begins - middle.dot(toward.way) - half.dot(toward.way.abs());
+        let square = beside
+            .max(Vec3::ZERO)
+            .length_squared()
+            .max(own_beside.max(Vec3::ZERO).length_squared());
+        square.sqrt().max(ahead)
+    }
 }
 
 fn width_along(solid: &impl SupportMap, mesh_from_solid: &Pose, direction: Vec3) -> f64 {
@@ -211,38 +290,42 @@ pub fn all_pairs(hull: &Hull, parts: &[RigPart], trailer_from_hull: &Pose) -> Ve
 #[cfg(feature = "parallel")]
 fn collect(
     pairs: &[(usize, usize)],
-    one: impl Fn(&(usize, usize)) -> Option<Clearance> + Sync + Send,
+    one: impl Fn(&(usize, usize)) -> Clearance + Sync + Send,
 ) -> Vec<Clearance> {
     use rayon::prelude::*;
-    pairs.par_iter().filter_map(one).collect()
+    pairs.par_iter().map(one).collect()
 }
 
 #[cfg(not(feature = "parallel"))]
-fn collect(
-    pairs: &[(usize, usize)],
-    one: impl Fn(&(usize, usize)) -> Option<Clearance>,
-) -> Vec<Clearance> {
-    pairs.iter().filter_map(one).collect()
+fn collect(pairs: &[(usize, usize)], one: impl Fn(&(usize, usize)) -> Clearance) -> Vec<Clearance> {
+    pairs.iter().map(one).collect()
 }
 
 /// One pair of hull part and rig part, by index. Trailer frame.
+///
+/// A gap that cannot be computed is not a number, so that the pair stays and reads as unknown.
 pub fn pair(
     hull: &Hull,
     parts: &[RigPart],
     trailer_from_hull: &Pose,
     hull_part: usize,
     rig_part: usize,
-) -> Option<Clearance> {
+) -> Clearance {
     let part = &parts[rig_part];
     let hull_from_part = trailer_from_hull.inv_mul(&part.trailer_from_part.pose());
-    let gap = gap(&hull.parts[hull_part].mesh, &part.shape, &hull_from_part)?;
-    Some(Clearance {
+    let middle = hull_from_part.translation;
+    let gap = gap(&hull.parts[hull_part].mesh, &part.shape, &hull_from_part).unwrap_or(Gap {
+        gap_m: f64::NAN,
+        on_mesh: middle,
+        on_shape: middle,
+    });
+    Clearance {
         hull_part,
         rig_part,
         gap_m: gap.gap_m,
         on_hull: (trailer_from_hull * gap.on_mesh).into(),
         on_rig: (trailer_from_hull * gap.on_shape).into(),
-    })
+    }
 }
 
 #[cfg(test)]

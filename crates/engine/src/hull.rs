@@ -107,8 +107,15 @@ pub struct KeepOff {
 impl KeepOff {
     /// Whether a point of the hull frame lies in the zone, its faces included.
     pub fn contains(&self, point: Vec3) -> bool {
+        self.within(point, 0.0)
+    }
+
+    /// Whether a point of the hull frame lies in the zone or no more than `margin_m` off one of its
+    /// faces.
+    pub fn within(&self, point: Vec3, margin_m: f64) -> bool {
         let (lo, hi) = (self.min.vec(), self.max.vec());
-        point.cmpge(lo).all() && point.cmple(hi).all()
+        let margin = Vec3::splat(margin_m);
+        point.cmpge(lo - margin).all() && point.cmple(hi + margin).all()
     }
 }
 

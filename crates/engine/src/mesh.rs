@@ -251,16 +251,27 @@ impl Mesh {
         count
     }
 
-    /// The vertex farthest along `direction`.
+    /// The vertex farthest along `direction`, of those that triangles use.
     pub fn farthest(&self, direction: Vec3) -> Vec3 {
-        self.vertices()
-            .iter()
-            .copied()
-            .fold((f64::MIN, Vec3::ZERO), |best, v| {
-                let d = v.dot(direction);
-                if d > best.0 { (d, v) } else { best }
-            })
-            .1
+        let best = self.shape.bvh().find_best(
+            f64::MAX,
+            |node, _| {
+                let (lo, hi) = (node.mins() * direction, node.maxs() * direction);
+                -lo.max(hi).element_sum()
+            },
+            |id, _| {
+                let t = self.shape.triangle(id);
+                let (mut at, mut reach) = (t.a, t.a.dot(direction));
+                for v in [t.b, t.c] {
+                    if v.dot(direction) > reach {
+                        (at, reach) = (v, v.dot(direction));
+                    }
+                }
+                Some((-reach, at))
+            },
+        );
+        // There is always one: a mesh is never empty.
+        best.map_or(self.vertices()[0], |(_, (_, at))| at)
     }
 }
 

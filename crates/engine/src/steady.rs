@@ -19,6 +19,8 @@ pub struct StandingPad {
     pub pad: Pad,
     /// The hull part it met first, by index.
     pub hull_part: Option<usize>,
+    /// Half the longer edge of its face, m.
+    pub half_edge_m: f64,
     /// Pad, arm and post. Trailer frame.
     pub parts: Vec<RigPart>,
 }
@@ -61,6 +63,7 @@ pub fn stand(
     StandingPad {
         parts: stroke.parts(reach_m, turn, trailer_from_frame),
         hull_part: meeting.as_ref().map(|m| m.hull_part),
+        half_edge_m: mount.pad_length_m.max(mount.pad_height_m) / 2.0,
         pad: Pad {
             name: mount.name.clone(),
             state,

@@ -8,6 +8,7 @@ use crate::setdown::Rest;
 
 pub(super) fn findings(worked: &Worked) -> Vec<Finding> {
     let mut list = vec![stands(worked)];
+    list.extend(sideways(worked));
     list.extend(weight(worked));
     list
 }
@@ -81,6 +82,44 @@ fn stands(worked: &Worked) -> Finding {
         finding = finding.advising(Sentence::new("let a second beam carry"));
     }
     finding
+}
+
+/// Widest a stack is taken to hold the keel sideways, m either way. Assumed default: what lies
+/// farther out on a bare beam is the pads' to hold, and pads carry no weight.
+const SIDEWAYS_M: f64 = 0.3;
+
+/// Whether the weight lies over the stacks sideways; none where nothing carries.
+fn sideways(worked: &Worked) -> Option<Finding> {
+    let centre = worked.resting.frame_from_hull * worked.weight.centre;
+    let (margin_m, off_m) = worked
+        .supports()
+        .filter(|(.., touch)| touch.is_some_and(|t| worked.carries(t.gap_m)))
+        .map(|(_, _, face, _)| {
+            let off_m = centre.y - face.middle.y;
+            (face.half_width_m.min(SIDEWAYS_M) - off_m.abs(), off_m)
+        })
+        .min_by(|a, b| a.0.total_cmp(&b.0))?;
+    let tolerance_m = worked.weight.tolerance_y_m? + worked.load.required.placing_tolerance_m;
+    let verdict = Verdict::at_least(margin_m, 0.0, tolerance_m);
+    let side = if off_m > 0.0 { "left" } else { "right" };
+    let says = Sentence::new("the centre of gravity lies")
+        .length(off_m.abs())
+        .words(format!("{side} of the stacks' middle"));
+    let title = "centre of gravity between the stacks' sides";
+    let finding = Finding::new("balance:sideways", Topic::Balance, verdict, title, says)
+        .found(Quantity::length(margin_m))
+        .against(Quantity::length(0.0), Quantity::length(tolerance_m))
+        .resting_on(&[Basis::Computed, worked.weight.basis, Basis::AssumedDefault])
+        .at(Place::Point(
+            (worked.trailer_from_hull * worked.weight.centre).into(),
+        ));
+    Some(if verdict == Verdict::Clear {
+        finding
+    } else {
+        finding.advising(Sentence::new(
+            "move weights or stacks: pads must not carry what leans on them",
+        ))
+    })
 }
 
 fn tips(

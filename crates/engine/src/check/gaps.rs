@@ -95,7 +95,9 @@ fn asked(required: &Required, kind: RigPartKind) -> (f64, Basis) {
 fn judge(worked: &Worked, rest: &Clearance, low: Option<&Clearance>) -> Option<(f64, Finding)> {
     let hull = &worked.hull.parts[rest.hull_part];
     let rig = &worked.parts[rest.rig_part];
-    let worst = low.filter(|l| l.gap_m < rest.gap_m).unwrap_or(rest);
+    let worst = low
+        .filter(|l| l.gap_m < rest.gap_m || l.gap_m.is_nan())
+        .unwrap_or(rest);
     let meant = may_touch(hull.kind, rig.kind);
     if meant && worst.gap_m >= -SEATED_M {
         return None;
@@ -137,6 +139,9 @@ fn judge(worked: &Worked, rest: &Clearance, low: Option<&Clearance>) -> Option<(
 }
 
 fn says(hull: &HullPart, rig: &RigPart, pair: &Clearance, on_bags: &str) -> Sentence {
+    if pair.gap_m.is_nan() {
+        return Sentence::new("the gap could not be computed: measure it on the boat");
+    }
     if pair.gap_m < 0.0 {
         Sentence::new(format!("{} and {} overlap by", hull.name, rig.name))
             .length(-pair.gap_m)

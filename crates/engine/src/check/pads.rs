@@ -71,6 +71,8 @@ fn touching(worked: &Worked, standing: &StandingPad) -> (Verdict, Sentence, &'st
         ));
         return (Verdict::Foul, says, "use another pad, or raise its arm");
     }
+    // The face covers more than the point it touches at: keep half its longer edge away.
+    let half_m = standing.half_edge_m;
     let in_hull = standing
         .pad
         .contact
@@ -79,7 +81,7 @@ fn touching(worked: &Worked, standing: &StandingPad) -> (Verdict, Sentence, &'st
         .hull
         .keep_offs
         .iter()
-        .find(|z| in_hull.is_some_and(|p| z.contains(p)))
+        .find(|z| in_hull.is_some_and(|p| z.within(p, half_m)))
     {
         let says = Sentence::new(format!("would press on {}, a place to keep off", zone.name));
         return (Verdict::Foul, says, "use another pad, or move the hull");

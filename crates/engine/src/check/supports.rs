@@ -43,6 +43,7 @@ pub(super) fn findings(worked: &Worked, supports: &[Support]) -> Vec<Finding> {
     let mut list = Vec::new();
     for ((index, placed, face, touch), support) in worked.supports().zip(supports) {
         list.push(reach(worked, index, face, touch, support));
+        list.extend(touch.and_then(|t| kept_off(worked, index, &t, support)));
         if let Some(needed) = support.needed_height_m {
             list.extend(stance(worked, index, placed, support, needed));
         }
@@ -79,22 +80,16 @@ fn reach(
                 "move the beam under the keel, or take it out",
             ));
     };
-    let required = &worked.load.required;
-    // A gap is met within the contact setting; one the shape's own tolerance may close is tight.
-    let doubt = worked.hull.shape_tolerance_m + worked.rig.tolerance_m;
-    let verdict = if touch.gap_m <= required.contact_m {
+    // What lies within the contact setting is taken up by timber and by the shims driven in on the
+    // day; what lies beyond does not meet what is asked, whatever the tolerance might lend it.
+    let verdict = if worked.carries(touch.gap_m) {
         Verdict::Clear
-    } else if touch.gap_m - doubt <= required.contact_m {
-        Verdict::Tight
     } else {
         Verdict::Foul
     };
     let gap = touch.gap_m.max(0.0);
     let says = match verdict {
         Verdict::Clear => Sentence::new("carries the keel"),
-        Verdict::Tight => Sentence::new("may not carry: it stands")
-            .length(gap)
-            .words("below the keel"),
         _ => Sentence::new("carries nothing: it stands")
             .length(gap)
             .words("below the keel"),
@@ -115,6 +110,22 @@ fn reach(
             .length(gap)
             .words(format!("at the {}", support.name)),
     )
+}
+
+/// A stack that presses where nothing may.
+fn kept_off(worked: &Worked, index: usize, touch: &Touch, support: &Support) -> Option<Finding> {
+    let on_hull = worked.resting.frame_from_hull.inverse() * touch.at;
+    let zones = &worked.hull.keep_offs;
+    let zone = zones
+        .iter()
+        .find(|z| support.carries && z.contains(on_hull))?;
+    let says = Sentence::new(format!("presses on {}, a place to keep off", zone.name));
+    let title = format!("stack on the {}", support.name);
+    let id = format!("keep-off:{index}");
+    let finding = Finding::new(id, Topic::Support, Verdict::Foul, title, says)
+        .at(Place::Point(support.contact.unwrap_or(support.top)))
+        .advising(Sentence::new("use another pocket, or move the hull"));
+    Some(finding)
 }
 
 fn stance(
