@@ -11,7 +11,7 @@ use crate::theme::bold;
 use crate::view::Overlay;
 
 pub(super) fn empty_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Action>) {
-    ui.set_max_width(640.0);
+    ui.set_max_width(ui.available_width().min(640.0));
     ui.add_space(12.0);
     ui.label(RichText::new("Keelstead").font(bold(28.0)));
     ui.label(RichText::new("Will this boat sit on this trailer?").font(bold(18.0)));

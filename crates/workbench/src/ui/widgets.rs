@@ -38,6 +38,11 @@ pub(crate) fn sign_button(ui: &mut Ui, sign: &str, name: &str, enabled: bool) ->
 
 /// One of a row of buttons of which one is chosen. Chosen shows by a mark as well as by colour.
 pub(crate) fn choice(ui: &mut Ui, chosen: bool, text: &str) -> Response {
+    choice_if(ui, true, chosen, text)
+}
+
+/// The same, greyed out unless `enabled`. A scope around it would not wrap to the next row.
+pub(crate) fn choice_if(ui: &mut Ui, enabled: bool, chosen: bool, text: &str) -> Response {
     let palette = Palette::current(ui.ctx());
     let words = if chosen {
         RichText::new(text).font(bold(15.0)).color(palette.accent)
@@ -50,8 +55,8 @@ pub(crate) fn choice(ui: &mut Ui, chosen: bool, text: &str) -> Response {
     if chosen {
         button = button.stroke(egui::Stroke::new(2.0, palette.accent));
     }
-    let response = ui.add(button);
-    response.widget_info(|| WidgetInfo::selected(WidgetType::Button, true, chosen, text));
+    let response = ui.add_enabled(enabled, button);
+    response.widget_info(|| WidgetInfo::selected(WidgetType::Button, enabled, chosen, text));
     response
 }
 

@@ -8,7 +8,7 @@ use keelstead::rig::BeamStock;
 use keelstead_files::units::write;
 
 use super::super::field::Field;
-use super::super::widgets::{button, card, choice, fact, main_button, quiet};
+use super::super::widgets::{button, card, choice, choice_if, fact, main_button, quiet};
 use super::{Bench, stack};
 use crate::action::Action;
 use crate::edit::{beams_left, pocket_is_free};
@@ -115,11 +115,9 @@ fn seat_ui(ui: &mut Ui, bench: &Bench, at: usize, beam: &PlacedBeam, actions: &m
         for number in 1..=pockets.len() {
             let chosen = beam.seat == Seat::Pocket(number);
             let free = pocket_is_free(bench.load, number, Some(at));
-            ui.add_enabled_ui(free, |ui| {
-                if choice(ui, chosen, &number.to_string()).clicked() && !chosen {
-                    seat_to(Seat::Pocket(number));
-                }
-            });
+            if choice_if(ui, free, chosen, &number.to_string()).clicked() && !chosen {
+                seat_to(Seat::Pocket(number));
+            }
         }
         if choice(ui, on_rails, "On the rails").clicked() && !on_rails {
             let x_m = match beam.seat {

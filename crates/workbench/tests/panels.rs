@@ -1,0 +1,288 @@
+//! The panels, driven through the accessibility tree as a person who listens would.
+#![allow(clippy::unwrap_used)]
+
+mod common;
+
+use std::cell::RefCell;
+use std::rc::Rc;
+
+use common::session;
+use egui::accesskit::Role;
+use egui::{Rect, vec2};
+use egui_kittest::Harness;
+use egui_kittest::kittest::{NodeT, Queryable};
+use keelstead::load::Stance;
+use keelstead_workbench::view::{Overlay, Tab};
+use keelstead_workbench::{Action, Session, theme, ui};
+
+const DESK: egui::Vec2 = vec2(1280.0, 800.0);
+const PHONE: egui::Vec2 = vec2(390.0, 844.0);
+
+struct Bench {
+    harness: Harness<'static>,
+    session: Rc<RefCell<Session>>,
+    scene: Rc<RefCell<Option<Rect>>>,
+}
+
+impl Bench {
+    fn new(session: Session, size: egui::Vec2) -> Self {
+        let session = Rc::new(RefCell::new(session));
+        let scene = Rc::new(RefCell::new(None));
+        let (inner, seen) = (session.clone(), scene.clone());
+        let app = move |ui: &mut egui::Ui| {
+            let mut actions = Vec::new();
+            let shown = ui::workbench_ui(ui, &inner.borrow(), &mut actions);
+            *seen.borrow_mut() = shown.scene;
+            for action in actions {
+                inner.borrow_mut().perform(action);
+            }
+        };
+        let mut harness = Harness::builder()
+            .with_size(size)
+            .with_max_steps(40)
+            .build_ui(app);
+        harness.run();
+        Self {
+            harness,
+            session,
+            scene,
+        }
+    }
+
+    fn press(&mut self, name: &str) {
+        self.harness.get_by_label(name).click();
+        self.harness.run();
+    }
+
+    fn shows(&self, text: &str) -> bool {
+        self.harness
+            .query_all_by_label_contains(text)
+            .next()
+            .is_some()
+            || self
+                .harness
+                .query_all(egui_kittest::kittest::By::new().predicate({
+                    let text = text.to_owned();
+                    move |node| node.value().is_some_and(|value| value.contains(&text))
+                }))
+                .next()
+                .is_some()
+    }
+}
+
+#[test]
+fn choosing_a_finding_selects_it_and_shows_what_it_rests_on() {
+    let mut bench = Bench::new(session(), DESK);
+    let first = bench.session.borrow().findings().unwrap().list[0].clone();
+    let node = bench
+        .harness
+        .query_all_by_role(Role::Button)
+        .find(|node| {
+            let label = node.accesskit_node().label();
+            label.is_some_and(|label| label.starts_with(&first.title))
+        })
+        .unwrap();
+    node.click();
+    bench.harness.run();
+    assert_eq!(
+        bench.session.borrow().selected().map(|f| f.id.clone()),
+        Some(first.id)
+    );
+    assert!(bench.shows("Rests on") || first.rests_on.is_empty());
+    bench.press("\u{2190} All findings");
+    assert!(bench.session.borrow().selected().is_none());
+}
+
+#[test]
+fn a_block_taken_out_comes_back_with_undo() {
+    let mut bench = Bench::new(session(), DESK);
+    let blocks = |bench: &Bench| bench.session.borrow().load().unwrap().beams[0].stack.len();
+    // The beam's card opens with its header; the first is open from the start.
+    bench
+        .harness
+        .get_by_label("Take block 2 out")
+        .scroll_to_me();
+    bench.harness.run();
+    bench.press("Take block 2 out");
+    assert_eq!(blocks(&bench), 1);
+    bench.press("Undo");
+    assert_eq!(blocks(&bench), 2);
+    bench.press("Redo");
+    assert_eq!(blocks(&bench), 1);
+}
+
+#[test]
+fn a_length_typed_in_moves_the_hull_and_nonsense_says_why() {
+    let mut bench = Bench::new(session(), DESK);
+    let field = |bench: &Bench| {
+        bench
+            .harness
+            .query_all_by_role(Role::TextInput)
+            .next()
+            .map(|node| node.rect())
+            .unwrap()
+    };
+    let at = field(&bench).center();
+    let click = |bench: &mut Bench| {
+        bench.harness.hover_at(at);
+        bench.harness.drag_at(at);
+        bench.harness.drop_at(at);
+        bench.harness.run();
+    };
+    click(&mut bench);
+    bench.harness.event(egui::Event::Text("-8.75 m".into()));
+    bench.harness.run();
+    bench.harness.key_press(egui::Key::Enter);
+    bench.harness.run();
+    let x_m = bench.session.borrow().load().unwrap().stand.x_m;
+    assert!((x_m + 8.75).abs() < 1e-9, "{x_m}");
+    click(&mut bench);
+    bench.harness.event(egui::Event::Text("far".into()));
+    bench.harness.run();
+    bench.harness.key_press(egui::Key::Enter);
+    bench.harness.run();
+    assert!(bench.shows("far"), "the text stays, with what is wrong");
+    let still = bench.session.borrow().load().unwrap().stand.x_m;
+    assert_eq!(still, x_m);
+}
+
+#[test]
+fn keys_do_what_help_says() {
+    let mut bench = Bench::new(session(), DESK);
+    bench.harness.key_press(egui::Key::N);
+    bench.harness.run();
+    assert!(bench.session.borrow().selected().is_some());
+    bench.harness.key_press(egui::Key::CloseBracket);
+    bench.harness.run();
+    let x_m = bench.session.borrow().load().unwrap().stand.x_m;
+    assert!((x_m + 8.99).abs() < 1e-9, "{x_m}");
+    bench
+        .harness
+        .key_press_modifiers(egui::Modifiers::COMMAND, egui::Key::Z);
+    bench.harness.run();
+    assert_eq!(bench.session.borrow().load().unwrap().stand.x_m, -9.0);
+    bench.harness.key_press(egui::Key::F1);
+    bench.harness.run();
+    assert_eq!(bench.session.borrow().overlay(), Some(Overlay::Help));
+    assert!(bench.shows("Move the hull 10 mm aft"));
+    bench.harness.key_press(egui::Key::Escape);
+    bench.harness.run();
+    assert_eq!(bench.session.borrow().overlay(), None);
+}
+
+#[test]
+fn the_caution_is_always_in_sight_and_opens_in_full() {
+    for size in [DESK, PHONE] {
+        for open in [true, false] {
+            let session = if open { session() } else { Session::empty() };
+            let mut bench = Bench::new(session, size);
+            let line = bench
+                .harness
+                .get_by_label_contains("Never go under a boat held only by");
+            assert!(inside(line.rect(), size), "{:?}", line.rect());
+            line.click();
+            bench.harness.run();
+            assert!(bench.shows("licensed rigger or surveyor"));
+        }
+    }
+}
+
+#[test]
+fn the_scene_keeps_room_on_desk_and_phone() {
+    let desk = Bench::new(session(), DESK);
+    let scene = desk.scene.borrow().unwrap();
+    assert!(scene.width() > 500.0 && scene.height() > 550.0, "{scene:?}");
+    let phone = Bench::new(session(), PHONE);
+    let scene = phone.scene.borrow().unwrap();
+    assert!(scene.width() > 370.0, "{scene:?}");
+    assert!(scene.height() > 0.38 * 844.0, "{scene:?}");
+    let empty = Bench::new(Session::empty(), PHONE);
+    assert!(empty.scene.borrow().is_none());
+}
+
+/// States in which every control has to be reachable.
+fn states() -> Vec<(&'static str, Session)> {
+    let mut states = Vec::new();
+    for tab in Tab::ALL {
+        let mut session = session();
+        session.perform(Action::Want(Some(Stance {
+            keel_over_rail_m: 0.25,
+            trim_rad: 0.0,
+        })));
+        session.perform(Action::Cut(Some(2.0)));
+        session.perform(Action::Tab(tab));
+        states.push((tab.word(), session));
+    }
+    let mut selected = session();
+    selected.perform(Action::SelectNext);
+    states.push(("selected", selected));
+    for overlay in [Overlay::Help, Overlay::Cautions, Overlay::Demos] {
+        let mut session = session();
+        session.perform(Action::Show(Some(overlay)));
+        states.push(("overlay", session));
+    }
+    let mut error = session();
+    error.failed(
+        "broken.json was not opened",
+        "broken.json, at load.beams[1].stack: found 3; expected a list of blocks. Put the list back",
+    );
+    states.push(("error", error));
+    let mut loading = session();
+    loading.loading("jobs/easy.json", Some(0.3), "Reading the hull");
+    states.push(("loading", loading));
+    let mut changes = session();
+    changes.perform(Action::RailTop(1.1));
+    changes.perform(Action::Open);
+    states.push(("changes", changes));
+    let mut empty = Session::empty();
+    empty.set_demos(common::demos());
+    states.push(("empty", empty));
+    states
+}
+
+#[test]
+fn no_control_is_cut_off_and_fingers_hit_them_all() {
+    let mut wrong = Vec::new();
+    for (size, least) in [(PHONE, theme::FINGER), (DESK, theme::MOUSE)] {
+        for (state, session) in states() {
+            let bench = Bench::new(session, size);
+            let mut controls = 0;
+            for node in bench.harness.query_all(egui_kittest::kittest::By::new()) {
+                let access = node.accesskit_node();
+                let role = access.role();
+                let is_control = matches!(
+                    role,
+                    Role::Button
+                        | Role::CheckBox
+                        | Role::Slider
+                        | Role::TextInput
+                        | Role::ComboBox
+                        | Role::SpinButton
+                );
+                if !is_control {
+                    continue;
+                }
+                controls += 1;
+                let rect = node.rect();
+                let what = format!(
+                    "{state} at {size:?}: {role:?} {:?} {rect:?}",
+                    access.label()
+                );
+                // Sideways nothing scrolls; what lies below is reached by scrolling.
+                let cut_off = rect.left() < -0.5 || rect.right() > size.x + 0.5;
+                let too_small = rect.height() < least - 0.5 || rect.width() < least - 0.5;
+                if cut_off || too_small {
+                    wrong.push(what);
+                }
+            }
+            assert!(controls > 0, "{state}");
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+fn inside(rect: Rect, size: egui::Vec2) -> bool {
+    Rect::from_min_size(egui::Pos2::ZERO, size)
+        .expand(0.5)
+        .contains_rect(rect)
+}
