@@ -4,8 +4,8 @@ use std::fmt::Write;
 
 use comfy_table::{CellAlignment, ColumnConstraint, ContentArrangement, Table, Width, presets};
 use keelstead::findings::{Finding, Findings, Pad, PadState, Support, Verdict};
-use keelstead::load::Seat;
 use keelstead::quantity::{Basis, Quantity};
+use keelstead::standing::beam_name;
 use keelstead_files::OpenJob;
 use keelstead_files::units::{Units, sentence, write, write_together};
 
@@ -203,7 +203,7 @@ fn supports_table(open: &OpenJob, findings: &Findings, units: Units) -> Option<T
             .map_or_else(|| "no hull above".into(), |gap_m| length(gap_m, units));
         table.add_row([
             support.name.clone(),
-            stack(open, support),
+            stack(open, support, units),
             length(support.stack_height_m, units),
             needed,
             gap,
@@ -214,26 +214,27 @@ fn supports_table(open: &OpenJob, findings: &Findings, units: Units) -> Option<T
     Some(table)
 }
 
-/// The blocks of the stack that a support stands for, found by the place its name tells.
-fn stack(open: &OpenJob, support: &Support) -> String {
-    let placed = open.job.load.beams.iter().find(|beam| match beam.seat {
-        Seat::Pocket(number) => support.name.ends_with(&format!("pocket {number}")),
-        Seat::OnRailsXM(x_m) => {
-            !support.name.contains("pocket") && (support.top.x_m - x_m).abs() < 0.05
-        }
-    });
-    let Some(beam) = placed else {
+/// What is stacked on the beam of this name.
+fn stack(open: &OpenJob, support: &Support, units: Units) -> String {
+    let mut beams = open.job.load.beams.iter();
+    let Some(beam) = beams.find(|beam| beam_name(beam.seat) == support.name) else {
         return "–".into();
     };
-    if beam.stack.is_empty() {
-        return "bare beam".into();
+    let mut pieces: Vec<String> = beam.stack.iter().map(|block| block.block.clone()).collect();
+    if beam.shim_m > 0.0 {
+        pieces.push(format!("shims {}", length(beam.shim_m, units)));
     }
-    let blocks: Vec<&str> = beam
-        .stack
-        .iter()
-        .map(|block| block.block.as_str())
-        .collect();
-    blocks.join(", ")
+    if beam.wedge_rad != 0.0 {
+        pieces.push(format!(
+            "wedge {}",
+            write(Quantity::angle(beam.wedge_rad), units)
+        ));
+    }
+    if pieces.is_empty() {
+        "bare beam".into()
+    } else {
+        pieces.join(", ")
+    }
 }
 
 fn length(value_m: f64, units: Units) -> String {

@@ -1,9 +1,8 @@
 //! STL, binary and ASCII.
 //!
-//! Read here and not by the kept crate `stl_io` for three reasons: that crate stops at the first
-//! `endsolid` of an ASCII file and silently leaves the other solids out, its errors name no line,
-//! and reading through it triangle by triangle took several times as long as this loop over
-//! 50-byte records.
+//! Read here and not by the kept crate `stl_io` because that crate stops at the first `endsolid` of
+//! an ASCII file and silently leaves the other solids out, its errors name neither line nor byte,
+//! and it reads no names of solids. A binary STL is one loop over 50-byte records.
 
 use super::sniff::{STL_HEAD, STL_RECORD, stl_count};
 use super::{Raw, RawPart, Surface};

@@ -1,0 +1,277 @@
+//! The command line as a script meets it: what it prints, and how it exits.
+
+#![allow(clippy::unwrap_used)]
+
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output, Stdio};
+
+use serde_json::{Value, json};
+use xtask::{place, test};
+
+fn keelstead(arguments: &[&str]) -> Output {
+    let program = test::built("keelstead").unwrap();
+    Command::new(program).args(arguments).output().unwrap()
+}
+
+fn status(output: &Output) -> i32 {
+    output.status.code().unwrap()
+}
+
+fn printed(output: &Output) -> String {
+    String::from_utf8(output.stdout.clone()).unwrap()
+}
+
+fn told(output: &Output) -> String {
+    String::from_utf8(output.stderr.clone()).unwrap()
+}
+
+fn demo() -> PathBuf {
+    place::root().join("demo-data")
+}
+
+/// A copy of the demo yard, to be spoilt.
+struct Yard(tempfile::TempDir);
+
+impl Yard {
+    fn new() -> Self {
+        let yard = Self(tempfile::tempdir().unwrap());
+        for folder in ["jobs", "hulls", "rigs"] {
+            std::fs::create_dir(yard.0.path().join(folder)).unwrap();
+            for file in std::fs::read_dir(demo().join(folder)).unwrap() {
+                let file = file.unwrap();
+                let copy = yard.0.path().join(folder).join(file.file_name());
+                std::fs::copy(file.path(), copy).unwrap();
+            }
+        }
+        yard
+    }
+
+    fn path(&self, file: &str) -> PathBuf {
+        self.0.path().join(file)
+    }
+
+    fn edit(&self, file: &str, change: impl FnOnce(&mut Value)) {
+        let text = std::fs::read_to_string(self.path(file)).unwrap();
+        let mut document: Value = serde_json::from_str(&text).unwrap();
+        change(&mut document);
+        std::fs::write(self.path(file), document.to_string()).unwrap();
+    }
+
+    fn check(&self, job: &str) -> Output {
+        keelstead(&["check", self.path(job).to_str().unwrap()])
+    }
+}
+
+const EASY: &str = "jobs/petrel-easy.json";
+
+#[test]
+fn the_exit_status_says_how_the_demo_jobs_stand() {
+    for (job, expected) in [
+        ("petrel-easy", 0),
+        ("avocet-high-blocking", 0),
+        ("avocet-foul-mudguard", 1),
+        ("eider-too-high", 1),
+        ("gannet-pad-out-of-reach", 1),
+        ("petrel-idle-block", 1),
+    ] {
+        let path = demo().join(format!("jobs/{job}.json"));
+        let output = keelstead(&["check", path.to_str().unwrap()]);
+        assert_eq!(
+            status(&output),
+            expected,
+            "{job}: {}{}",
+            printed(&output),
+            told(&output)
+        );
+        assert_eq!(told(&output), "", "{job}");
+    }
+}
+
+#[test]
+fn what_is_not_known_is_not_clear() {
+    let yard = Yard::new();
+    yard.edit("hulls/petrel.json", |hull| {
+        hull["mass"] = Value::Null;
+        hull["centre"] = Value::Null;
+    });
+    let output = yard.check(EASY);
+    assert_eq!(status(&output), 2, "{}", printed(&output));
+    assert!(
+        printed(&output).contains("? UNKNOWN"),
+        "{}",
+        printed(&output)
+    );
+}
+
+#[test]
+fn a_job_that_contradicts_its_rig_is_bad_input() {
+    let yard = Yard::new();
+    yard.edit(EASY, |job| {
+        job["load"]["beams"][0]["seat"] = json!({ "pocket": 99 })
+    });
+    let output = yard.check(EASY);
+    assert_eq!(status(&output), 3, "{}", printed(&output));
+    assert!(printed(&output).contains("99"), "{}", printed(&output));
+}
+
+#[test]
+fn each_bad_file_has_its_own_message() {
+    let yard = Yard::new();
+    let refused = |file: &str, wanted: &[&str]| {
+        let output = yard.check(file);
+        let text = told(&output);
+        assert_eq!(status(&output), 3, "{file}: {text}");
+        assert_eq!(printed(&output), "", "{file}");
+        for piece in wanted {
+            assert!(text.contains(piece), "{file}: {piece:?} is not in: {text}");
+        }
+    };
+    refused("jobs/gone.json", &["gone.json", "no such file"]);
+    let spoil = |name: &str, change: &dyn Fn(&mut Value)| {
+        let file = format!("jobs/{name}.json");
+        std::fs::copy(yard.path(EASY), yard.path(&file)).unwrap();
+        yard.edit(&file, change);
+        file
+    };
+    refused(
+        &spoil("newer", &|job| job["version"] = json!(7)),
+        &["version 7", "update the program"],
+    );
+    refused(
+        &spoil("lost", &|job| job["hull"] = json!("../hulls/gone.json")),
+        &["hulls/gone.json", "lost.json"],
+    );
+    refused(
+        &spoil("typo", &|job| job["load"]["rail_top_mm"] = json!(1)),
+        &["rail_top_mm", "metres"],
+    );
+    std::fs::write(yard.path("jobs/cut.json"), "{\"version\": 1,").unwrap();
+    refused("jobs/cut.json", &["cut.json", "cut short"]);
+
+    yard.edit("hulls/petrel.json", |hull| {
+        hull["unit"] = json!("millimetre")
+    });
+    refused(EASY, &["unit looks wrong", "set \"unit\": \"metre\""]);
+    yard.edit("hulls/petrel.json", |hull| {
+        hull["unit"] = json!("metre");
+        hull["mass"]["mass_kg"] = json!(-1);
+    });
+    refused(EASY, &["mass.mass_kg", "-1"]);
+    let mesh = yard.path("hulls/petrel.glb");
+    let bytes = std::fs::read(&mesh).unwrap();
+    std::fs::write(&mesh, &bytes[..bytes.len() / 2]).unwrap();
+    refused(EASY, &["petrel.glb", "cut short"]);
+    std::fs::write(&mesh, b"").unwrap();
+    refused(EASY, &["petrel.glb", "empty"]);
+}
+
+#[test]
+fn json_holds_every_finding_worst_first() {
+    let path = demo().join("jobs/avocet-foul-mudguard.json");
+    let output = keelstead(&["check", path.to_str().unwrap(), "--json"]);
+    assert_eq!(status(&output), 1);
+    let checked: Value = serde_json::from_str(&printed(&output)).unwrap();
+    let findings = &checked["findings"];
+    assert_eq!(findings["verdict"], "foul");
+    let rank = |finding: &Value| {
+        let verdict = finding["verdict"].as_str().unwrap();
+        ["foul", "unknown", "tight", "clear"]
+            .iter()
+            .position(|&word| word == verdict)
+            .unwrap()
+    };
+    let ranks: Vec<usize> = findings["list"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(rank)
+        .collect();
+    assert!(ranks.len() > 10 && ranks.is_sorted(), "{ranks:?}");
+}
+
+#[test]
+fn the_report_fits_a_plain_terminal() {
+    for job in std::fs::read_dir(demo().join("jobs")).unwrap() {
+        let job = job.unwrap().path();
+        for units in ["metric", "imperial"] {
+            let output = keelstead(&["check", job.to_str().unwrap(), "--all", "--units", units]);
+            let text = printed(&output);
+            let widest = text.lines().map(|line| line.chars().count()).max().unwrap();
+            assert!(widest <= 80, "{}: {widest}", job.display());
+            assert!(!text.contains('\u{1b}'), "no colour where no terminal is");
+            assert!(text.contains("Never go under a boat"), "{text}");
+            assert_eq!(text.contains(" mm"), units == "metric", "{text}");
+        }
+    }
+}
+
+#[test]
+fn inspect_tells_what_is_in_a_mesh() {
+    let path = demo().join("hulls/petrel.glb");
+    let output = keelstead(&["hull", "inspect", path.to_str().unwrap(), "--json"]);
+    assert_eq!(status(&output), 0, "{}", told(&output));
+    let contents: Value = serde_json::from_str(&printed(&output)).unwrap();
+    assert_eq!(contents["format"], "GLB");
+    let body = contents["parts"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|part| part["name"] == "body");
+    assert_eq!(body.unwrap()["closed"], true);
+
+    let folder = tempfile::tempdir().unwrap();
+    let junk = folder.path().join("junk.stl");
+    std::fs::write(&junk, [0_u8; 90]).unwrap();
+    let output = keelstead(&["hull", "inspect", junk.to_str().unwrap()]);
+    assert_eq!(status(&output), 3);
+    assert!(told(&output).contains("junk.stl"), "{}", told(&output));
+}
+
+#[test]
+fn help_schema_and_slips_of_the_keyboard() {
+    for arguments in [
+        &["--help"][..],
+        &["check", "--help"],
+        &["hull", "inspect", "--help"],
+        &["schema", "--help"],
+    ] {
+        let output = keelstead(arguments);
+        assert_eq!(status(&output), 0, "{arguments:?}");
+        assert!(
+            printed(&output).contains("Examples:"),
+            "{arguments:?}: {}",
+            printed(&output)
+        );
+    }
+    for document in ["job", "rig", "hull"] {
+        let output = keelstead(&["schema", document]);
+        assert_eq!(status(&output), 0);
+        let published = place::root().join(format!("crates/files/schema/{document}.json"));
+        assert_eq!(
+            printed(&output),
+            std::fs::read_to_string(published).unwrap()
+        );
+    }
+    for arguments in [
+        &["chekc"][..],
+        &["check"],
+        &["check", "a.json", "--units", "cubits"],
+    ] {
+        assert_eq!(status(&keelstead(arguments)), 3, "{arguments:?}");
+    }
+}
+
+#[test]
+fn a_reader_who_has_seen_enough_is_no_error() {
+    let path: &Path = &demo().join(EASY);
+    let mut child = Command::new(test::built("keelstead").unwrap())
+        .args(["check", path.to_str().unwrap(), "--json"])
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    drop(child.stdout.take());
+    let output = child.wait_with_output().unwrap();
+    assert_eq!(told(&output), "");
+    assert_eq!(status(&output), 0);
+}
