@@ -181,8 +181,19 @@ impl Shortcut {
     /// The keys in words: "Ctrl+Z".
     pub fn keys_in_words(&self) -> String {
         let words = self.keys.iter().map(|(modifiers, key)| {
-            let shortcut = egui::KeyboardShortcut::new(*modifiers, *key);
-            shortcut.format(&egui::ModifierNames::NAMES, cfg!(target_os = "macos"))
+            let key = match key {
+                Key::OpenBracket => "[",
+                Key::CloseBracket => "]",
+                Key::Questionmark => return "?".to_owned(),
+                other => other.name(),
+            };
+            let mac = cfg!(target_os = "macos");
+            let with = egui::ModifierNames::NAMES.format(modifiers, mac);
+            if with.is_empty() {
+                key.to_owned()
+            } else {
+                format!("{with}+{key}")
+            }
         });
         words.collect::<Vec<_>>().join(" or ")
     }

@@ -188,13 +188,21 @@ pub fn where_it_is(place: &Place, units: Units) -> String {
 
 /// What was found, in the reader's units.
 pub fn says(finding: &Finding, units: Units) -> String {
-    sentence(&finding.says, units)
+    capital(&sentence(&finding.says, units))
 }
 
 /// What to do about it, in the reader's units.
 pub fn advice(finding: &Finding, units: Units) -> Option<String> {
     let advice = finding.advice.as_ref()?;
-    Some(sentence(advice, units))
+    Some(capital(&sentence(advice, units)))
+}
+
+/// The same words with a capital.
+pub fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
 }
 
 /// Whether a support carries, and the gap over it.

@@ -240,42 +240,68 @@ fn states() -> Vec<(&'static str, Session)> {
     states
 }
 
+/// What is wrong with a control, if anything: cut off sideways, where nothing scrolls, or smaller
+/// than `least`. What lies below is reached by scrolling.
+fn misfits(bench: &Bench, state: &str, size: egui::Vec2, least: f32) -> Vec<String> {
+    let mut wrong = Vec::new();
+    let mut controls = 0;
+    for node in bench.harness.query_all(egui_kittest::kittest::By::new()) {
+        let access = node.accesskit_node();
+        let role = access.role();
+        let is_control = matches!(
+            role,
+            Role::Button
+                | Role::CheckBox
+                | Role::Slider
+                | Role::TextInput
+                | Role::ComboBox
+                | Role::SpinButton
+        );
+        if !is_control {
+            continue;
+        }
+        controls += 1;
+        let rect = node.rect();
+        let cut_off = rect.left() < -0.5 || rect.right() > size.x + 0.5;
+        let too_small = rect.height() < least - 0.5 || rect.width() < least - 0.5;
+        if cut_off || too_small {
+            let label = access.label();
+            wrong.push(format!("{state} at {size:?}: {role:?} {label:?} {rect:?}"));
+        }
+    }
+    assert!(controls > 0, "{state}");
+    wrong
+}
+
+const SCREENS: [(egui::Vec2, f32); 2] = [(PHONE, theme::FINGER), (DESK, theme::MOUSE)];
+
 #[test]
 fn no_control_is_cut_off_and_fingers_hit_them_all() {
     let mut wrong = Vec::new();
-    for (size, least) in [(PHONE, theme::FINGER), (DESK, theme::MOUSE)] {
+    for (size, least) in SCREENS {
         for (state, session) in states() {
-            let bench = Bench::new(session, size);
-            let mut controls = 0;
-            for node in bench.harness.query_all(egui_kittest::kittest::By::new()) {
-                let access = node.accesskit_node();
-                let role = access.role();
-                let is_control = matches!(
-                    role,
-                    Role::Button
-                        | Role::CheckBox
-                        | Role::Slider
-                        | Role::TextInput
-                        | Role::ComboBox
-                        | Role::SpinButton
-                );
-                if !is_control {
-                    continue;
-                }
-                controls += 1;
-                let rect = node.rect();
-                let what = format!(
-                    "{state} at {size:?}: {role:?} {:?} {rect:?}",
-                    access.label()
-                );
-                // Sideways nothing scrolls; what lies below is reached by scrolling.
-                let cut_off = rect.left() < -0.5 || rect.right() > size.x + 0.5;
-                let too_small = rect.height() < least - 0.5 || rect.width() < least - 0.5;
-                if cut_off || too_small {
-                    wrong.push(what);
-                }
+            wrong.extend(misfits(&Bench::new(session, size), state, size, least));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn demo_jobs_fit_and_looking_at_them_changes_nothing() {
+    let jobs = common::demo_jobs();
+    assert!(jobs.len() >= 6, "{} demo jobs", jobs.len());
+    let mut wrong = Vec::new();
+    for job in jobs {
+        for (size, least) in SCREENS {
+            for tab in Tab::ALL {
+                let mut session = Session::new(job.clone());
+                session.perform(Action::SelectNext);
+                session.perform(Action::Tab(tab));
+                let bench = Bench::new(session, size);
+                wrong.extend(misfits(&bench, &job.path, size, least));
+                let session = bench.session.borrow();
+                assert!(!session.is_dirty() && !session.can_undo(), "{}", job.path);
             }
-            assert!(controls > 0, "{state}");
         }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));

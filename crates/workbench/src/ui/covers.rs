@@ -136,6 +136,7 @@ fn help_ui(ui: &mut Ui) {
     let half = ui.available_width() / 2.0 - 8.0;
     Grid::new("help")
         .num_columns(2)
+        .min_row_height(22.0)
         .max_col_width(half)
         .show(ui, |ui| {
             for (keys, does) in rows {

@@ -4,7 +4,7 @@ use std::fmt::Debug;
 use std::hash::Hash;
 
 use egui::text::{CCursor, CCursorRange};
-use egui::{Align, Id, Label, Layout, RichText, Slider, TextEdit, Ui, Vec2};
+use egui::{Align, Id, Label, Layout, RichText, Slider, SliderClamping, TextEdit, Ui, Vec2};
 use keelstead::math::Range;
 use keelstead::quantity::{Quantity, Unit};
 use keelstead_files::units::{Units, write};
@@ -126,6 +126,7 @@ impl<'a> Field<'a> {
         ui.spacing_mut().slider_width = ui.available_width();
         let slider = Slider::new(&mut value, range.min..=range.max)
             .show_value(false)
+            .clamping(SliderClamping::Never)
             .smart_aim(false)
             .step_by(step / 5.0);
         let response = ui.add(slider);
@@ -133,10 +134,13 @@ impl<'a> Field<'a> {
         response.widget_info(|| {
             egui::WidgetInfo::slider(true, self.value.value, format!("{label}, {shown}"))
         });
-        if response.changed() {
+        // A slider rounds what it shows to its step and calls that a change; only a hand or a key
+        // on it may change the job.
+        let by_key = response.has_focus() && response.changed() && !response.dragged();
+        if (response.changed() && response.is_pointer_button_down_on()) || by_key {
             actions.push(act(value));
         }
-        if response.drag_stopped() || (response.changed() && !response.dragged()) {
+        if response.drag_stopped() || by_key {
             actions.push(Action::Settle);
         }
     }

@@ -76,7 +76,12 @@ fn row_ui(ui: &mut Ui, finding: &Finding, session: &Session) -> Response {
     let indent = SHAPE + 18.0;
     let width = ui.available_width() - indent - 8.0;
     let (title, second) = ui.fonts_mut(|fonts| {
-        let title = fonts.layout(finding.title.clone(), bold(15.0), palette.text, width);
+        let title = fonts.layout(
+            words::capital(&finding.title),
+            bold(15.0),
+            palette.text,
+            width,
+        );
         let ink = palette.verdict(finding.verdict);
         let line = if figures.is_empty() {
             verdict.to_owned()
@@ -146,7 +151,8 @@ fn details_ui(ui: &mut Ui, finding: &Finding, session: &Session, actions: &mut V
     });
     card(ui, |ui| {
         verdict_ui(ui, finding.verdict, 22.0);
-        ui.add(egui::Label::new(RichText::new(&finding.title).font(bold(17.0))).wrap());
+        let title = words::capital(&finding.title);
+        ui.add(egui::Label::new(RichText::new(title).font(bold(17.0))).wrap());
         ui.add(egui::Label::new(words::says(finding, units)).wrap());
         if let Some(advice) = words::advice(finding, units) {
             ui.add_space(2.0);

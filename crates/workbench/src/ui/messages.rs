@@ -18,7 +18,9 @@ pub(super) fn messages_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Acti
     if session.messages().is_empty() {
         return;
     }
+    // Without a least height the area would stay as low as the panel was before.
     let area = ScrollArea::vertical()
+        .min_scrolled_height(MOST_HEIGHT)
         .id_salt("messages")
         .max_height(MOST_HEIGHT);
     area.show(ui, |ui| {

@@ -127,7 +127,7 @@ pub(super) fn units_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Action>
 /// Light, dark or as the device: one button that names what is in use.
 pub(super) fn theme_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Action>) {
     let (word, next) = match session.view().theme {
-        ThemeChoice::System => ("Auto light", ThemeChoice::Light),
+        ThemeChoice::System => ("Auto", ThemeChoice::Light),
         ThemeChoice::Light => ("Light", ThemeChoice::Dark),
         ThemeChoice::Dark => ("Dark", ThemeChoice::System),
     };

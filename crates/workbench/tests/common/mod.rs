@@ -259,3 +259,18 @@ pub fn do_all(session: &mut Session, actions: impl IntoIterator<Item = Action>) 
         session.perform(action);
     }
 }
+
+/// The demo's jobs, opened as the page opens them.
+pub fn demo_jobs() -> Vec<OpenJob> {
+    let files = keelstead_demo_data::FILES
+        .iter()
+        .map(|(path, bytes)| ((*path).to_owned(), bytes.to_vec()));
+    let source = keelstead_files::source::Memory::new(files);
+    keelstead_demo_data::FILES
+        .iter()
+        .filter(|(path, _)| path.starts_with("jobs/"))
+        .map(|(path, _)| {
+            keelstead_files::open_job(&source, path, &keelstead_files::Silent).unwrap()
+        })
+        .collect()
+}

@@ -8,12 +8,12 @@ use keelstead::rig::BeamStock;
 use keelstead_files::units::write;
 
 use super::super::field::Field;
-use super::super::widgets::{button, card, choice, choice_if, fact, main_button, quiet};
+use super::super::widgets::{button, card, choice, choice_if, fact, main_button, quiet, strong};
 use super::{Bench, stack};
 use crate::action::Action;
 use crate::edit::{beams_left, pocket_is_free};
-use crate::theme::{Palette, bold};
-use crate::words;
+use crate::theme::bold;
+use crate::words::{self, capital};
 
 pub(super) fn beams_ui(ui: &mut Ui, bench: &Bench, actions: &mut Vec<Action>) {
     if bench.load.beams.is_empty() {
@@ -39,13 +39,9 @@ fn beam_ui(ui: &mut Ui, bench: &Bench, at: usize, beam: &PlacedBeam, actions: &m
         || format!("Beam {}", words::seat(beam.seat, bench.units)),
         |support| capital(&support.name),
     );
-    let palette = Palette::current(ui.ctx());
-    let header = CollapsingHeader::new(RichText::new(name).font(bold(15.0)))
-        .id_salt("beam")
-        .default_open(at == 0);
+    strong(ui, name);
     if let Some(support) = found {
-        let text = capital(&words::support(support, bench.units));
-        ui.label(RichText::new(text).color(palette.quiet));
+        fact(ui, "State", &capital(&words::support(support, bench.units)));
         let height = Quantity::length(support.stack_height_m);
         fact(ui, "Stack", &write(height, bench.units));
         if let Some(needed_m) = support.needed_height_m {
@@ -56,6 +52,9 @@ fn beam_ui(ui: &mut Ui, bench: &Bench, at: usize, beam: &PlacedBeam, actions: &m
             );
         }
     }
+    let header = CollapsingHeader::new(RichText::new("Place and blocks").font(bold(15.0)))
+        .id_salt("beam")
+        .default_open(at == 0);
     header.show_unindented(ui, |ui| {
         which_ui(ui, bench, at, beam, actions);
         seat_ui(ui, bench, at, beam, actions);
@@ -168,12 +167,4 @@ fn add_ui(ui: &mut Ui, bench: &Bench, actions: &mut Vec<Action>) {
             }
         });
     }
-}
-
-/// The same words with a capital.
-pub(super) fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
 }

@@ -9,9 +9,8 @@ use keelstead_files::units::write;
 use super::super::field::Field;
 use super::super::widgets::{card, choice, fact, quiet, strong};
 use super::Bench;
-use super::beams::capital;
 use crate::action::Action;
-use crate::words;
+use crate::words::{self, capital};
 
 pub(super) fn pads_ui(ui: &mut Ui, bench: &Bench, actions: &mut Vec<Action>) {
     if bench.rig.pads.is_empty() {
