@@ -103,6 +103,11 @@ fn told(error: &serde_json::Error, path: &str, file: &str, kind: &str) -> FileEr
         Some((found, expected)) => (found, expected),
         None => (text, ""),
     };
+    let expected = match expected {
+        "f64" | "f32" => "a number",
+        "u32" | "u64" | "usize" => "a whole number, not negative",
+        other => other,
+    };
     let path = if path == "." { "" } else { path };
     let spot = Spot::Json {
         path: path.to_owned(),
@@ -126,7 +131,7 @@ fn advice(text: &str, found: &str, expected: &str, kind: &str) -> String {
         return advice_on_field(field, expected);
     }
     if text.starts_with("missing field") {
-        return "Add it; the schema (keelstead schema) tells what it means".into();
+        return format!("Add it; the schema tells what it means: keelstead schema {kind}");
     }
     if text.starts_with("duplicate field") {
         return "Keep one of the two".into();
@@ -140,13 +145,15 @@ fn advice(text: &str, found: &str, expected: &str, kind: &str) -> String {
             None => "Write one of the words expected".into(),
         };
     }
-    if text.starts_with("invalid type") || text.starts_with("invalid value") {
+    if text.starts_with("invalid") && expected.contains("number") {
         return "Numbers stand without quotation marks and without a unit: the field's name says the unit".into();
     }
     if text.starts_with("EOF") {
         return "The file is cut short: restore it from a copy, or save it again".into();
     }
-    format!("Check that this is a {kind} document in JSON")
+    format!(
+        "Check that this is a {kind} document: the schema (keelstead schema {kind}) tells what one holds"
+    )
 }
 
 fn advice_on_field(field: &str, expected: &str) -> String {

@@ -285,7 +285,7 @@ fn documents_are_read_strictly() {
         &[
             "load.rail_top_m",
             "string \"0.75 m\"",
-            "expected f64",
+            "expected a number",
             "without quotation marks",
         ],
     );
