@@ -125,7 +125,7 @@ pub fn touches_at(
     faces
         .iter()
         .map(|f| {
-            Patch::new(hull, stand, *f)
+            Patch::gathered(hull, stand, *f)
                 .touch(stand, trim_rad)
                 .map(|t| t.gap_m + height_m)
         })
@@ -208,17 +208,9 @@ struct Patch {
 }
 
 impl Patch {
+    /// Without what lies too high to touch at any trim.
     fn new(hull: &Hull, stand: &Stand, face: TopFace) -> Self {
-        let bounds = reachable(hull, stand, &face);
-        let mut triangles: Vec<[Vec3; 3]> = Vec::new();
-        for part in hull.bearing_parts() {
-            let shape = part.mesh.shape();
-            triangles.extend(shape.bvh().intersect_aabb(&bounds).map(|id| {
-                let t = shape.triangle(id);
-                [t.a, t.b, t.c]
-            }));
-        }
-        let mut patch = Self { face, triangles };
+        let mut patch = Self::gathered(hull, stand, face);
         // Decks and topsides over the lowest surface never touch: leave them out of every round.
         let lowest = [-TRIM_LIMIT_RAD, 0.0, TRIM_LIMIT_RAD]
             .map(|trim| patch.touch(stand, trim).map(|t| t.at.z));
@@ -232,13 +224,45 @@ impl Patch {
         patch
     }
 
+    /// All of it, lowest first.
+    fn gathered(hull: &Hull, stand: &Stand, face: TopFace) -> Self {
+        let bounds = reachable(hull, stand, &face);
+        let mut triangles: Vec<[Vec3; 3]> = Vec::new();
+        for part in hull.bearing_parts() {
+            let shape = part.mesh.shape();
+            triangles.extend(shape.bvh().intersect_aabb(&bounds).map(|id| {
+                let t = shape.triangle(id);
+                [t.a, t.b, t.c]
+            }));
+        }
+        // Lowest first: what follows is then put aside at a glance.
+        let upright = frame_from_hull(stand, 0.0, 0.0).rotation.inverse() * Vec3::Z;
+        let floor = |t: &[Vec3; 3]| {
+            let [a, b, c] = t.map(|v| upright.dot(v));
+            a.min(b).min(c)
+        };
+        let mut by_floor: Vec<(f64, [Vec3; 3])> =
+            triangles.into_iter().map(|t| (floor(&t), t)).collect();
+        by_floor.sort_unstable_by(|a, b| a.0.total_cmp(&b.0));
+        let triangles = by_floor.into_iter().map(|(_, t)| t).collect();
+        Self { face, triangles }
+    }
+
     /// Where the hull is nearest over the face at a trim, its origin at the rails' height.
     fn touch(&self, stand: &Stand, trim_rad: f64) -> Option<Touch> {
         let pose = frame_from_hull(stand, 0.0, trim_rad);
+        let face = &self.face;
+        // Height over the face as a plane over hull coordinates: most triangles are put aside by it
+        // before they are turned.
+        let up = pose.rotation.inverse() * Vec3::new(-face.slope, 0.0, 1.0);
+        let from = pose.translation - face.middle;
+        let base = from.z - face.slope * from.x;
         let mut best: Option<Touch> = None;
         for triangle in &self.triangles {
-            let moved = triangle.map(|v| pose * v);
-            lowest_over(&self.face, &moved, &mut best);
+            let [a, b, c] = triangle.map(|v| up.dot(v));
+            if best.is_none_or(|t| a.min(b).min(c) + base < t.gap_m) {
+                lowest_over(face, &triangle.map(|v| pose * v), &mut best);
+            }
         }
         best
     }
