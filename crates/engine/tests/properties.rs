@@ -103,6 +103,13 @@ fn the_canoe_is_closed() {
     assert!(canoe.signed_volume_m3() > 0.0, "faces outward");
 }
 
+/// Whether two gaps of the same pair agree: to a micrometre where they are gaps; where the parts
+/// overlap both must say so. The depth itself is a choice among triangles that are cut about
+/// equally deep, and has been seen to change by 2 mm in 340 with the rounding of a pose.
+fn agree(a_m: f64, b_m: f64) -> bool {
+    (a_m - b_m).abs() < 1e-6 || (a_m < 0.0 && b_m < 0.0)
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(96))]
 
@@ -126,7 +133,7 @@ proptest! {
         );
         prop_assert_eq!(here.len(), 2);
         for (a, b) in here.iter().zip(&there) {
-            prop_assert!((a.gap_m - b.gap_m).abs() < 1e-6, "{:?} became {:?}", a, b);
+            prop_assert!(agree(a.gap_m, b.gap_m), "{:?} became {:?}", a, b);
         }
     }
 
@@ -142,7 +149,7 @@ proptest! {
         for shape in [shape, RigShape::Ground] {
             let a = gap(&canoe, &shape, &stands).unwrap();
             let b = gap(&rewritten, &shape, &(carried * stands)).unwrap();
-            prop_assert!((a.gap_m - b.gap_m).abs() < 1e-6, "{:?} became {:?}", a, b);
+            prop_assert!(agree(a.gap_m, b.gap_m), "{:?} became {:?}", a, b);
             // The points named are that far apart.
             if a.gap_m > 0.0 {
                 prop_assert!(((a.on_mesh - a.on_shape).length() - a.gap_m).abs() < 1e-9);
