@@ -19,7 +19,9 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     }
     rounds.sort();
     let (read, prepared, triangles) = rounds[ROUNDS / 2];
-    println!("{triangles} triangles: read and welded in {read:.0?}, ready for queries {prepared:.0?} later (medians of {ROUNDS})");
+    println!(
+        "{triangles} triangles: read and welded in {read:.0?}, ready for queries {prepared:.0?} later (medians of {ROUNDS})"
+    );
     Ok(())
 }
 
