@@ -12,6 +12,7 @@ cargo xtask COMMAND
   setup --check    only say what is there and what is missing
   demo             open the demo in a window; without a display, draw every demo job into a folder
   test             all tests: the crates', then the page's in a real browser
+  test --no-page   the crates' tests alone: no WebAssembly, no browser
   bench            time the engine and print the medians
   web              build the page into web/dist and weigh it
   web --record     the same, and record the weight as the one to compare with
@@ -36,7 +37,8 @@ fn dispatch(words: &[&str]) -> Result<()> {
         ["setup"] => setup::install(setup::ALL),
         ["setup", "--check"] => setup::check(setup::ALL),
         ["demo"] => demo::run(),
-        ["test"] => test::run(),
+        ["test"] => test::run(test::Extent::All),
+        ["test", "--no-page"] => test::run(test::Extent::Crates),
         ["bench"] => bench::run(),
         ["web"] => web::run(web::After::Compare),
         ["web", "--record"] => web::run(web::After::Record),

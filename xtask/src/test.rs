@@ -12,12 +12,21 @@ use crate::web;
 /// choice would build Bevy a second time, which takes ten minutes.
 pub const PACKAGES: &str = "--workspace";
 
-/// Runs all tests.
+/// How much to test.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Extent {
+    /// Everything, the page in a browser too.
+    All,
+    /// The crates alone: no WebAssembly, no browser.
+    Crates,
+}
+
+/// Runs all tests, or the crates' alone.
 ///
 /// # Errors
 /// Fails where any test does, and where the page cannot be built; what comes later still runs, so that one call tells
 /// all.
-pub fn run() -> Result<()> {
+pub fn run(extent: Extent) -> Result<()> {
     setup::install(setup::TESTS)?;
     let crates = step("tests of the crates", || {
         run_command(cargo().args(["nextest", "run", PACKAGES, "--no-fail-fast"]))
@@ -25,6 +34,9 @@ pub fn run() -> Result<()> {
     let examples = step("examples in the documentation", || {
         run_command(cargo().args(["test", "--doc", "-p", "keelstead", "-p", "keelstead-files"]))
     });
+    if extent == Extent::Crates {
+        return crates.and(examples);
+    }
     let page = web::run(web::After::Compare);
     // After a failed build an old page may stand there still, and would be tested in the new one's place.
     let browser = if page.is_ok() {
