@@ -40,9 +40,9 @@ impl Plugin for YardPlugin {
         .add_systems(Startup, set_up_yard)
         .add_systems(Update, (paint_yard, stand_figure).in_set(SceneSystems))
         .add_systems(
-                Update,
-                (spare_shadows, fit_shadows).chain().after(SceneSystems),
-            );
+            Update,
+            (spare_shadows, fit_shadows).chain().after(SceneSystems),
+        );
     }
 }
 
