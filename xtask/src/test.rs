@@ -29,7 +29,12 @@ pub enum Extent {
 pub fn run(extent: Extent) -> Result<()> {
     setup::install(setup::TESTS)?;
     let crates = step("tests of the crates", || {
-        run_command(cargo().args(["nextest", "run", PACKAGES, "--no-fail-fast"]))
+        let pictures = ["--features", "keelstead-viewer/pixels"];
+        run_command(
+            cargo()
+                .args(["nextest", "run", PACKAGES, "--no-fail-fast"])
+                .args(pictures),
+        )
     });
     let examples = step("examples in the documentation", || {
         run_command(cargo().args(["test", "--doc", "-p", "keelstead", "-p", "keelstead-files"]))
