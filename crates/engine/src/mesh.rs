@@ -193,10 +193,10 @@ impl Mesh {
             if beside || lowest.is_some_and(|z| lo.z >= z) {
                 return TraversalAction::Prune;
             }
-            if let Some(id) = node.leaf_data() {
-                if let Some(z) = height_at(&self.shape.triangle(id), x, y) {
-                    lowest = Some(lowest.map_or(z, |best: f64| best.min(z)));
-                }
+            if let Some(id) = node.leaf_data()
+                && let Some(z) = height_at(&self.shape.triangle(id), x, y)
+            {
+                lowest = Some(lowest.map_or(z, |best: f64| best.min(z)));
             }
             TraversalAction::Continue
         });

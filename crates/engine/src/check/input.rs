@@ -238,21 +238,21 @@ fn settings(rig: &Rig, load: &Load, list: &mut Vec<Finding>) {
                 Sentence::new("set it within its range"),
             ));
         }
-        if let Reach::SetM(reach) = setting.reach {
-            if !mount.reach_m.contains(reach) {
-                let says = Sentence::new("the pad is set to")
-                    .length(reach)
-                    .words("; it reaches from")
-                    .length(mount.reach_m.min)
-                    .words("to")
-                    .length(mount.reach_m.max);
-                list.push(foul(
-                    format!("input:pad:{i}:reach"),
-                    &mount.name,
-                    says,
-                    Sentence::new("set it within its range"),
-                ));
-            }
+        if let Reach::SetM(reach) = setting.reach
+            && !mount.reach_m.contains(reach)
+        {
+            let says = Sentence::new("the pad is set to")
+                .length(reach)
+                .words("; it reaches from")
+                .length(mount.reach_m.min)
+                .words("to")
+                .length(mount.reach_m.max);
+            list.push(foul(
+                format!("input:pad:{i}:reach"),
+                &mount.name,
+                says,
+                Sentence::new("set it within its range"),
+            ));
         }
     }
 }
