@@ -132,7 +132,9 @@ pub const SHORTCUTS: &[Shortcut] = &[
         keys: &[(PLAIN, Key::Escape)],
         does: "Close what lies on top; let go of the finding",
         act: |session| {
-            if session.asks_about_changes() {
+            if session.loading_now().is_some() {
+                Some(Action::CancelLoading)
+            } else if session.asks_about_changes() {
                 Some(Action::KeepOpen)
             } else if session.overlay().is_some() {
                 Some(Action::Show(None))
@@ -199,13 +201,16 @@ impl Shortcut {
     }
 }
 
-/// Reads the keys pressed. While someone types, only keys with Ctrl count.
+/// Reads the keys pressed. While someone types, only opening and saving count.
 pub(crate) fn read(ctx: &Context, session: &Session, actions: &mut Vec<Action>) {
     let typing = ctx.text_edit_focused();
     let waits = session.loading_now().is_some();
     for shortcut in SHORTCUTS {
         for (modifiers, key) in shortcut.keys {
-            if waits || (typing && !modifiers.command) || (session.is_covered() && !closes(*key)) {
+            // Text being typed has its own undo.
+            let types = typing && (!modifiers.command || matches!(key, Key::Z | Key::Y));
+            let covered = session.is_covered() && !closes(*key);
+            if types || covered || (waits && *key != Key::Escape) {
                 continue;
             }
             if ctx.input_mut(|input| input.consume_key(*modifiers, *key)) {

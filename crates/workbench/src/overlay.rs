@@ -13,6 +13,7 @@ use crate::action::Action;
 use crate::session::Session;
 use crate::shape;
 use crate::theme::{FINGER, Palette, bold};
+use crate::words;
 use place::Plates;
 
 /// Takes a point of the trailer frame to the screen, in points; none if it lies behind the eye.
@@ -182,9 +183,13 @@ fn names_ui(
     project: Project,
 ) {
     let trailer_from_hull = findings.trailer_from_hull.pose();
+    let units = session.view().units;
     let mut names: Vec<(String, Vec3)> = Vec::new();
     for support in &findings.supports {
-        names.push((support.name.clone(), support.top.vec()));
+        let height = write(Quantity::length(support.stack_height_m), units);
+        let state = words::support(support, units);
+        let name = format!("{}: {height}, {state}", support.name);
+        names.push((name, support.top.vec()));
     }
     for part in session.hull().iter().flat_map(|hull| &hull.parts) {
         let middle = part.mesh.aabb().center();
@@ -201,7 +206,12 @@ fn names_ui(
         );
         if !spoken_for {
             let middle = part.trailer_from_part.translation.vec();
-            names.push((part.name.clone(), middle));
+            let pad = part.pad.and_then(|pad| findings.pads.get(pad));
+            let name = match pad {
+                Some(pad) => format!("{}: {}", part.name, words::pad(pad)),
+                None => part.name.clone(),
+            };
+            names.push((name, middle));
         }
     }
     let palette = Palette::current(painter.ctx());

@@ -31,6 +31,8 @@ pub struct Palette {
     pub button: Color32,
     /// Behind what is chosen.
     pub chosen: Color32,
+    /// Rails of sliders, boxes to tick.
+    pub rail: Color32,
     /// Edges of fields and buttons.
     pub line: Color32,
     /// Text.
@@ -58,6 +60,7 @@ const LIGHT: Palette = Palette {
     raised: Color32::from_rgb(0xff, 0xff, 0xff),
     button: Color32::from_rgb(0xe1, 0xe8, 0xed),
     chosen: Color32::from_rgb(0xd3, 0xe5, 0xf5),
+    rail: Color32::from_rgb(0xc6, 0xd1, 0xd9),
     line: Color32::from_rgb(0x7b, 0x88, 0x93),
     text: Color32::from_rgb(0x12, 0x1c, 0x26),
     quiet: Color32::from_rgb(0x42, 0x4f, 0x5b),
@@ -77,6 +80,7 @@ const DARK: Palette = Palette {
     raised: Color32::from_rgb(0x22, 0x2b, 0x34),
     button: Color32::from_rgb(0x30, 0x3c, 0x47),
     chosen: Color32::from_rgb(0x1d, 0x42, 0x61),
+    rail: Color32::from_rgb(0x48, 0x56, 0x63),
     line: Color32::from_rgb(0x7d, 0x8b, 0x98),
     text: Color32::from_rgb(0xf4, 0xf7, 0xf9),
     quiet: Color32::from_rgb(0xc2, 0xcc, 0xd5),
@@ -248,7 +252,7 @@ fn visuals(palette: &Palette, dark: bool) -> Visuals {
         &mut widgets.active,
         &mut widgets.open,
     ] {
-        widget.bg_fill = palette.button;
+        widget.bg_fill = palette.rail;
         widget.weak_bg_fill = palette.button;
         widget.bg_stroke = Stroke::new(1.0, palette.line);
         widget.fg_stroke = text;

@@ -4,7 +4,9 @@ use std::fmt::Debug;
 use std::hash::Hash;
 
 use egui::text::{CCursor, CCursorRange};
-use egui::{Align, Id, Label, Layout, RichText, Slider, SliderClamping, TextEdit, Ui, Vec2};
+use egui::{
+    Align, Id, Label, Layout, Margin, RichText, Slider, SliderClamping, TextEdit, Ui, Vec2,
+};
 use keelstead::math::Range;
 use keelstead::quantity::{Quantity, Unit};
 use keelstead_files::units::{Units, write};
@@ -172,6 +174,7 @@ pub(super) fn text_edit<'t>(text: &'t mut String, id: Id, size: Vec2) -> TextEdi
         .id(id)
         .min_size(size)
         .desired_width(size.x)
+        .margin(Margin::symmetric(8, 4))
         .vertical_align(Align::Center)
 }
 

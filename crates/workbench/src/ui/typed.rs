@@ -152,6 +152,8 @@ fn is_grouped(digits: &str) -> bool {
 
 #[cfg(test)]
 mod tests {
+    #![allow(clippy::unwrap_used)]
+
     use super::*;
     use keelstead::quantity::Quantity;
 
