@@ -155,8 +155,10 @@ impl<'a> Worked<'a> {
 /// placed is left out of the picture and named. Costs one query a pair of parts; call it after
 /// every edit.
 pub fn check(hull: &Hull, rig: &Rig, load: &Load) -> Findings {
-    let mut list = input::problems(rig, load);
-    if load.validate().is_err() || rig.validate().is_err() {
+    let mut list = input::ranges(rig, load);
+    let out_of_range = !list.is_empty();
+    list.extend(input::contradictions(rig, load));
+    if out_of_range {
         // Numbers out of range would make nonsense of everything below.
         return refused(list);
     }

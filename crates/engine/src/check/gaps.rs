@@ -28,7 +28,8 @@ pub(super) fn findings(worked: &Worked) -> (Vec<Clearance>, Vec<Finding>) {
                 judge(worked, rest, low)
             })
             .collect();
-        found.sort_by(|a, b| a.0.total_cmp(&b.0));
+        // By verdict first: a gap that could not be computed sorts behind every number.
+        found.sort_by(|a, b| (a.1.verdict).cmp(&b.1.verdict).then(a.0.total_cmp(&b.0)));
         let keep = found
             .iter()
             .filter(|(_, f)| f.verdict != Verdict::Clear)

@@ -7,14 +7,20 @@ use crate::quantity::{Basis, Quantity, Sentence};
 use crate::rig::Rig;
 use crate::standing::beam_name;
 
-/// Every contradiction between load and rig, and every number out of range.
-pub(super) fn problems(rig: &Rig, load: &Load) -> Vec<Finding> {
+/// Every number of rig and load that is out of range.
+pub(super) fn ranges(rig: &Rig, load: &Load) -> Vec<Finding> {
     let mut list = Vec::new();
     for (document, result) in [("rig", rig.validate()), ("load", load.validate())] {
         for problem in result.err().unwrap_or_default() {
             list.push(out_of_range(document, &problem));
         }
     }
+    list
+}
+
+/// Every contradiction between load and rig.
+pub(super) fn contradictions(rig: &Rig, load: &Load) -> Vec<Finding> {
+    let mut list = Vec::new();
     beams(rig, load, &mut list);
     stock(rig, load, &mut list);
     settings(rig, load, &mut list);
