@@ -48,7 +48,7 @@ pub fn dist() -> PathBuf {
     root().join("web").join("dist")
 }
 
-/// What `setup` keeps for itself between builds: tools from npm and, where need be, a second compiler.
+/// What `setup` keeps for itself between builds: where need be, a second compiler.
 ///
 /// # Errors
 /// Fails where the environment names no home.

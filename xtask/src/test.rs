@@ -28,6 +28,8 @@ pub enum Extent {
 /// all.
 pub fn run(extent: Extent) -> Result<()> {
     setup::install(setup::TESTS)?;
+    // A test target does not bring the programs of other packages with it, and the command line's tests run them.
+    step("the programs", build_programs)?;
     let crates = step("tests of the crates", || {
         let pictures = ["--features", "keelstead-viewer/pixels"];
         run_command(
@@ -66,8 +68,6 @@ pub fn run(extent: Extent) -> Result<()> {
 
 fn browser() -> Result<()> {
     setup::install(&[Need::Browser])?;
-    // The programs themselves, for comparing the page with the command line.
-    build_programs()?;
     // One at a time: each draws in software, on every core.
     let what = [
         "nextest",

@@ -1,6 +1,6 @@
 //! Installs what building and testing need, or says exactly what to do.
 //!
-//! Everything comes through the ordinary clients of rustup, cargo, npm and, as root on Debian and its kin, apt.
+//! Everything comes through the ordinary clients of rustup, cargo and, as root on Debian and its kin, apt.
 //! Nothing is downloaded in any other way.
 
 mod system;
@@ -12,7 +12,6 @@ use anyhow::{Result, bail};
 use crate::run::step;
 
 pub use system::{chromedriver, chromium};
-pub use tools::page_path;
 
 /// One thing that a command needs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -23,8 +22,6 @@ pub enum Need {
     WasmBindgen,
     /// The bundler of the page.
     Trunk,
-    /// Makes WebAssembly smaller.
-    WasmOpt,
     /// The test runner.
     Nextest,
     /// A browser, and the program that drives it.
@@ -36,12 +33,7 @@ pub enum Need {
 }
 
 /// What the page's build needs.
-pub const PAGE: &[Need] = &[
-    Need::WasmTarget,
-    Need::WasmBindgen,
-    Need::Trunk,
-    Need::WasmOpt,
-];
+pub const PAGE: &[Need] = &[Need::WasmTarget, Need::WasmBindgen, Need::Trunk];
 /// What the tests need besides.
 pub const TESTS: &[Need] = &[Need::Nextest, Need::Browser, Need::Vulkan];
 /// Everything.
@@ -49,7 +41,6 @@ pub const ALL: &[Need] = &[
     Need::WasmTarget,
     Need::WasmBindgen,
     Need::Trunk,
-    Need::WasmOpt,
     Need::Nextest,
     Need::Browser,
     Need::Vulkan,
@@ -62,7 +53,6 @@ impl Need {
             Self::WasmTarget => "Rust for WebAssembly",
             Self::WasmBindgen => "wasm-bindgen",
             Self::Trunk => "trunk",
-            Self::WasmOpt => "wasm-opt",
             Self::Nextest => "cargo-nextest",
             Self::Browser => "Chromium and ChromeDriver",
             Self::Vulkan => "a Vulkan driver",
@@ -75,7 +65,6 @@ impl Need {
         match self {
             Self::WasmTarget => "seconds; half a minute for the second compiler",
             Self::WasmBindgen | Self::Trunk | Self::Nextest => "about 5 minutes",
-            Self::WasmOpt => "seconds",
             Self::Browser | Self::Vulkan | Self::Display => "about a minute",
         }
     }
@@ -86,7 +75,6 @@ impl Need {
             Self::WasmTarget => wasm::compiler()?.map(|compiler| compiler.to_string()),
             Self::WasmBindgen => tools::wasm_bindgen()?,
             Self::Trunk => tools::trunk(),
-            Self::WasmOpt => tools::wasm_opt()?,
             Self::Nextest => tools::nextest(),
             Self::Browser => system::browser(),
             Self::Vulkan => system::vulkan(),
@@ -99,7 +87,6 @@ impl Need {
             Self::WasmTarget => wasm::install(),
             Self::WasmBindgen => tools::install_wasm_bindgen(),
             Self::Trunk => tools::install_trunk(),
-            Self::WasmOpt => tools::install_wasm_opt(),
             Self::Nextest => tools::install_nextest(),
             Self::Browser => system::install_browser(),
             Self::Vulkan => system::install_vulkan(),

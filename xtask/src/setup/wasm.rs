@@ -31,7 +31,7 @@ impl fmt::Display for Compiler {
 }
 
 impl Compiler {
-    /// Makes `command`, which calls cargo, use this compiler and the tools in the cache.
+    /// Makes `command`, which calls cargo, use this compiler.
     ///
     /// # Errors
     /// Fails where there is no cache or the linker is missing.
@@ -41,14 +41,18 @@ impl Compiler {
             command.env_remove(name);
         }
         let Self::Debian(folder) = self else {
-            command.env("PATH", super::page_path(None)?);
             return Ok(());
         };
         let bin = folder.join("usr").join("bin");
         let libraries = library_folder(folder)
             .context("the unpacked compiler has no libraries: delete its folder")?;
+        let search = std::env::var_os("PATH").unwrap_or_default();
+        let path = std::env::join_paths(
+            std::iter::once(bin.clone()).chain(std::env::split_paths(&search)),
+        )
+        .context("a folder on PATH has a name that cannot stand there")?;
         command
-            .env("PATH", super::page_path(Some(bin.clone()))?)
+            .env("PATH", path)
             .env("LD_LIBRARY_PATH", libraries)
             .env("RUSTC", bin.join("rustc"))
             .env("RUSTDOC", bin.join("rustdoc"))
