@@ -65,8 +65,8 @@ fn assert_same(page: &Value, command_line: &Value, path: &str) {
     }
 }
 
-/// Asserts that the text for screen readers holds the verdict and every finding, in order.
-async fn assert_mirrored(browser: &Browser, findings: &Value) -> Result<()> {
+/// Fails unless the text for screen readers holds the verdict and every finding, in order.
+async fn mirrored(browser: &Browser, findings: &Value) -> Result<()> {
     let rows = browser
         .eval("return [...document.querySelectorAll('#mirror [data-finding]')].map(row => [row.dataset.finding, row.dataset.verdict, row.textContent])")
         .await?;
@@ -74,13 +74,20 @@ async fn assert_mirrored(browser: &Browser, findings: &Value) -> Result<()> {
     let list = findings["list"]
         .as_array()
         .context("findings have no list")?;
-    assert_eq!(rows.len(), list.len(), "as many rows as findings");
+    ensure!(
+        rows.len() == list.len(),
+        "{} rows for {} findings",
+        rows.len(),
+        list.len()
+    );
     for (row, finding) in rows.iter().zip(list) {
-        assert_eq!(row[0], finding["id"]);
-        assert_eq!(row[1], finding["verdict"]);
+        ensure!(
+            row[0] == finding["id"] && row[1] == finding["verdict"],
+            "row {row} for {finding}"
+        );
         let text = row[2].as_str().unwrap();
         for word in [&finding["title"], &finding["verdict"]] {
-            assert!(
+            ensure!(
                 text.contains(word.as_str().unwrap()),
                 "{word} is missing in {text:?}"
             );
@@ -89,7 +96,10 @@ async fn assert_mirrored(browser: &Browser, findings: &Value) -> Result<()> {
     let headline = browser
         .eval("return document.querySelector('#mirror-verdict').dataset.verdict")
         .await?;
-    assert_eq!(headline, findings["verdict"], "the verdict on the whole");
+    ensure!(
+        headline == findings["verdict"],
+        "the verdict on the whole reads {headline}"
+    );
     Ok(())
 }
 
@@ -105,7 +115,7 @@ async fn every_demo_job_says_what_the_command_line_says() -> Result<()> {
             .with_context(|| name.clone())?;
         let findings = page_findings(&browser).await?;
         assert_same(&findings, &command_line_findings(&job)?, &name);
-        assert_mirrored(&browser, &findings)
+        mirrored(&browser, &findings)
             .await
             .with_context(|| name.clone())?;
         browser.screenshot(&picture(&format!("{name}.png"))).await?;
@@ -131,7 +141,7 @@ async fn an_edit_changes_the_findings_and_undo_brings_them_back() -> Result<()> 
     assert_ne!(after["trailer_from_hull"], before["trailer_from_hull"]);
     // The text follows in its own time, to spare a listener.
     wait_until(&browser, "the text to follow", async |browser| {
-        Ok(assert_mirrored(browser, &after).await.is_ok())
+        Ok(mirrored(browser, &after).await.is_ok())
     })
     .await?;
     browser.eval(r#"keelstead.perform('"undo"')"#).await?;

@@ -72,7 +72,7 @@ fn build() -> Result<()> {
     write_worker(&place::dist())
 }
 
-/// Tells the page how large the program is, for its progress bar; trunk knows only what it was before wasm-opt.
+/// Tells the page how large the program is, for its progress bar; trunk tells only what it was before it was bound.
 fn write_size(dist: &Path) -> Result<()> {
     const PLACE: &str = "data-program-bytes=\"0\"";
     let all = files(dist)?;

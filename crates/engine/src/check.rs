@@ -172,8 +172,10 @@ pub fn check(hull: &Hull, rig: &Rig, load: &Load) -> Findings {
     list.extend(pads::findings(&worked));
     list.extend(room::findings(&worked, &size));
     list.sort_by(|a, b| {
+        // To a micrometre: port and starboard of a fair hull differ by rounding alone, which is not the same on every
+        // machine, and the order must be.
         let spare = |f: &crate::findings::Finding| match (f.found, f.required) {
-            (Some(found), Some(required)) => found.value - required.value,
+            (Some(found), Some(required)) => ((found.value - required.value) * 1e6).round(),
             _ => f64::NEG_INFINITY,
         };
         (a.verdict, a.topic)

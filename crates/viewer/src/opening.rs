@@ -50,8 +50,11 @@ pub struct Reading {
     /// What is read, as the person knows it.
     pub name: String,
     /// Reads it.
-    pub read: Box<dyn FnOnce(&dyn Progress) -> Result<Outcome, FileError> + Send + Sync>,
+    pub read: Read,
 }
+
+/// Reads, telling how far it is, and stops when asked.
+type Read = Box<dyn FnOnce(&dyn Progress) -> Result<Outcome, FileError> + Send + Sync>;
 
 /// The reading under way, and the one that waits to be started.
 #[derive(Resource, Default)]
