@@ -220,7 +220,7 @@ struct Cast {
     normal: Vec3,
 }
 
-/// Mean outward normal of the surface under a pad's face, turned against its way: nine rays over
+/// Mean outward normal of the surface under a pad's face, turned against its way: sixteen rays over
 /// the face, so that which facet of a faired hull the pad happens to touch makes no difference.
 /// None where no ray finds the surface near.
 fn surface_normal(
@@ -230,13 +230,14 @@ fn surface_normal(
     axes: Rot3,
     half: Vec3,
 ) -> Option<Vec3> {
-    /// The face's corners are the first to leave a curved hull: sample short of them.
-    const INSET: f64 = 0.6;
+    /// Where rays start, in parts of half the face. None in the middle: the contact is often a vertex, where rounding
+    /// would choose the facet. None at the corners: they are the first to leave a curved hull.
+    const AT: [f64; 4] = [-0.6, -0.2, 0.2, 0.6];
     /// How far before and behind the contact the surface is looked for, m.
     const NEAR_M: f64 = 0.1;
     let mut sum = Vec3::ZERO;
-    for along in [-INSET, 0.0, INSET] {
-        for up in [-INSET, 0.0, INSET] {
+    for along in AT {
+        for up in AT {
             let offset = axes * Vec3::new(along * half.x, 0.0, up * half.z);
             let start = contact + offset - direction * NEAR_M;
             if let Some(hit) = mesh

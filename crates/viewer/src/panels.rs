@@ -100,6 +100,12 @@ fn draw(
             workbench.looking_from,
             &mut actions,
         );
+        // Before any wish to look somewhere is performed: what fits depends on it.
+        let aspect = f64::from(sight.lens().aspect());
+        workbench
+            .bypass_change_detection()
+            .session
+            .set_aspect(aspect);
         let response = ui.interact(scene, Id::new("scene"), Sense::click_and_drag());
         hand::work(&response, &mut hand, &mut sight, &mut workbench);
         if sight.orbit != before {

@@ -194,11 +194,6 @@ fn place_camera(
     if workbench.session.view().camera != told {
         workbench.perform(Action::CameraMoved(told));
     }
-    if sight.is_laid_out() {
-        workbench
-            .session
-            .set_aspect(f64::from(sight.lens().aspect()));
-    }
 }
 
 #[cfg(test)]
