@@ -312,3 +312,35 @@ fn inside(rect: Rect, size: egui::Vec2) -> bool {
         .expand(0.5)
         .contains_rect(rect)
 }
+
+#[test]
+fn a_finger_taps_even_within_one_slow_frame() {
+    for slow in [false, true] {
+        let mut bench = Bench::new(session(), PHONE);
+        let at = bench.harness.get_by_label("Arrange").rect().center();
+        let touch = |phase| egui::Event::Touch {
+            device_id: egui::TouchDeviceId(1),
+            id: egui::TouchId(7),
+            phase,
+            pos: at,
+            force: None,
+        };
+        let button = |pressed| egui::Event::PointerButton {
+            pos: at,
+            button: egui::PointerButton::Primary,
+            pressed,
+            modifiers: egui::Modifiers::NONE,
+        };
+        bench.harness.event(touch(egui::TouchPhase::Start));
+        bench.harness.event(egui::Event::PointerMoved(at));
+        bench.harness.event(button(true));
+        if !slow {
+            bench.harness.step();
+        }
+        bench.harness.event(touch(egui::TouchPhase::End));
+        bench.harness.event(button(false));
+        bench.harness.event(egui::Event::PointerGone);
+        bench.harness.step();
+        assert_eq!(bench.session.borrow().view().tab, Tab::Arrange, "{slow}");
+    }
+}
