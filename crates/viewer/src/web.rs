@@ -1,12 +1,14 @@
 //! The page: canvas, dropped and chosen files, downloads, the findings as text, and the hooks that
 //! scripts and tests use.
 
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
 use std::time::Duration;
 
 use bevy::prelude::*;
 use bevy::winit::{EventLoopProxyWrapper, UpdateMode, WinitSettings, WinitUserEvent};
+use keelstead::check::check;
 use keelstead_files::save::job_text;
+use keelstead_workbench::Session;
 use keelstead_workbench::action::{Action, Request};
 use keelstead_workbench::mirror::mirror_html;
 use wasm_bindgen::closure::Closure;
@@ -30,6 +32,8 @@ const CANVAS: &str = "#keelstead-canvas";
 thread_local! {
     /// What the page's events leave for the app.
     static INBOX: RefCell<Vec<Letter>> = const { RefCell::new(Vec::new()) };
+    /// How long the checks took that the page's hook asked for, ms; none until they are done.
+    static CHECKS_MS: Cell<Option<f64>> = const { Cell::new(None) };
     /// The findings as JSON, for the page's hook.
     static FINDINGS: RefCell<String> = RefCell::new("null".into());
     /// Wakes the app when it idles.
@@ -41,6 +45,7 @@ enum Letter {
     Action(Action),
     Files(Vec<(String, Vec<u8>)>),
     Trouble(String),
+    TimeChecks(u32),
 }
 
 /// Runs the page.
@@ -135,8 +140,24 @@ fn read_inbox(mut workbench: ResMut<Workbench>, mut opening: ResMut<Opening>) {
             Letter::Action(action) => workbench.perform(action),
             Letter::Files(files) => opening.start(opening::dropped(files)),
             Letter::Trouble(text) => workbench.session.failed("The file was not opened", &text),
+            Letter::TimeChecks(times) => {
+                CHECKS_MS.set(time_checks(&workbench.session, times));
+            }
         }
     }
+}
+
+/// Checks the open job `times` times, each with the hull a millimetre further forward as under a hand that drags it, and
+/// says how long that took, ms.
+fn time_checks(session: &Session, times: u32) -> Option<f64> {
+    let (hull, rig, mut load) = (session.hull()?, session.rig()?, session.load()?.clone());
+    let clock = web_sys::window()?.performance()?;
+    let start = clock.now();
+    for _ in 0..times {
+        load.stand.x_m += 1e-3;
+        std::hint::black_box(check(hull, rig, &load));
+    }
+    Some(clock.now() - start)
 }
 
 fn answer_requests(mut workbench: ResMut<Workbench>) {
@@ -293,7 +314,8 @@ fn tell_panic(info: &std::panic::PanicHookInfo) {
     }
 }
 
-/// `keelstead.perform(json)`, `keelstead.findings()`, dropped files, and the browser's own keys.
+/// `keelstead.perform(json)`, `keelstead.findings()`, for benches `keelstead.timeChecks(times)` and
+/// `keelstead.checksTook()`, dropped files, and the browser's own keys.
 fn add_hooks() -> Result<(), JsValue> {
     let window = web_sys::window().ok_or("the page has no window")?;
     let hooks = js_sys::Object::new();
@@ -307,6 +329,13 @@ fn add_hooks() -> Result<(), JsValue> {
     let findings = Closure::<dyn Fn() -> String>::new(|| FINDINGS.with_borrow(String::clone));
     js_sys::Reflect::set(&hooks, &"perform".into(), &perform.into_js_value())?;
     js_sys::Reflect::set(&hooks, &"findings".into(), &findings.into_js_value())?;
+    let time_checks = Closure::<dyn Fn(u32)>::new(|times| {
+        CHECKS_MS.set(None);
+        post(Letter::TimeChecks(times));
+    });
+    let checks_took = Closure::<dyn Fn() -> Option<f64>>::new(|| CHECKS_MS.get());
+    js_sys::Reflect::set(&hooks, &"timeChecks".into(), &time_checks.into_js_value())?;
+    js_sys::Reflect::set(&hooks, &"checksTook".into(), &checks_took.into_js_value())?;
     js_sys::Reflect::set(&window, &"keelstead".into(), &hooks)?;
     take_drops(&window)?;
     leave_browser_keys(&window)
