@@ -1,18 +1,17 @@
 //! Signed gaps with both nearest points between hull parts and rig parts.
 
-use std::cell::Cell;
-
 use parry3d_f64::bounding_volume::BoundingVolume;
-use parry3d_f64::query::details::{
-    closest_points_support_map_support_map, contact_composite_shape_shape,
-};
-use parry3d_f64::query::{ClosestPoints, DefaultQueryDispatcher, PointQuery};
-use parry3d_f64::shape::{Cuboid, Cylinder, Shape, SupportMap, Triangle};
+use parry3d_f64::query::details::closest_points_support_map_support_map_with_params;
+use parry3d_f64::query::gjk::{GJKResult, VoronoiSimplex};
+use parry3d_f64::shape::{Cuboid, Cylinder, Shape, SupportMap};
 
 use crate::findings::{Clearance, RigPart, RigShape};
 use crate::hull::Hull;
 use crate::math::{Pose, Vec3};
 use crate::mesh::Mesh;
+use crate::mesh::tree::{Node, Search};
+
+mod depth;
 
 /// Farther than any pair of parts of a boat and its rig can be, m.
 const FAR_M: f64 = 1.0e4;
@@ -65,174 +64,183 @@ fn gap_to_ground(mesh: &Mesh, mesh_from_ground: &Pose) -> Gap {
     }
 }
 
-fn solid_gap<S: Shape + SupportMap>(mesh: &Mesh, solid: &S, mesh_from_solid: &Pose) -> Option<Gap> {
+fn solid_gap<S: Solid>(mesh: &Mesh, solid: &S, mesh_from_solid: &Pose) -> Option<Gap> {
     match nearest(mesh, solid, mesh_from_solid) {
-        ClosestPoints::WithinMargin(on_mesh, on_solid) => {
-            let on_shape = mesh_from_solid * on_solid;
-            let apart = on_mesh - on_shape;
-            let gap_m = apart.length();
+        Met::Apart(gap) => {
             let bounds = solid.compute_aabb(mesh_from_solid);
             // The skin is not cut, so the solid is inside as a whole or not at all.
-            let may_be_inside = gap_m > 0.0 && mesh.aabb().contains(&bounds);
+            let may_be_inside = gap.gap_m > 0.0 && mesh.aabb().contains(&bounds);
             if may_be_inside && mesh.contains(mesh_from_solid.translation) {
-                let width = width_along(solid, mesh_from_solid, apart / gap_m);
+                let apart = gap.on_mesh - gap.on_shape;
+                let width = width_along(solid, mesh_from_solid, apart / gap.gap_m);
                 return Some(Gap {
-                    gap_m: -(gap_m + width),
-                    on_mesh,
-                    on_shape,
+                    gap_m: -(gap.gap_m + width),
+                    ..gap
                 });
             }
-            Some(Gap {
-                gap_m,
-                on_mesh,
-                on_shape,
-            })
+            Some(gap)
         }
-        ClosestPoints::Intersecting => {
-            let cut = contact_composite_shape_shape(
-                &DefaultQueryDispatcher,
-                mesh_from_solid,
-                mesh.shape(),
-                solid,
-                0.0,
-            );
-            let sampled = deepest_sample(mesh, solid, mesh_from_solid);
-            let cut = cut.map(|c| Gap {
-                gap_m: c.dist.min(0.0),
-                on_mesh: c.point1,
-                on_shape: mesh_from_solid * c.point2,
-            });
-            [cut, sampled]
-                .into_iter()
-                .flatten()
-                .min_by(|a, b| a.gap_m.total_cmp(&b.gap_m))
-                .or_else(
-                    // The two met exactly and neither way finds a depth: they touch.
-                    || {
-                        let at = mesh_from_solid.translation;
-                        Some(Gap {
-                            gap_m: 0.0,
-                            on_mesh: at,
-                            on_shape: at,
-                        })
-                    },
-                )
-        }
-        ClosestPoints::Disjoint => None,
+        Met::Cut => Some(depth::of(mesh, solid, mesh_from_solid)),
+        Met::Nothing => None,
     }
 }
 
-/// The nearest points of the mesh's skin and a solid.
-///
-/// The tree is the library's, the query on each triangle its general one (GJK): its shortcut for a
-/// box and a triangle follows the axis of widest separation instead of the shortest way, and
-/// reports 1.6 m for two parts that are 0.2 m apart when triangles are larger than the box.
-///
-/// What cannot be nearer is left out by three bounds, each never more than the true distance: of
-/// the boxes along the mesh's axes, of the boxes along the solid's axes, and along the line between
-/// the nearest points so far. The last does most of it: near the end it is exact.
-fn nearest<S: Shape + SupportMap>(mesh: &Mesh, solid: &S, mesh_from_solid: &Pose) -> ClosestPoints {
-    let triangles = mesh.shape();
-    let bounds = Bounds::new(solid, mesh_from_solid);
-    let toward = Cell::new(bounds.facing(bounds.middle - mesh.aabb().center()));
-    let best = triangles.bvh().find_best(
-        FAR_M,
-        |node, _| bounds.least(node.mins(), node.maxs(), &toward.get()),
-        |id, best| {
-            let triangle = triangles.triangle(id);
-            if toward.get().least(&triangle) >= best {
-                return None;
-            }
-            let points = closest_points_support_map_support_map(
-                mesh_from_solid,
-                &triangle,
-                solid,
-                best.min(FAR_M),
-            );
-            let distance = match points {
-                ClosestPoints::WithinMargin(on_mesh, on_solid) => {
-                    let way = mesh_from_solid * on_solid - on_mesh;
-                    let distance = way.length();
-                    if distance < best {
-                        toward.set(bounds.facing(way));
-                    }
-                    distance
-                }
-                ClosestPoints::Intersecting => f64::MIN,
-                ClosestPoints::Disjoint => f64::MAX,
-            };
-            Some((distance, points))
-        },
-    );
-    best.map_or(ClosestPoints::Disjoint, |(_, (_, points))| points)
+/// A shape of the rig with a surface all round.
+trait Solid: Shape + SupportMap + depth::Sides {}
+
+impl Solid for Cuboid {}
+impl Solid for Cylinder {}
+
+/// How the skin of a mesh and a solid meet.
+#[derive(Debug, Clone, Copy)]
+enum Met {
+    /// They do not: the distance and the two nearest points.
+    Apart(Gap),
+    /// The solid cuts the skin.
+    Cut,
+    /// No query gave an answer.
+    Nothing,
 }
 
-/// What bounds a solid, in the frame of the mesh and in its own.
-struct Bounds<'a, S> {
+/// The nearest points of the mesh's skin and a solid, by the library's general query (GJK) on each
+/// triangle that may hold them.
+///
+/// What cannot be nearer is left out by bounds that are never more than the true distance; see
+/// [`Nearest::bound`].
+fn nearest<S: Solid>(mesh: &Mesh, solid: &S, mesh_from_solid: &Pose) -> Met {
+    let mut search = Nearest::new(mesh, solid, mesh_from_solid);
+    mesh.tree().search(&mut search);
+    search.met
+}
+
+/// The search for the nearest points.
+struct Nearest<'a, S> {
+    mesh: &'a Mesh,
     solid: &'a S,
     mesh_from_solid: &'a Pose,
+    /// The solid's axes, frame of the mesh.
+    axes: [Vec3; 3],
+    /// Middle of its bounds along its own axes, frame of the mesh.
     middle: Vec3,
+    /// Half their edges.
     half: Vec3,
-    own_axes: [Vec3; 3],
-    own_middle: Vec3,
-    own_half: Vec3,
-}
-
-/// A direction toward a solid, and how far along it the solid begins.
-#[derive(Debug, Clone, Copy)]
-struct Facing {
+    /// Unit vector from the mesh toward the solid, between the nearest points so far.
     way: Vec3,
+    /// The same along the solid's axes.
+    own_way: Vec3,
+    /// How far along it the solid begins.
     begins: f64,
+    best: f64,
+    met: Met,
 }
 
-impl Facing {
-    /// A distance that the triangle is not nearer than.
-    fn least(&self, t: &Triangle) -> f64 {
-        let reach = [t.a, t.b, t.c].map(|v| v.dot(self.way));
-        self.begins - reach[0].max(reach[1]).max(reach[2])
-    }
-}
+/// What comes no nearer than this to the best so far is not looked at, m: a thousandth of what
+/// anyone measures, and far more than rounding.
+const AS_NEAR_M: f64 = 1e-8;
 
-impl<'a, S: Shape + SupportMap> Bounds<'a, S> {
-    fn new(solid: &'a S, mesh_from_solid: &'a Pose) -> Self {
-        let bounds = solid.compute_aabb(mesh_from_solid);
+impl<'a, S: Solid> Nearest<'a, S> {
+    fn new(mesh: &'a Mesh, solid: &'a S, mesh_from_solid: &'a Pose) -> Self {
         let own = solid.compute_local_aabb();
-        Self {
+        let mut search = Self {
+            mesh,
             solid,
             mesh_from_solid,
-            middle: bounds.center(),
-            half: bounds.half_extents(),
-            own_axes: [Vec3::X, Vec3::Y, Vec3::Z].map(|a| mesh_from_solid.rotation * a),
-            own_middle: mesh_from_solid * own.center(),
-            own_half: own.half_extents(),
+            axes: [Vec3::X, Vec3::Y, Vec3::Z].map(|a| mesh_from_solid.rotation * a),
+            middle: mesh_from_solid * own.center(),
+            half: own.half_extents(),
+            way: Vec3::Z,
+            own_way: Vec3::Z,
+            begins: 0.0,
+            best: FAR_M,
+            met: Met::Nothing,
+        };
+        search.face(search.middle - mesh.aabb().center());
+        search
+    }
+
+    fn face(&mut self, way: Vec3) {
+        self.way = way.try_normalize().unwrap_or(Vec3::Z);
+        self.own_way = self.along(self.way);
+        let nearest = self.solid.support_point(self.mesh_from_solid, -self.way);
+        self.begins = nearest.dot(self.way);
+    }
+
+    /// A vector along the solid's axes.
+    fn along(&self, v: Vec3) -> Vec3 {
+        Vec3::from_array(self.axes.map(|axis| axis.dot(v)))
+    }
+
+    /// A distance that a surface is not nearer than, if its bounds along the solid's axes have this
+    /// middle (seen from the solid's) and these half edges, and it reaches this far toward the
+    /// solid.
+    ///
+    /// The way `d` between two points, one of each, has a share of at least `ahead` along `way`,
+    /// and along each axis on which the bounds stand apart at least that much. The shortest `d`
+    /// that has the first is `ahead * way`; what it falls short of the others comes on top: with
+    /// `d = ahead * way + e`, `e·way` is not negative, so that `|d|² ≥ ahead² + |e|²`.
+    fn bound(&self, middle: Vec3, half: Vec3, reach: f64) -> f64 {
+        let beside = middle.abs() - half - self.half;
+        let ahead = (self.begins - reach).max(0.0);
+        // The share along each axis that `ahead * way` has already, toward the solid.
+        let had = -ahead * self.own_way * middle.signum();
+        let apart = beside.max(Vec3::ZERO);
+        let short = Vec3::select(beside.cmpgt(Vec3::ZERO), apart - had, Vec3::ZERO);
+        let short = short.max(Vec3::ZERO);
+        let square = ahead * ahead + short.length_squared();
+        square.max(apart.length_squared()).sqrt()
+    }
+}
+
+impl<S: Solid> Search for Nearest<'_, S> {
+    fn least(&self, node: &Node) -> f64 {
+        let (middle, half) = node.middle_and_half();
+        let own_half = Vec3::from_array(self.axes.map(|axis| axis.abs().dot(half)));
+        let own_middle = self.along(middle - self.middle);
+        self.bound(own_middle, own_half, node.reach(self.way))
+    }
+
+    fn best(&self) -> f64 {
+        self.best - AS_NEAR_M
+    }
+
+    fn look(&mut self, triangle: u32) {
+        let triangle = self.mesh.triangle(triangle);
+        let corners = [triangle.a, triangle.b, triangle.c];
+        let [a, b, c] = corners.map(|v| self.along(v - self.middle));
+        let (lo, hi) = (a.min(b).min(c), a.max(b).max(c));
+        let [a, b, c] = corners.map(|v| v.dot(self.way));
+        let bound = self.bound((lo + hi) / 2.0, (hi - lo) / 2.0, a.max(b).max(c));
+        if bound >= self.best() {
+            return;
         }
-    }
-
-    fn facing(&self, way: Vec3) -> Facing {
-        let way = way.try_normalize().unwrap_or(Vec3::Z);
-        let begins = self
-            .solid
-            .support_point(self.mesh_from_solid, -way)
-            .dot(way);
-        Facing { way, begins }
-    }
-
-    /// A distance that nothing between the corners `lo` and `hi` is nearer than.
-    fn least(&self, lo: Vec3, hi: Vec3, toward: &Facing) -> f64 {
-        let (middle, half) = ((lo + hi) / 2.0, (hi - lo) / 2.0);
-        let beside = (middle - self.middle).abs() - half - self.half;
-        let from = middle - self.own_middle;
-        let along = self.own_axes.map(|axis| {
-            let reach = axis.abs().dot(half);
-            from.dot(axis).abs() - reach
-        });
-        let own_beside = Vec3::from_array(along) - self.own_half;
-        let ahead = toward.begins - middle.dot(toward.way) - half.dot(toward.way.abs());
-        let square = beside
-            .max(Vec3::ZERO)
-            .length_squared()
-            .max(own_beside.max(Vec3::ZERO).length_squared());
-        square.sqrt().max(ahead)
+        let met = closest_points_support_map_support_map_with_params(
+            self.mesh_from_solid,
+            &triangle,
+            self.solid,
+            self.best,
+            &mut VoronoiSimplex::new(),
+            Some(self.way),
+        );
+        match met {
+            GJKResult::ClosestPoints(on_mesh, on_shape, _) => {
+                let way = on_shape - on_mesh;
+                let gap_m = way.length();
+                if gap_m < self.best {
+                    self.best = gap_m;
+                    self.met = Met::Apart(Gap {
+                        gap_m,
+                        on_mesh,
+                        on_shape,
+                    });
+                    self.face(way);
+                }
+            }
+            GJKResult::Intersection => {
+                self.best = f64::NEG_INFINITY;
+                self.met = Met::Cut;
+            }
+            GJKResult::NoIntersection(_) | GJKResult::Proximity(_) => {}
+        }
     }
 }
 
@@ -244,36 +252,6 @@ fn width_along(solid: &impl SupportMap, mesh_from_solid: &Pose, direction: Vec3)
         .support_point(mesh_from_solid, -direction)
         .dot(direction);
     ahead - behind
-}
-
-/// The sample of the solid's surface that lies deepest inside the mesh: corners, edge middles and
-/// face middles of its bounds, drawn onto the solid.
-fn deepest_sample<S: Shape + SupportMap>(
-    mesh: &Mesh,
-    solid: &S,
-    mesh_from_solid: &Pose,
-) -> Option<Gap> {
-    let local = solid.compute_local_aabb();
-    let (middle, half) = (local.center(), local.half_extents());
-    let steps = [-1.0, 0.0, 1.0];
-    let samples = steps.iter().flat_map(|&x| {
-        steps
-            .iter()
-            .flat_map(move |&y| steps.map(|z| Vec3::new(x, y, z)))
-    });
-    samples
-        .filter(|s| *s != Vec3::ZERO)
-        .map(|s| mesh_from_solid * solid.project_local_point(middle + s * half, true).point)
-        .filter(|p| mesh.contains(*p))
-        .map(|on_shape| {
-            let on_mesh = mesh.shape().project_local_point(on_shape, false).point;
-            Gap {
-                gap_m: -(on_mesh - on_shape).length(),
-                on_mesh,
-                on_shape,
-            }
-        })
-        .min_by(|a, b| a.gap_m.total_cmp(&b.gap_m))
 }
 
 /// Every pair of hull part and rig part, hull parts in order within each rig part. Trailer frame.

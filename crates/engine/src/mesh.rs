@@ -4,13 +4,16 @@
 
 use std::fmt;
 
-use parry3d_f64::partitioning::TraversalAction;
 use parry3d_f64::query::{Ray, RayCast};
-use parry3d_f64::shape::{TriMesh, Triangle};
+use parry3d_f64::shape::Triangle;
 
 use crate::math::{Aabb, Vec3};
+use find::{Along, Far, Near, Under, entry};
+use tree::Tree;
 
+mod find;
 mod topology;
+pub(crate) mod tree;
 mod weld;
 
 pub use topology::Topology;
@@ -64,7 +67,10 @@ pub struct RayHit {
 /// A checked, indexed triangle mesh with its search tree.
 #[derive(Clone)]
 pub struct Mesh {
-    shape: TriMesh,
+    vertices: Vec<Vec3>,
+    triangles: Vec<[u32; 3]>,
+    bounds: Aabb,
+    tree: Tree,
     topology: Topology,
     dropped: usize,
 }
@@ -109,10 +115,19 @@ impl Mesh {
         let given = triangles.len();
         triangles.retain(|[a, b, c]| a != b && b != c && c != a);
         let dropped = given - triangles.len();
-        let topology = Topology::of(vertices.len(), &triangles);
-        let shape = TriMesh::new(vertices, triangles).map_err(|_| MeshError::Empty)?;
+        if triangles.is_empty() {
+            return Err(MeshError::Empty);
+        }
+        let (topology, tree) = both(
+            || Topology::of(vertices.len(), &triangles),
+            || Tree::new(&vertices, &triangles),
+        );
+        let used = triangles.iter().flatten().map(|&i| vertices[i as usize]);
         Ok(Self {
-            shape,
+            bounds: Aabb::from_points(used),
+            vertices,
+            triangles,
+            tree,
             topology,
             dropped,
         })
@@ -132,12 +147,12 @@ impl Mesh {
 
     /// Vertices.
     pub fn vertices(&self) -> &[Vec3] {
-        self.shape.vertices()
+        &self.vertices
     }
 
     /// Triangles as indices of vertices, counter-clockwise seen from outside.
     pub fn triangles(&self) -> &[[u32; 3]] {
-        self.shape.indices()
+        &self.triangles
     }
 
     /// How its triangles hang together.
@@ -152,17 +167,27 @@ impl Mesh {
 
     /// Bounds.
     pub fn aabb(&self) -> Aabb {
-        self.shape.local_aabb()
+        self.bounds
     }
 
-    /// The shape the collision queries run on.
-    pub(crate) fn shape(&self) -> &TriMesh {
-        &self.shape
+    /// The search tree over the triangles.
+    pub(crate) fn tree(&self) -> &Tree {
+        &self.tree
+    }
+
+    /// The triangle of this index.
+    pub(crate) fn triangle(&self, index: u32) -> Triangle {
+        let [a, b, c] = self.triangles[index as usize].map(|i| self.vertices[i as usize]);
+        Triangle { a, b, c }
+    }
+
+    fn every_triangle(&self) -> impl Iterator<Item = Triangle> {
+        (0..self.triangles.len() as u32).map(|i| self.triangle(i))
     }
 
     /// Surface area, m².
     pub fn area_m2(&self) -> f64 {
-        self.shape.triangles().map(|t| t.area()).sum()
+        self.every_triangle().map(|t| t.area()).sum()
     }
 
     /// Sum of the signed tetrahedra over the origin, m³: the volume of a closed mesh whose
@@ -171,8 +196,7 @@ impl Mesh {
     pub fn signed_volume_m3(&self) -> f64 {
         // About the middle of the bounds rather than the origin: fewer digits cancel.
         let middle = self.aabb().center();
-        self.shape
-            .triangles()
+        self.every_triangle()
             .map(|t| (t.a - middle).dot((t.b - middle).cross(t.c - middle)) / 6.0)
             .sum()
     }
@@ -186,33 +210,29 @@ impl Mesh {
     ///
     /// A line through an edge or vertex meets every triangle there: nothing slips between two.
     pub fn lowest_surface(&self, x: f64, y: f64) -> Option<f64> {
-        let mut lowest: Option<f64> = None;
-        self.shape.bvh().traverse(|node| {
-            let (lo, hi) = (node.mins(), node.maxs());
-            let beside = x < lo.x || x > hi.x || y < lo.y || y > hi.y;
-            if beside || lowest.is_some_and(|z| lo.z >= z) {
-                return TraversalAction::Prune;
-            }
-            if let Some(id) = node.leaf_data()
-                && let Some(z) = height_at(&self.shape.triangle(id), x, y)
-            {
-                lowest = Some(lowest.map_or(z, |best: f64| best.min(z)));
-            }
-            TraversalAction::Continue
-        });
-        lowest
+        let mut under = Under {
+            mesh: self,
+            x,
+            y,
+            lowest_m: f64::INFINITY,
+        };
+        self.tree.search(&mut under);
+        under.lowest_m.is_finite().then_some(under.lowest_m)
     }
 
     /// The first surface a ray from `origin` along `direction` meets, from either side.
     pub fn cast_ray(&self, origin: Vec3, direction: Vec3) -> Option<RayHit> {
-        let ray = Ray::new(origin, direction);
-        let (triangle, _) = self.shape.bvh().cast_ray(&ray, f64::MAX, |id, best| {
-            self.shape.triangle(id).cast_local_ray(&ray, best, false)
-        })?;
-        let hit = self
-            .shape
-            .triangle(triangle)
-            .cast_local_ray_and_get_normal(&ray, f64::MAX, false)?;
+        let mut along = Along {
+            mesh: self,
+            ray: Ray::new(origin, direction),
+            inverse: direction.recip(),
+            met: None,
+        };
+        self.tree.search(&mut along);
+        let (_, triangle) = along.met?;
+        let hit =
+            self.triangle(triangle)
+                .cast_local_ray_and_get_normal(&along.ray, f64::MAX, false)?;
         Some(RayHit {
             distance: hit.time_of_impact,
             normal: hit.normal,
@@ -220,59 +240,77 @@ impl Mesh {
         })
     }
 
+    /// The point of the surface nearest to `point`.
+    pub fn nearest_to(&self, point: Vec3) -> Vec3 {
+        let mut near = Near {
+            mesh: self,
+            point,
+            distance: f64::INFINITY,
+            at: self.vertices[0],
+        };
+        self.tree.search(&mut near);
+        near.at
+    }
+
     /// Whether `point` lies inside.
     ///
-    /// Decided by the majority of nine rays: each says inside if it crosses the surface an odd
+    /// Decided by the majority of up to nine rays: each says inside if it crosses the surface an odd
     /// number of times. On a closed mesh all agree; on a hull without a deck a point below the
     /// sheer still has most of them crossing the skin once. On the surface either answer may come.
     pub fn contains(&self, point: Vec3) -> bool {
         if !self.aabb().contains_local_point(point) {
             return false;
         }
-        let inside = INSIDE_RAYS
-            .iter()
-            .filter(|&&[x, y, z]| self.crossings(point, Vec3::new(x, y, z)) % 2 == 1)
-            .count();
-        inside > INSIDE_RAYS.len() / 2
+        // Once a side has its majority the others change nothing. Of a closed surface all rays say
+        // the same but for one that grazes an edge: three of one mind will do.
+        let enough = if self.topology.closed() {
+            3
+        } else {
+            INSIDE_RAYS.len() / 2 + 1
+        };
+        let mut votes = [0; 2];
+        for &[x, y, z] in &INSIDE_RAYS {
+            let inside = self.crossings(point, Vec3::new(x, y, z)) % 2;
+            votes[inside] += 1;
+            if votes[inside] == enough {
+                return inside == 1;
+            }
+        }
+        votes[1] > votes[0]
     }
 
     fn crossings(&self, origin: Vec3, direction: Vec3) -> usize {
         let ray = Ray::new(origin, direction);
+        let inverse = direction.recip();
         let mut count = 0;
-        self.shape.bvh().traverse(|node| {
-            if !node.aabb().intersects_local_ray(&ray, f64::MAX) {
-                return TraversalAction::Prune;
-            }
-            if let Some(id) = node.leaf_data() {
-                count += usize::from(self.shape.triangle(id).intersects_local_ray(&ray, f64::MAX));
-            }
-            TraversalAction::Continue
-        });
+        self.tree.each(
+            |node| entry(node, origin, inverse) < f64::INFINITY,
+            |id| count += usize::from(self.triangle(id).intersects_local_ray(&ray, f64::MAX)),
+        );
         count
     }
 
     /// The vertex farthest along `direction`, of those that triangles use.
     pub fn farthest(&self, direction: Vec3) -> Vec3 {
-        let best = self.shape.bvh().find_best(
-            f64::MAX,
-            |node, _| {
-                let (lo, hi) = (node.mins() * direction, node.maxs() * direction);
-                -lo.max(hi).element_sum()
-            },
-            |id, _| {
-                let t = self.shape.triangle(id);
-                let (mut at, mut reach) = (t.a, t.a.dot(direction));
-                for v in [t.b, t.c] {
-                    if v.dot(direction) > reach {
-                        (at, reach) = (v, v.dot(direction));
-                    }
-                }
-                Some((-reach, at))
-            },
-        );
-        // There is always one: a mesh is never empty.
-        best.map_or(self.vertices()[0], |(_, (_, at))| at)
+        let mut far = Far {
+            mesh: self,
+            direction,
+            reach: f64::NEG_INFINITY,
+            at: self.vertices[0],
+        };
+        self.tree.search(&mut far);
+        far.at
     }
+}
+
+#[cfg(feature = "parallel")]
+fn both<A: Send, B: Send>(a: impl FnOnce() -> A + Send, b: impl FnOnce() -> B + Send) -> (A, B) {
+    rayon::join(a, b)
+}
+
+#[cfg(not(feature = "parallel"))]
+fn both<A, B>(a: impl FnOnce() -> A, b: impl FnOnce() -> B) -> (A, B) {
+    (a(), b())
 }
 
 /// Directions for the inside test: spread over the sphere, mostly sideways and down, none along an
@@ -288,18 +326,6 @@ const INSIDE_RAYS: [[f64; 3]; 9] = [
     [0.5527, 0.6131, 0.5645],
     [-0.4813, -0.5903, 0.6480],
 ];
-
-/// Height of a triangle over (`x`, `y`); its edges belong to it. None beside it, and none for an
-/// upright triangle, whose neighbours hold the same edges.
-fn height_at(triangle: &Triangle, x: f64, y: f64) -> Option<f64> {
-    let side = |p: Vec3, q: Vec3| (q.x - p.x) * (y - p.y) - (q.y - p.y) * (x - p.x);
-    let (a, b, c) = (triangle.a, triangle.b, triangle.c);
-    let (wa, wb, wc) = (side(b, c), side(c, a), side(a, b));
-    let all_left = wa >= 0.0 && wb >= 0.0 && wc >= 0.0;
-    let all_right = wa <= 0.0 && wb <= 0.0 && wc <= 0.0;
-    let total = wa + wb + wc;
-    ((all_left || all_right) && total != 0.0).then(|| (wa * a.z + wb * b.z + wc * c.z) / total)
-}
 
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]

@@ -7,9 +7,13 @@
 //! curvature of the keel, so its minimum is bracketed and closed in on with tangents. Elastic
 //! sharing among more than two blocks starts from here and is another matter.
 
+use parry3d_f64::shape::Triangle;
+
 use crate::hull::Hull;
 use crate::load::{Stand, TRIM_LIMIT_RAD};
-use crate::math::{Aabb, Pose, Rot3, Vec3};
+use crate::math::{Pose, Rot3, Vec3};
+use crate::mesh::Mesh;
+use crate::mesh::tree::{Node, Search};
 use crate::standing::TopFace;
 
 pub mod stack;
@@ -19,9 +23,6 @@ const TRIM_TOLERANCE_RAD: f64 = 5e-7;
 
 /// Rounds of closing in before the bracket is taken as it is.
 const ROUNDS: usize = 60;
-
-/// Surface higher than this over the lowest of a patch cannot touch at any trim allowed, m.
-const OUT_OF_TOUCH_M: f64 = 0.3;
 
 /// Where the hull stands for a height of its origin over the rails' top and a trim.
 pub fn frame_from_hull(stand: &Stand, height_m: f64, trim_rad: f64) -> Pose {
@@ -74,8 +75,7 @@ pub struct Resting {
 /// Where the hull tips or nothing is under it, it is left at the trim the load wants, on the
 /// face it meets first, or at the wanted height, and [`Resting::rest`] says so.
 pub fn set_down(hull: &Hull, stand: &Stand, faces: &[TopFace], centre: Vec3, up: Vec3) -> Resting {
-    let patches: Vec<Patch> = faces.iter().map(|f| Patch::new(hull, stand, *f)).collect();
-    let state = |trim_rad: f64| State::at(&patches, stand, centre, up, trim_rad);
+    let state = |trim_rad: f64| State::at(hull, stand, faces, centre, up, trim_rad);
     let wanted_trim = stand.wanted.map_or(0.0, |w| w.trim_rad);
     let (down, bow_up) = (state(-TRIM_LIMIT_RAD), state(TRIM_LIMIT_RAD));
     let (trim_rad, rest) = match (down, bow_up) {
@@ -96,10 +96,11 @@ pub fn set_down(hull: &Hull, stand: &Stand, faces: &[TopFace], centre: Vec3, up:
         || stand.wanted.map_or(0.0, |w| w.keel_over_rail_m),
         |s| s.height_m,
     );
-    let touches = patches
+    let pose = frame_from_hull(stand, 0.0, trim_rad);
+    let touches = faces
         .iter()
-        .map(|p| {
-            p.touch(stand, trim_rad).map(|t| Touch {
+        .map(|f| {
+            touch(hull, f, &pose).map(|t| Touch {
                 gap_m: t.gap_m + height_m,
                 at: t.at + Vec3::Z * height_m,
             })
@@ -122,13 +123,10 @@ pub fn touches_at(
     height_m: f64,
     trim_rad: f64,
 ) -> Vec<Option<f64>> {
+    let pose = frame_from_hull(stand, height_m, trim_rad);
     faces
         .iter()
-        .map(|f| {
-            Patch::gathered(hull, stand, *f)
-                .touch(stand, trim_rad)
-                .map(|t| t.gap_m + height_m)
-        })
+        .map(|f| touch(hull, f, &pose).map(|t| t.gap_m))
         .collect()
 }
 
@@ -144,13 +142,20 @@ struct State {
 }
 
 impl State {
-    fn at(patches: &[Patch], stand: &Stand, centre: Vec3, up: Vec3, trim_rad: f64) -> Option<Self> {
-        let (touch, slope) = patches
+    fn at(
+        hull: &Hull,
+        stand: &Stand,
+        faces: &[TopFace],
+        centre: Vec3,
+        up: Vec3,
+        trim_rad: f64,
+    ) -> Option<Self> {
+        let pose = frame_from_hull(stand, 0.0, trim_rad);
+        let (touch, slope) = faces
             .iter()
-            .filter_map(|p| p.touch(stand, trim_rad).map(|t| (t, p.face.slope)))
+            .filter_map(|f| touch(hull, f, &pose).map(|t| (t, f.slope)))
             .min_by(|a, b| a.0.gap_m.total_cmp(&b.0.gap_m))?;
         let height_m = -touch.gap_m;
-        let pose = frame_from_hull(stand, 0.0, trim_rad);
         let arm = pose.transform_vector(centre);
         // A small turn bow up moves a point at (x, z) from the origin by (-z, x).
         let turned = Vec3::new(-arm.z, 0.0, arm.x);
@@ -201,100 +206,84 @@ fn lowest(state: &impl Fn(f64) -> Option<State>, mut low: State, mut high: State
     }
 }
 
-/// A top face with the triangles of the hull that can come over it, hull frame.
-struct Patch {
-    face: TopFace,
-    triangles: Vec<[Vec3; 3]>,
+/// Where the hull, standing at a pose, is nearest over a face; none if it does not reach over it.
+fn touch(hull: &Hull, face: &TopFace, frame_from_hull: &Pose) -> Option<Touch> {
+    let mut best = None;
+    for part in hull.bearing_parts() {
+        let mut over = Over::new(face, frame_from_hull, &part.mesh, best);
+        part.mesh.tree().search(&mut over);
+        best = over.best;
+    }
+    best
 }
 
-impl Patch {
-    /// Without what lies too high to touch at any trim.
-    fn new(hull: &Hull, stand: &Stand, face: TopFace) -> Self {
-        let mut patch = Self::gathered(hull, stand, face);
-        // Decks and topsides over the lowest surface never touch: leave them out of every round.
-        let lowest = [-TRIM_LIMIT_RAD, 0.0, TRIM_LIMIT_RAD]
-            .map(|trim| patch.touch(stand, trim).map(|t| t.at.z));
-        if let [Some(a), Some(b), Some(c)] = lowest {
-            let pose = frame_from_hull(stand, 0.0, 0.0);
-            let ceiling = a.max(b).max(c) + OUT_OF_TOUCH_M;
-            patch
-                .triangles
-                .retain(|t| t.iter().any(|v| (pose * *v).z <= ceiling));
-        }
-        patch
-    }
+/// The search for the surface nearest over a face.
+struct Over<'a> {
+    face: &'a TopFace,
+    frame_from_hull: &'a Pose,
+    mesh: &'a Mesh,
+    /// Fore and aft and athwart, hull frame.
+    along: Vec3,
+    across: Vec3,
+    /// Height over the face as a plane over hull coordinates: `up` and what it is at the origin.
+    up: Vec3,
+    base_m: f64,
+    best: Option<Touch>,
+}
 
-    /// All of it, lowest first.
-    fn gathered(hull: &Hull, stand: &Stand, face: TopFace) -> Self {
-        let bounds = reachable(hull, stand, &face);
-        let mut triangles: Vec<[Vec3; 3]> = Vec::new();
-        for part in hull.bearing_parts() {
-            let shape = part.mesh.shape();
-            triangles.extend(shape.bvh().intersect_aabb(&bounds).map(|id| {
-                let t = shape.triangle(id);
-                [t.a, t.b, t.c]
-            }));
+impl<'a> Over<'a> {
+    fn new(
+        face: &'a TopFace,
+        frame_from_hull: &'a Pose,
+        mesh: &'a Mesh,
+        best: Option<Touch>,
+    ) -> Self {
+        let hull_from_frame = frame_from_hull.rotation.inverse();
+        let from = frame_from_hull.translation - face.middle;
+        Self {
+            face,
+            frame_from_hull,
+            mesh,
+            along: hull_from_frame * Vec3::X,
+            across: hull_from_frame * Vec3::Y,
+            up: hull_from_frame * Vec3::new(-face.slope, 0.0, 1.0),
+            base_m: from.z - face.slope * from.x,
+            best,
         }
-        // Lowest first: what follows is then put aside at a glance.
-        let upright = frame_from_hull(stand, 0.0, 0.0).rotation.inverse() * Vec3::Z;
-        let floor = |t: &[Vec3; 3]| {
-            let [a, b, c] = t.map(|v| upright.dot(v));
-            a.min(b).min(c)
+    }
+}
+
+impl Search for Over<'_> {
+    fn least(&self, node: &Node) -> f64 {
+        let (middle, half) = node.middle_and_half();
+        let from = self.frame_from_hull.translation - self.face.middle;
+        let beside = |way: Vec3, from: f64, face_half: f64| {
+            (middle.dot(way) + from).abs() > half.dot(way.abs()) + face_half
         };
-        let mut by_floor: Vec<(f64, [Vec3; 3])> =
-            triangles.into_iter().map(|t| (floor(&t), t)).collect();
-        by_floor.sort_unstable_by(|a, b| a.0.total_cmp(&b.0));
-        let triangles = by_floor.into_iter().map(|(_, t)| t).collect();
-        Self { face, triangles }
-    }
-
-    /// Where the hull is nearest over the face at a trim, its origin at the rails' height.
-    fn touch(&self, stand: &Stand, trim_rad: f64) -> Option<Touch> {
-        let pose = frame_from_hull(stand, 0.0, trim_rad);
-        let face = &self.face;
-        // Height over the face as a plane over hull coordinates: most triangles are put aside by it
-        // before they are turned.
-        let up = pose.rotation.inverse() * Vec3::new(-face.slope, 0.0, 1.0);
-        let from = pose.translation - face.middle;
-        let base = from.z - face.slope * from.x;
-        let mut best: Option<Touch> = None;
-        for triangle in &self.triangles {
-            let [a, b, c] = triangle.map(|v| up.dot(v));
-            if best.is_none_or(|t| a.min(b).min(c) + base < t.gap_m) {
-                lowest_over(face, &triangle.map(|v| pose * v), &mut best);
-            }
+        if beside(self.along, from.x, self.face.half_length_m)
+            || beside(self.across, from.y, self.face.half_width_m)
+        {
+            return f64::INFINITY;
         }
-        best
+        self.base_m - node.reach(-self.up)
     }
-}
 
-/// Bounds, hull frame, of everything that can come over the face at any trim allowed.
-fn reachable(hull: &Hull, stand: &Stand, face: &TopFace) -> Aabb {
-    let (z_lo, z_hi) = (hull.bounds.mins.z, hull.bounds.maxs.z);
-    let reach = z_lo.abs().max(z_hi.abs()) + 0.1;
-    let mut corners = Vec::with_capacity(24);
-    for trim in [-TRIM_LIMIT_RAD, 0.0, TRIM_LIMIT_RAD] {
-        let hull_from_frame = frame_from_hull(stand, 0.0, trim).inverse();
-        for (sx, sy, z) in [-1.0, 1.0].iter().flat_map(|&x| {
-            [-1.0, 1.0]
-                .into_iter()
-                .flat_map(move |y| [-reach, reach].map(|z| (x, y, z)))
-        }) {
-            corners.push(
-                hull_from_frame
-                    * Vec3::new(
-                        face.middle.x + sx * face.half_length_m,
-                        face.middle.y + sy * face.half_width_m,
-                        z,
-                    ),
+    fn best(&self) -> f64 {
+        self.best.map_or(f64::INFINITY, |t| t.gap_m)
+    }
+
+    fn look(&mut self, triangle: u32) {
+        let Triangle { a, b, c } = self.mesh.triangle(triangle);
+        let corners = [a, b, c];
+        let [p, q, r] = corners.map(|v| self.up.dot(v));
+        if p.min(q).min(r) + self.base_m < self.best() {
+            lowest_over(
+                self.face,
+                &corners.map(|v| self.frame_from_hull * v),
+                &mut self.best,
             );
         }
     }
-    let mut bounds = Aabb::from_points(corners);
-    // The lever of a trimmed hull lifts what lies far from its origin: take its whole height.
-    bounds.mins.z = z_lo;
-    bounds.maxs.z = z_hi;
-    bounds
 }
 
 /// Lowers `best` to the nearest point of the triangle over the face, if it is nearer.

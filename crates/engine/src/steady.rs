@@ -1,7 +1,7 @@
 //! Pads run out along their stroke until they touch the hull. They steady it and carry nothing.
 
 use parry3d_f64::query::details::ShapeCastOptions;
-use parry3d_f64::query::{self, PointQuery};
+use parry3d_f64::query::{self, PointQuery, ShapeCastHit};
 use parry3d_f64::shape::Cuboid;
 
 use crate::findings::{Pad, PadState, RigPart, RigPartKind, RigShape};
@@ -9,6 +9,7 @@ use crate::hull::Hull;
 use crate::load::{PadSetting, Reach};
 use crate::math::{Point, Pose, Rot3, Vec3};
 use crate::mesh::Mesh;
+use crate::mesh::tree::{Node, Search};
 use crate::rig::PadMount;
 use crate::standing::{pad_arm, part};
 
@@ -144,38 +145,32 @@ impl<'a> Stroke<'a> {
         let start = self.hull_from_frame * self.pad_pose(m.reach_m.min, turn);
         let direction = self.hull_from_frame.transform_vector(self.direction);
         // Past the end of the stroke too, so that a setting beyond it still finds the hull.
-        let options = ShapeCastOptions {
-            max_time_of_impact: m.reach_m.max - m.reach_m.min + 3.0,
-            ..ShapeCastOptions::default()
-        };
-        let mut first: Option<Cast> = None;
+        let farthest_m = m.reach_m.max - m.reach_m.min + 3.0;
+        let mut first: Option<Met> = None;
         for (hull_part, part) in hull.parts.iter().enumerate() {
-            let shape = part.mesh.shape();
-            let hit = query::cast_shapes(
-                &start,
-                direction,
-                &pad,
-                &Pose::identity(),
-                Vec3::ZERO,
-                shape,
-                options,
-            );
-            let Ok(Some(hit)) = hit else { continue };
-            let reach_m = m.reach_m.min + hit.time_of_impact;
-            if first.as_ref().is_none_or(|f| reach_m < f.reach_m) {
-                let contact = shape.project_local_point(hit.witness2, false).point;
-                let axes = self.hull_from_frame.rotation * turn * self.at_rest;
-                let normal = surface_normal(&part.mesh, contact, direction, axes, half)
-                    .unwrap_or(-hit.normal1);
-                first = Some(Cast {
-                    reach_m,
+            let until_m = first.map_or(farthest_m, |f| f.hit.time_of_impact);
+            let mut way = Way::new(&part.mesh, pad, start, direction, until_m);
+            part.mesh.tree().search(&mut way);
+            if let Some((triangle, hit)) = way.met {
+                first = Some(Met {
                     hull_part,
-                    contact,
-                    normal,
+                    triangle,
+                    hit,
                 });
             }
         }
-        first
+        let met = first?;
+        let mesh = &hull.parts[met.hull_part].mesh;
+        let triangle = mesh.triangle(met.triangle);
+        let contact = triangle.project_local_point(met.hit.witness2, false).point;
+        let axes = self.hull_from_frame.rotation * turn * self.at_rest;
+        Some(Cast {
+            reach_m: m.reach_m.min + met.hit.time_of_impact,
+            hull_part: met.hull_part,
+            contact,
+            normal: surface_normal(mesh, contact, direction, axes, half)
+                .unwrap_or(-met.hit.normal1),
+        })
     }
 
     fn pad_pose(&self, reach_m: f64, turn: Rot3) -> Pose {
@@ -210,6 +205,120 @@ impl<'a> Stroke<'a> {
             trailer_from_frame,
         ));
         parts
+    }
+}
+
+/// What a pad meets first.
+#[derive(Clone, Copy)]
+struct Met {
+    hull_part: usize,
+    triangle: u32,
+    hit: ShapeCastHit,
+}
+
+/// The search for the triangle a pad meets first on its way. Hull frame.
+struct Way<'a> {
+    mesh: &'a Mesh,
+    pad: Cuboid,
+    start: Pose,
+    /// Unit vector.
+    direction: Vec3,
+    /// The pad's axes, and the direction along them.
+    axes: [Vec3; 3],
+    own_direction: Vec3,
+    /// Outward normal of the pad's face.
+    face: Vec3,
+    /// How far the face stands along its normal at the start, m.
+    face_at_m: f64,
+    until_m: f64,
+    met: Option<(u32, ShapeCastHit)>,
+}
+
+impl<'a> Way<'a> {
+    fn new(mesh: &'a Mesh, pad: Cuboid, start: Pose, direction: Vec3, until_m: f64) -> Self {
+        let axes = [Vec3::X, Vec3::Y, Vec3::Z].map(|a| start.rotation * a);
+        let face = axes[1] * axes[1].dot(direction).signum();
+        Self {
+            mesh,
+            pad,
+            start,
+            direction,
+            axes,
+            own_direction: Vec3::from_array(axes.map(|a| a.dot(direction))),
+            face,
+            face_at_m: start.translation.dot(face) + pad.half_extents.y,
+            until_m,
+            met: None,
+        }
+    }
+
+    /// A length of the way before which nothing is met that begins there along the face's normal.
+    fn before_m(&self, begins_m: f64) -> f64 {
+        let pace = self.direction.dot(self.face);
+        if pace > 0.0 {
+            ((begins_m - self.face_at_m) / pace).max(0.0)
+        } else {
+            0.0
+        }
+    }
+}
+
+impl Search for Way<'_> {
+    /// Of two bounds the greater: of the boxes along the pad's axes, and of the surface and the
+    /// face along the face's normal.
+    fn least(&self, node: &Node) -> f64 {
+        let (middle, half) = node.middle_and_half();
+        let from = middle - self.start.translation;
+        let (mut enters, mut leaves) = (0.0_f64, f64::MAX);
+        for i in 0..3 {
+            let at = from.dot(self.axes[i]);
+            let wide = half.dot(self.axes[i].abs()) + self.pad.half_extents[i];
+            let pace = self.own_direction[i];
+            if pace.abs() < f64::EPSILON {
+                if at.abs() > wide {
+                    return f64::INFINITY;
+                }
+                continue;
+            }
+            let (one, other) = ((at - wide) / pace, (at + wide) / pace);
+            enters = enters.max(one.min(other));
+            leaves = leaves.min(one.max(other));
+        }
+        if enters > leaves {
+            return f64::INFINITY;
+        }
+        enters.max(self.before_m(-node.reach(-self.face)))
+    }
+
+    fn best(&self) -> f64 {
+        self.until_m
+    }
+
+    fn look(&mut self, triangle: u32) {
+        let surface = self.mesh.triangle(triangle);
+        let [a, b, c] = [surface.a, surface.b, surface.c].map(|v| v.dot(self.face));
+        if self.before_m(a.min(b).min(c)) >= self.until_m {
+            return;
+        }
+        let options = ShapeCastOptions {
+            max_time_of_impact: self.until_m,
+            ..ShapeCastOptions::default()
+        };
+        let hit = query::cast_shapes(
+            &self.start,
+            self.direction,
+            &self.pad,
+            &Pose::identity(),
+            Vec3::ZERO,
+            &surface,
+            options,
+        );
+        if let Ok(Some(hit)) = hit
+            && hit.time_of_impact < self.until_m
+        {
+            self.until_m = hit.time_of_impact;
+            self.met = Some((triangle, hit));
+        }
     }
 }
 
