@@ -5,6 +5,7 @@
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
 
+use keelstead_files::source::Memory;
 use serde_json::{Value, json};
 use xtask::{place, test};
 
@@ -163,6 +164,37 @@ fn each_bad_file_has_its_own_message() {
     refused(EASY, &["petrel.glb", "cut short"]);
     std::fs::write(&mesh, b"").unwrap();
     refused(EASY, &["petrel.glb", "empty"]);
+}
+
+#[test]
+fn a_message_names_a_file_so_that_it_is_found_from_here() {
+    let yard = Yard::new();
+    std::fs::write(yard.path("hulls/petrel.glb"), "glTF").unwrap();
+    let elsewhere = told(&yard.check(EASY));
+    let whole = yard.path("hulls/petrel.glb").canonicalize().unwrap();
+    assert!(elsewhere.contains(whole.to_str().unwrap()), "{elsewhere}");
+    let program = test::built("keelstead").unwrap();
+    let inside = Command::new(program)
+        .current_dir(yard.path("hulls"))
+        .args(["hull", "inspect", "petrel.glb"])
+        .output()
+        .unwrap();
+    let inside = told(&inside);
+    assert!(inside.starts_with("error: petrel.glb"), "{inside}");
+}
+
+#[test]
+fn a_demo_job_saved_to_another_folder_is_checked_alike() {
+    let files = keelstead_demo_data::FILES.iter();
+    let source = Memory::new(files.map(|(name, bytes)| ((*name).to_owned(), bytes.to_vec())));
+    let folder = tempfile::tempdir().unwrap();
+    for job in ["jobs/petrel-easy.json", "jobs/avocet-foul-mudguard.json"] {
+        let open = keelstead_files::open_job(&source, job, &keelstead_files::Silent).unwrap();
+        let path = folder.path().join("mine.json");
+        keelstead_files::save::save_job(&path, &open.job, &open.files).unwrap();
+        let json = |path: &Path| printed(&keelstead(&["check", "--json", path.to_str().unwrap()]));
+        assert_eq!(json(&path), json(&demo().join(job)));
+    }
 }
 
 #[test]

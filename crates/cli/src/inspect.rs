@@ -11,7 +11,7 @@ use keelstead_files::hull_file::{LengthUnit, guess_kind};
 use keelstead_files::mesh_file::{self, MeshPart, Surroundings};
 use keelstead_files::source::{Disk, Source};
 use keelstead_files::units::{Units, write};
-use keelstead_files::{Notice, Silent};
+use keelstead_files::{FileError, Notice, Silent};
 use serde::Serialize;
 
 use crate::{Outcome, report, style};
@@ -58,12 +58,12 @@ struct Part {
 
 pub(crate) fn inspect(file: &Path, json: bool) -> anyhow::Result<Outcome> {
     let (disk, name) = Disk::around(file)?;
-    let bytes = disk.read(&name)?;
     let around = Surroundings {
         source: &disk,
         progress: &Silent,
     };
-    let mesh = mesh_file::read_with(&bytes, &name, &around)?;
+    let read = || mesh_file::read_with(&disk.read(&name)?, &name, &around);
+    let mesh = read().map_err(|error: FileError| error.shown_by(&disk))?;
     let parts = mesh
         .parts
         .into_iter()
@@ -83,7 +83,7 @@ pub(crate) fn inspect(file: &Path, json: bool) -> anyhow::Result<Outcome> {
         .as_ref()
         .map_or(&LengthUnit::ALL, std::slice::from_ref);
     let contents = Contents {
-        file: name,
+        file: disk.shown(&name),
         format: mesh.format.word(),
         triangles: parts.iter().map(|part| part.triangles).sum(),
         vertices: parts.iter().map(|part| part.vertices).sum(),

@@ -28,8 +28,7 @@ impl Disk {
         let whole = file
             .canonicalize()
             .map_err(|error| told(error, &file.display().to_string()))?;
-        let folder = whole.parent().unwrap_or(Path::new("/"));
-        let root = folder.parent().unwrap_or(folder);
+        let root = root_above(whole.parent().unwrap_or(Path::new("/")));
         let name = whole.strip_prefix(root).unwrap_or(&whole);
         let steps: Vec<_> = name
             .components()
@@ -45,6 +44,20 @@ impl Disk {
     pub fn path_of(&self, name: &str) -> Result<PathBuf, FileError> {
         Ok(self.root.join(normal(name)?))
     }
+}
+
+/// The folder that a file in `folder` may refer into.
+pub(crate) fn root_above(folder: &Path) -> &Path {
+    folder.parent().unwrap_or(folder)
+}
+
+/// `whole` as a person in the working folder would write it.
+fn as_written(whole: PathBuf) -> String {
+    let here = std::env::current_dir().and_then(|here| here.canonicalize());
+    let below = here
+        .ok()
+        .and_then(|here| Some(whole.strip_prefix(here).ok()?.to_owned()));
+    below.unwrap_or(whole).display().to_string()
 }
 
 fn told(error: std::io::Error, path: &str) -> FileError {
@@ -77,6 +90,14 @@ impl Source for Disk {
             });
         }
         std::fs::read(&whole).map_err(|error| told(error, path))
+    }
+
+    fn place(&self, path: &str) -> Option<PathBuf> {
+        Some(self.root.canonicalize().ok()?.join(normal(path).ok()?))
+    }
+
+    fn shown(&self, path: &str) -> String {
+        self.place(path).map_or_else(|| path.to_owned(), as_written)
     }
 }
 

@@ -2,6 +2,8 @@
 
 use std::fmt;
 
+use crate::source::Source;
+
 /// Something worth saying about a file that was read whole all the same.
 #[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
 pub struct Notice {
@@ -220,6 +222,27 @@ impl FileError {
             expected: expected.into(),
             advice: advice.into(),
         }))
+    }
+
+    /// The same error with its files named as `source` shows them, so that the reader finds them.
+    #[must_use]
+    pub fn shown_by(mut self, source: &dyn Source) -> Self {
+        let rename = |name: &mut String| *name = source.shown(name);
+        match &mut self {
+            Self::Missing { path, referred_by } => {
+                rename(path);
+                referred_by.iter_mut().for_each(rename);
+            }
+            // The reference stays as it is written.
+            Self::Outside { referred_by, .. } => referred_by.iter_mut().for_each(rename),
+            Self::Unreadable { path, .. }
+            | Self::Newer { path, .. }
+            | Self::Contradiction { path, .. }
+            | Self::UnitLooksWrong { path, .. } => rename(path),
+            Self::Document(fault) | Self::Mesh(fault) => rename(&mut fault.file),
+            Self::NotSaved { .. } | Self::Cancelled => {}
+        }
+        self
     }
 
     /// The same error, saying which file refers to the missing one.

@@ -8,7 +8,8 @@
 //! |---|---|
 //! | [`source`] | where files come from: a folder on disk, or files dropped on the page |
 //! | [`open`] | a job with its hull and rig, ready for the engine |
-//! | [`save`] | a job written whole or not at all |
+//! | [`kept`] | the files a job rests on, and where they are |
+//! | [`save`] | a job written whole or not at all, and what it needs beside it |
 //! | [`job`], [`hull_file`], [`rig_file`] | the three documents, versioned JSON |
 //! | [`document`] | reading a document strictly |
 //! | [`schema`] | their published JSON Schemas |
@@ -22,6 +23,7 @@ pub mod document;
 pub mod error;
 pub mod hull_file;
 pub mod job;
+pub mod kept;
 pub mod mesh_file;
 pub mod open;
 pub mod placing;

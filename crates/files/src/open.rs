@@ -7,6 +7,7 @@ use crate::document;
 use crate::error::{FileError, Notice};
 use crate::hull_file::HullFile;
 use crate::job::Job;
+use crate::kept::{JobFiles, KeptFile, Noting};
 use crate::mesh_file;
 use crate::placing;
 use crate::progress::{Progress, Stretch, step};
@@ -24,15 +25,19 @@ pub struct OpenJob {
     pub hull: Hull,
     /// The trailer.
     pub rig: Rig,
+    /// The files that hull and rig were read from.
+    pub files: JobFiles,
     /// What was noticed on the way.
     pub notices: Vec<Notice>,
 }
 
-/// A value read whole, with what was noticed on the way.
+/// A hull read whole.
 #[derive(Debug, Clone)]
-pub struct Opened<T> {
-    /// What was read.
-    pub value: T,
+pub struct OpenHull {
+    /// The boat.
+    pub hull: Hull,
+    /// The files it was read from, its description first if that was one.
+    pub files: Vec<KeptFile>,
     /// What was noticed on the way.
     pub notices: Vec<Notice>,
 }
@@ -46,27 +51,32 @@ pub fn open_job(
     path: &str,
     progress: &dyn Progress,
 ) -> Result<OpenJob, FileError> {
-    let path = normal(path)?;
-    step(progress, 0.0, "job")?;
-    let job: Job = document::read(&source.read(&path)?, &path)?;
-    valid(&path, "load", job.load.validate())?;
-    step(progress, 0.05, "rig")?;
-    let (rig_path, bytes) = read_reference(source, &path, &job.rig)?;
-    let rig = rig_from(&bytes, &rig_path)?;
-    let (hull_path, bytes) = read_reference(source, &path, &job.hull)?;
-    let hull = hull_from(
-        source,
-        &bytes,
-        &hull_path,
-        &Stretch::new(progress, 0.1, 1.0),
-    )?;
-    Ok(OpenJob {
-        path,
-        job,
-        hull: hull.value,
-        rig,
-        notices: hull.notices,
-    })
+    let read = || {
+        let path = normal(path)?;
+        step(progress, 0.0, "job")?;
+        let job: Job = document::read(&source.read(&path)?, &path)?;
+        valid(&path, "load", job.load.validate())?;
+        step(progress, 0.05, "rig")?;
+        let noting = Noting::new(source);
+        let (rig_path, bytes) = read_reference(&noting, &path, &job.rig)?;
+        let rig = rig_from(&bytes, &rig_path)?;
+        let rig_files = noting.take();
+        let (hull_path, bytes) = read_reference(&noting, &path, &job.hull)?;
+        let rest = Stretch::new(progress, 0.1, 1.0);
+        let (hull, notices) = described_hull(&noting, &bytes, &hull_path, &rest)?;
+        Ok(OpenJob {
+            path,
+            job,
+            hull,
+            rig,
+            files: JobFiles {
+                hull: noting.take(),
+                rig: rig_files,
+            },
+            notices: shown(notices, source),
+        })
+    };
+    read().map_err(|error: FileError| error.shown_by(source))
 }
 
 /// Opens the rig named `path`.
@@ -74,8 +84,11 @@ pub fn open_job(
 /// # Errors
 /// As [`open_job`].
 pub fn open_rig(source: &dyn Source, path: &str) -> Result<Rig, FileError> {
-    let path = normal(path)?;
-    rig_from(&source.read(&path)?, &path)
+    let read = || {
+        let path = normal(path)?;
+        rig_from(&source.read(&path)?, &path)
+    };
+    read().map_err(|error: FileError| error.shown_by(source))
 }
 
 /// Opens the hull description named `path` with its mesh.
@@ -86,9 +99,11 @@ pub fn open_hull(
     source: &dyn Source,
     path: &str,
     progress: &dyn Progress,
-) -> Result<Opened<Hull>, FileError> {
-    let path = normal(path)?;
-    hull_from(source, &source.read(&path)?, &path, progress)
+) -> Result<OpenHull, FileError> {
+    noted(source, |noting| {
+        let path = normal(path)?;
+        described_hull(noting, &noting.read(&path)?, &path, progress)
+    })
 }
 
 /// The hull that `described`, standing in the file `path`, describes.
@@ -100,7 +115,51 @@ pub fn hull_of(
     described: &HullFile,
     path: &str,
     progress: &dyn Progress,
-) -> Result<Opened<Hull>, FileError> {
+) -> Result<OpenHull, FileError> {
+    noted(source, |noting| meshed(noting, described, path, progress))
+}
+
+/// What was read from a source, and from which of its files.
+fn noted(
+    source: &dyn Source,
+    read: impl FnOnce(&Noting) -> Result<(Hull, Vec<Notice>), FileError>,
+) -> Result<OpenHull, FileError> {
+    let noting = Noting::new(source);
+    let (hull, notices) = read(&noting).map_err(|error| error.shown_by(source))?;
+    Ok(OpenHull {
+        hull,
+        files: noting.take(),
+        notices: shown(notices, source),
+    })
+}
+
+fn shown(notices: Vec<Notice>, source: &dyn Source) -> Vec<Notice> {
+    let shown = |notice: Notice| Notice::new(source.shown(&notice.file), notice.says);
+    notices.into_iter().map(shown).collect()
+}
+
+fn rig_from(bytes: &[u8], path: &str) -> Result<Rig, FileError> {
+    let file: RigFile = document::read(bytes, path)?;
+    valid(path, "rig", file.rig.validate())?;
+    Ok(file.rig)
+}
+
+fn described_hull(
+    source: &dyn Source,
+    bytes: &[u8],
+    path: &str,
+    progress: &dyn Progress,
+) -> Result<(Hull, Vec<Notice>), FileError> {
+    let described: HullFile = document::read(bytes, path)?;
+    meshed(source, &described, path, progress)
+}
+
+fn meshed(
+    source: &dyn Source,
+    described: &HullFile,
+    path: &str,
+    progress: &dyn Progress,
+) -> Result<(Hull, Vec<Notice>), FileError> {
     step(progress, 0.0, "mesh")?;
     let (mesh_path, bytes) = read_reference(source, path, &described.mesh)?;
     let mesh = mesh_file::read_with(
@@ -115,22 +174,6 @@ pub fn hull_of(
     let hull = placing::hull(described, path, mesh)?;
     step(progress, 1.0, "done")?;
     Ok(hull)
-}
-
-fn rig_from(bytes: &[u8], path: &str) -> Result<Rig, FileError> {
-    let file: RigFile = document::read(bytes, path)?;
-    valid(path, "rig", file.rig.validate())?;
-    Ok(file.rig)
-}
-
-fn hull_from(
-    source: &dyn Source,
-    bytes: &[u8],
-    path: &str,
-    progress: &dyn Progress,
-) -> Result<Opened<Hull>, FileError> {
-    let described: HullFile = document::read(bytes, path)?;
-    hull_of(source, &described, path, progress)
 }
 
 /// Turns figures the engine refuses into an error of the file that holds them, under `field`.

@@ -10,7 +10,6 @@ use keelstead::mesh::Mesh;
 use crate::error::{FileError, Notice, Spot};
 use crate::hull_file::{Axes, HullFile, LengthUnit, Origin, guess_kind};
 use crate::mesh_file::{MeshFile, MeshPart};
-use crate::open::Opened;
 
 /// Widest boat that can be meant, m: wider ones go by water.
 const PLAUSIBLE_WIDTH_M: f64 = 20.0;
@@ -24,7 +23,11 @@ const KEEL_END_RISE: f64 = 0.1;
 /// # Errors
 /// [`FileError`] if the declared axes are no frame, the size is no boat's, a part has no kind
 /// where one must be given, or the engine refuses a fact.
-pub fn hull(described: &HullFile, path: &str, file: MeshFile) -> Result<Opened<Hull>, FileError> {
+pub fn hull(
+    described: &HullFile,
+    path: &str,
+    file: MeshFile,
+) -> Result<(Hull, Vec<Notice>), FileError> {
     let turned = Turned::new(described.axes, path)?;
     let mut notices = file.notices;
     let kinds = kinds(described, path, &file.parts, &mut notices)?;
@@ -74,7 +77,7 @@ pub fn hull(described: &HullFile, path: &str, file: MeshFile) -> Result<Opened<H
         .collect::<Result<Vec<_>, FileError>>()?;
     let value = Hull::new(described.name.clone(), hull_parts, described.facts())
         .map_err(|error| refused(path, &error))?;
-    Ok(Opened { value, notices })
+    Ok((value, notices))
 }
 
 fn no_keel(path: &str) -> FileError {

@@ -5,6 +5,7 @@
 //! source and refuses what would lead out of it.
 
 use std::collections::BTreeMap;
+use std::path::PathBuf;
 
 use crate::error::FileError;
 
@@ -18,6 +19,17 @@ pub trait Source {
     /// # Errors
     /// [`FileError::Missing`], [`FileError::Outside`] or [`FileError::Unreadable`].
     fn read(&self, path: &str) -> Result<Vec<u8>, FileError>;
+
+    /// Where on disk the file named `path` lies; none if it lies on none.
+    fn place(&self, path: &str) -> Option<PathBuf> {
+        let _ = path;
+        None
+    }
+
+    /// How a message names the file, so that the reader can find it.
+    fn shown(&self, path: &str) -> String {
+        path.to_owned()
+    }
 }
 
 /// The name, in the same source, of the file that `referrer` calls `reference`.

@@ -1,7 +1,5 @@
 //! The app both platforms run.
 
-use std::collections::BTreeMap;
-
 use bevy::log::{Level, LogPlugin};
 use bevy::prelude::*;
 use keelstead_workbench::Session;
@@ -39,9 +37,6 @@ impl Plugin for ViewerPlugin {
 pub struct Workbench {
     /// The session.
     pub session: Session,
-    /// Files to be written beside a job that names the hull so: a mesh that came alone, with the
-    /// description made for it.
-    pub beside: BTreeMap<String, Vec<(String, Vec<u8>)>>,
     /// The side the eye was last put at, until it was moved or sent elsewhere.
     pub looking_from: Option<LookFrom>,
     requests: Vec<Request>,

@@ -249,6 +249,7 @@ struct AskedToClose(bool);
 enum Chosen {
     ToOpen(PathBuf),
     ToSave(PathBuf),
+    NotToSave,
 }
 
 fn do_once_open(
@@ -269,16 +270,9 @@ fn answer_requests(
     mut opening: ResMut<Opening>,
     mut dialogs: ResMut<Dialogs>,
 ) {
-    let requests = workbench.bypass_change_detection().take(|request| {
-        matches!(
-            request,
-            Request::OpenDialog
-                | Request::OpenPath(_)
-                | Request::Save { .. }
-                | Request::SaveDialog { .. }
-                | Request::Announce(_)
-        )
-    });
+    let requests = workbench
+        .bypass_change_detection()
+        .take(Request::is_for_platform);
     for request in requests {
         match request {
             Request::OpenDialog => dialogs.0.push(ask(|| {
@@ -304,6 +298,7 @@ fn answer_requests(
                         .add_filter("Jobs", &["json"])
                         .save_file()
                         .map(Chosen::ToSave)
+                        .or(Some(Chosen::NotToSave))
                 }));
             }
             _ => {}
@@ -347,32 +342,23 @@ fn hear_dialogs(
         match answer {
             Chosen::ToOpen(path) => opening.start(on_disk(&path)),
             Chosen::ToSave(path) => save(&mut workbench, &path),
+            Chosen::NotToSave => workbench.session.save_given_up(),
         }
     }
 }
 
-/// Writes the job, and what must stand beside it.
+/// Writes the job, and what it needs beside it.
 fn save(workbench: &mut Workbench, path: &Path) {
-    let Some(job) = workbench.session.job().cloned() else {
+    let session = &mut workbench.session;
+    let (Some(job), Some(files)) = (session.job(), session.files()) else {
         return;
     };
-    let beside = workbench.beside.get(&job.hull).cloned().unwrap_or_default();
-    for (name, bytes) in beside {
-        let place = path.with_file_name(&name);
-        if place.exists() {
-            continue;
+    match save_job(path, job, files) {
+        Ok(saved) => {
+            let requests = session.saved(&path.display().to_string(), saved);
+            workbench.ask(requests);
         }
-        if let Err(error) = std::fs::write(&place, bytes) {
-            let text = format!("{}: not written: {error}", place.display());
-            workbench.session.failed("The job was not saved", &text);
-            return;
-        }
-    }
-    match save_job(path, &job) {
-        Ok(()) => workbench.session.saved(&path.display().to_string()),
-        Err(error) => workbench
-            .session
-            .failed("The job was not saved", &error.to_string()),
+        Err(error) => session.failed("The job was not saved", &error.to_string()),
     }
 }
 

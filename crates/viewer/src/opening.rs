@@ -6,14 +6,14 @@ use std::sync::{Arc, Mutex, PoisonError};
 
 use bevy::prelude::*;
 use bevy::window::RequestRedraw;
-use keelstead::hull::Hull;
 use keelstead_files::error::FileError;
 use keelstead_files::hull_file::{Axes, HullFile, LengthUnit};
-use keelstead_files::open::{hull_of, open_hull};
+use keelstead_files::kept::{KeptFile, Place};
+use keelstead_files::open::{OpenHull, hull_of, open_hull};
 use keelstead_files::source::{Memory, Source};
 use keelstead_files::{Notice, OpenJob, Progress, open_job};
 use keelstead_workbench::action::Request;
-use keelstead_workbench::message::{Demo, Level};
+use keelstead_workbench::message::Demo;
 
 use crate::app::Workbench;
 
@@ -33,16 +33,7 @@ pub enum Outcome {
     /// A job.
     Job(Box<OpenJob>),
     /// A hull to stand in place of the open job's.
-    Hull {
-        /// The hull.
-        hull: Box<Hull>,
-        /// How the job file would name it.
-        reference: String,
-        /// What was noticed on the way.
-        notices: Vec<Notice>,
-        /// Files to be written beside the job with it: a bare mesh and a description made for it.
-        beside: Vec<(String, Vec<u8>)>,
-    },
+    Hull(Box<OpenHull>),
 }
 
 /// Something to read: named for the person, and how.
@@ -193,12 +184,7 @@ pub fn read(
     match kind {
         Kind::Hull => {
             let opened = open_hull(source, name, progress)?;
-            Ok(Outcome::Hull {
-                hull: Box::new(opened.value),
-                reference: name.to_owned(),
-                notices: opened.notices,
-                beside: Vec::new(),
-            })
+            Ok(Outcome::Hull(Box::new(opened)))
         }
         Kind::Mesh => bare_mesh(source, name, progress),
         Kind::Job | Kind::Rig => Ok(Outcome::Job(Box::new(open_job(source, name, progress)?))),
@@ -213,6 +199,7 @@ fn bare_mesh(
     progress: &dyn Progress,
 ) -> Result<Outcome, FileError> {
     let file_name = name.rsplit('/').next().unwrap_or(name);
+    let folder = name.strip_suffix(file_name).unwrap_or_default();
     let stem = file_name
         .rsplit_once('.')
         .map_or(file_name, |(stem, _)| stem);
@@ -220,27 +207,24 @@ fn bare_mesh(
     for unit in LengthUnit::ALL {
         let described = HullFile::for_mesh(stem, file_name, unit, Axes::default());
         match hull_of(source, &described, name, progress) {
-            Ok(opened) => {
-                let mut notices = opened.notices;
-                notices.push(Notice::new(
-                    name,
+            Ok(mut opened) => {
+                opened.notices.push(Notice::new(
+                    source.shown(name),
                     format!(
                         "a mesh alone does not say its unit, axes or weight: taken as {}, x forward, \
                          z up, weight unknown. Write a hull description to say otherwise",
                         unit.word()
                     ),
                 ));
-                let reference = format!("{stem}.hull.json");
                 let description = serde_json::to_vec_pretty(&described).unwrap_or_default();
-                return Ok(Outcome::Hull {
-                    hull: Box::new(opened.value),
-                    notices,
-                    beside: vec![
-                        (reference.clone(), description),
-                        (file_name.to_owned(), source.read(name)?),
-                    ],
-                    reference,
-                });
+                opened.files.insert(
+                    0,
+                    KeptFile {
+                        name: format!("{folder}{stem}.hull.json"),
+                        place: Place::Made(description.into()),
+                    },
+                );
+                return Ok(Outcome::Hull(Box::new(opened)));
             }
             Err(error @ FileError::UnitLooksWrong { .. }) => {
                 first_error.get_or_insert(error);
@@ -349,12 +333,7 @@ pub fn deliver(workbench: &mut Workbench, name: &str, outcome: Result<Outcome, F
             let requests = workbench.session.opened(*job);
             workbench.ask(requests);
         }
-        Ok(Outcome::Hull {
-            hull,
-            reference,
-            notices,
-            beside,
-        }) => {
+        Ok(Outcome::Hull(opened)) => {
             if !workbench.session.is_open() {
                 workbench.session.failed(
                     "A hull needs a job to stand in",
@@ -362,16 +341,8 @@ pub fn deliver(workbench: &mut Workbench, name: &str, outcome: Result<Outcome, F
                 );
                 return;
             }
-            if !beside.is_empty() {
-                workbench.beside.insert(reference.clone(), beside);
-            }
-            let requests = workbench.session.hull_replaced(*hull, reference);
+            let requests = workbench.session.hull_replaced(*opened);
             workbench.ask(requests);
-            for notice in notices {
-                workbench
-                    .session
-                    .say(Level::Notice, "About the files", notice.to_string());
-            }
         }
         Err(FileError::Cancelled) => workbench.session.cancelled(),
         Err(error) => workbench

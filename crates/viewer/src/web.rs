@@ -7,7 +7,7 @@ use std::time::Duration;
 use bevy::prelude::*;
 use bevy::winit::{EventLoopProxyWrapper, UpdateMode, WinitSettings, WinitUserEvent};
 use keelstead::check::check;
-use keelstead_files::save::job_text;
+use keelstead_files::save::{Saved, job_text};
 use keelstead_workbench::Session;
 use keelstead_workbench::action::{Action, Request};
 use keelstead_workbench::mirror::mirror_html;
@@ -161,16 +161,9 @@ fn time_checks(session: &Session, times: u32) -> Option<f64> {
 }
 
 fn answer_requests(mut workbench: ResMut<Workbench>) {
-    let requests = workbench.bypass_change_detection().take(|request| {
-        matches!(
-            request,
-            Request::OpenDialog
-                | Request::OpenPath(_)
-                | Request::Save { .. }
-                | Request::SaveDialog { .. }
-                | Request::Announce(_)
-        )
-    });
+    let requests = workbench
+        .bypass_change_detection()
+        .take(Request::is_for_platform);
     for request in requests {
         match request {
             Request::OpenDialog => {
@@ -192,33 +185,35 @@ fn answer_requests(mut workbench: ResMut<Workbench>) {
     }
 }
 
-/// Hands the job over as a download, with what must stand beside it.
+/// Hands the job over as a download, with what was made for it here. The other files it needs are
+/// the person's own, or the demo's in this page.
 fn save(workbench: &mut Workbench, path: &str) {
     let name = path.rsplit('/').next().unwrap_or(path).to_owned();
-    let Some(job) = workbench.session.job() else {
+    let session = &mut workbench.session;
+    let (Some(job), Some(files)) = (session.job().cloned(), session.files().cloned()) else {
         return;
     };
-    let beside = workbench.beside.get(&job.hull).cloned().unwrap_or_default();
-    let text = match job_text(job, &name) {
+    let text = match job_text(&job, &name) {
         Ok(text) => text,
         Err(error) => {
-            workbench
-                .session
-                .failed("The job was not saved", &error.to_string());
+            session.failed("The job was not saved", &error.to_string());
             return;
         }
     };
-    let files = beside
-        .into_iter()
-        .chain([(name.clone(), text.into_bytes())]);
-    for (name, bytes) in files {
-        if let Err(error) = download(&name, &bytes) {
+    for (name, bytes) in files.made().chain([(name.as_str(), text.as_bytes())]) {
+        if let Err(error) = download(name, bytes) {
             let text = format!("{name}: the browser refused the download: {error:?}");
-            workbench.session.failed("The job was not saved", &text);
+            session.failed("The job was not saved", &text);
             return;
         }
     }
-    workbench.session.saved(&name);
+    let saved = Saved {
+        job,
+        files,
+        brought: Vec::new(),
+    };
+    let requests = session.saved(&name, saved);
+    workbench.ask(requests);
 }
 
 fn follow_theme(mut system: ResMut<SystemIsDark>) {

@@ -192,6 +192,8 @@ pub enum Action {
     OpenPath(String),
     /// Opens a demo job by its path in the demo data.
     OpenDemo(String),
+    /// Saves, and opens what was waiting once that has worked.
+    SaveAndOpen,
     /// Opens what was waiting and loses unsaved changes.
     DiscardAndOpen,
     /// Keeps the open job and forgets what was waiting.
@@ -279,8 +281,8 @@ pub enum Request {
     OpenDemo(String),
     /// Stop loading; answer with [`crate::Session::cancelled`].
     CancelLoading,
-    /// Write `text` to `path` (or hand it over as a download); answer with
-    /// [`crate::Session::saved`] or [`crate::Session::failed`].
+    /// Write the job to `path` (or hand it over as a download); answer with
+    /// [`crate::Session::saved`], [`crate::Session::failed`] or [`crate::Session::save_given_up`].
     Save {
         /// Where the job came from.
         path: String,
@@ -294,6 +296,21 @@ pub enum Request {
     FlyTo(Camera),
     /// Say this to people who listen rather than look.
     Announce(String),
+}
+
+impl Request {
+    /// Whether only the window or the page can answer it: files, dialogs, what is said aloud.
+    /// The others are the same for both: the camera's, demo jobs, stopping to load.
+    pub fn is_for_platform(&self) -> bool {
+        match self {
+            Self::OpenDialog
+            | Self::OpenPath(_)
+            | Self::Save { .. }
+            | Self::SaveDialog { .. }
+            | Self::Announce(_) => true,
+            Self::OpenDemo(_) | Self::CancelLoading | Self::FlyTo(_) => false,
+        }
+    }
 }
 
 #[cfg(test)]

@@ -95,6 +95,12 @@ impl<T: Clone + PartialEq> History<T> {
         self.saved = self.now.clone();
     }
 
+    /// Changes all values alike, past and undone ones too: what holds whichever of them is shown.
+    pub fn map(&mut self, change: impl Fn(&mut T)) {
+        let all = self.past.iter_mut().chain(&mut self.future);
+        all.chain([&mut self.now, &mut self.saved]).for_each(change);
+    }
+
     /// Whether the value differs from what was saved last.
     pub fn is_dirty(&self) -> bool {
         self.now != self.saved

@@ -8,8 +8,11 @@ use keelstead::hull::Hull;
 use keelstead::load::Load;
 use keelstead::math::Aabb;
 use keelstead::rig::Rig;
+use keelstead_files::Notice;
 use keelstead_files::job::Job;
-use keelstead_files::open::OpenJob;
+use keelstead_files::kept::JobFiles;
+use keelstead_files::open::{OpenHull, OpenJob};
+use keelstead_files::save::Saved;
 
 use crate::action::{Action, Request};
 use crate::edit;
@@ -25,10 +28,26 @@ pub(crate) struct Desk {
     pub job: Job,
     pub hull: Arc<Hull>,
     pub rig: Arc<Rig>,
+    /// Where hull and rig were read from.
+    pub files: JobFiles,
+}
+
+impl Desk {
+    /// Takes over how a job was saved, as far as this one has the same hull and rig.
+    fn follow(&mut self, saved: &Saved, of: &Self) {
+        if Arc::ptr_eq(&self.hull, &of.hull) {
+            self.job.hull.clone_from(&saved.job.hull);
+            self.files.hull.clone_from(&saved.files.hull);
+        }
+        if Arc::ptr_eq(&self.rig, &of.rig) {
+            self.job.rig.clone_from(&saved.job.rig);
+            self.files.rig.clone_from(&saved.files.rig);
+        }
+    }
 }
 
 impl PartialEq for Desk {
-    /// Hulls and rigs never change in place, so the same one is the same.
+    /// Hulls and rigs never change in place, so the same one is the same, wherever its files are.
     fn eq(&self, other: &Self) -> bool {
         self.job == other.job
             && Arc::ptr_eq(&self.hull, &other.hull)
@@ -64,6 +83,7 @@ pub struct Session {
     next_message: u64,
     loading: Option<Loading>,
     waiting: Option<Waiting>,
+    once_saved: Option<Waiting>,
     demos: Vec<Demo>,
     revision: u64,
     aspect: f64,
@@ -85,6 +105,7 @@ impl Session {
             next_message: 0,
             loading: None,
             waiting: None,
+            once_saved: None,
             demos: Vec::new(),
             revision: 0,
             aspect: 1.3,
@@ -121,19 +142,19 @@ impl Session {
                     requests.push(self.go(waiting));
                 }
             }
+            Action::SaveAndOpen => {
+                self.once_saved = self.waiting.take();
+                if self.once_saved.is_some() {
+                    self.save(&mut requests);
+                }
+            }
             Action::KeepOpen => self.waiting = None,
             Action::CancelLoading => {
                 if self.loading.is_some() {
                     requests.push(Request::CancelLoading);
                 }
             }
-            Action::Save => {
-                if let Some(open) = &self.open {
-                    requests.push(Request::Save {
-                        path: open.path.clone(),
-                    });
-                }
-            }
+            Action::Save => self.save(&mut requests),
             Action::SaveAs => {
                 if let Some(open) = &self.open {
                     requests.push(Request::SaveDialog {
@@ -262,7 +283,16 @@ impl Session {
         self.select(id, requests);
     }
 
+    fn save(&self, requests: &mut Vec<Request>) {
+        if let Some(open) = &self.open {
+            requests.push(Request::Save {
+                path: open.path.clone(),
+            });
+        }
+    }
+
     fn guarded(&mut self, wanted: Waiting, requests: &mut Vec<Request>) {
+        self.once_saved = None;
         if self.is_dirty() {
             self.waiting = Some(wanted);
         } else {
@@ -277,6 +307,12 @@ impl Session {
             Waiting::Open => Request::OpenDialog,
             Waiting::Path(path) => Request::OpenPath(path),
             Waiting::Demo(path) => Request::OpenDemo(path),
+        }
+    }
+
+    fn notice(&mut self, notices: &[Notice]) {
+        for notice in notices {
+            self.say(Level::Notice, "About the files", notice.to_string());
         }
     }
 
@@ -316,11 +352,13 @@ impl Session {
             job,
             hull,
             rig,
+            files,
             notices,
         } = job;
         let findings = check(&hull, &rig, &job.load);
         self.loading = None;
         self.waiting = None;
+        self.once_saved = None;
         self.messages.clear();
         self.view.selected = None;
         self.view.cut_station_m = None;
@@ -333,12 +371,11 @@ impl Session {
                 job,
                 hull: Arc::new(hull),
                 rig: Arc::new(rig),
+                files,
             }),
             findings,
         });
-        for notice in notices {
-            self.say(Level::Notice, "About the files", notice.to_string());
-        }
+        self.notice(&notices);
         self.revision += 1;
         let mut requests = vec![Request::Announce(announce)];
         if let Some(bounds) = self.scene_bounds() {
@@ -348,26 +385,32 @@ impl Session {
         requests
     }
 
-    /// Another hull was read, from `reference` as the job file would name it: it stands in place
-    /// of the open job's hull, as a step that can be undone. Without an open job nothing happens.
-    pub fn hull_replaced(&mut self, hull: Hull, reference: String) -> Vec<Request> {
+    /// Another hull was read: it stands in place of the open job's hull, as a step that can be
+    /// undone. Without an open job nothing happens.
+    pub fn hull_replaced(&mut self, opened: OpenHull) -> Vec<Request> {
         self.loading = None;
         let Some(open) = &mut self.open else {
             return Vec::new();
         };
         let mut next = open.history.now().clone();
-        next.job.hull = reference;
-        next.hull = Arc::new(hull);
+        if let Some(first) = opened.files.first() {
+            next.job.hull.clone_from(&first.name);
+        }
+        next.hull = Arc::new(opened.hull);
+        next.files.hull = opened.files;
         open.history.settle();
         open.history.change(next, "hull");
         open.history.settle();
-        self.recheck()
+        let requests = self.recheck();
+        self.notice(&opened.notices);
+        requests
     }
 
     /// Reading or writing failed: `text` says file, place, what was found and expected, what to do.
     /// What is open stays open.
     pub fn failed(&mut self, title: &str, text: &str) {
         self.loading = None;
+        self.once_saved = None;
         self.say(Level::Error, title, text);
     }
 
@@ -376,13 +419,22 @@ impl Session {
         self.loading = None;
     }
 
-    /// The job as it stands was written to `path`.
-    pub fn saved(&mut self, path: &str) {
+    /// The job as it stands was written to `path`. Opens what waited for that.
+    pub fn saved(&mut self, path: &str, saved: Saved) -> Vec<Request> {
         if let Some(open) = &mut self.open {
+            let now = open.history.now().clone();
+            open.history.map(|desk| desk.follow(&saved, &now));
             open.history.mark_saved();
             open.path = path.to_owned();
         }
-        self.say(Level::Done, "Saved", path);
+        self.say(Level::Done, "Saved", words::saved(path, &saved.brought));
+        let wanted = self.once_saved.take();
+        wanted.map(|wanted| self.go(wanted)).into_iter().collect()
+    }
+
+    /// The person chose no place to save the job after all.
+    pub fn save_given_up(&mut self) {
+        self.once_saved = None;
     }
 
     /// The demo jobs there are.
@@ -417,6 +469,11 @@ impl Session {
     /// Where the job came from or was last saved.
     pub fn path(&self) -> Option<&str> {
         self.open.as_ref().map(|open| open.path.as_str())
+    }
+
+    /// The files that hull and rig of the open job were read from.
+    pub fn files(&self) -> Option<&JobFiles> {
+        self.desk().map(|desk| &desk.files)
     }
 
     /// The hull of the open job.

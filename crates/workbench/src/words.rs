@@ -1,5 +1,7 @@
 //! The words panels, page and screen reader share.
 
+use std::path::PathBuf;
+
 use keelstead::findings::{Finding, Findings, Pad, PadState, Place, Support, Topic, Verdict};
 use keelstead::load::{Lie, Seat};
 use keelstead::quantity::{Basis, Quantity};
@@ -259,6 +261,15 @@ pub const LIES: [Lie; 5] = [
     Lie::EdgeAlong,
     Lie::End,
 ];
+
+/// Where a job was saved, and what was written beside it.
+pub(crate) fn saved(path: &str, brought: &[PathBuf]) -> String {
+    if brought.is_empty() {
+        return path.to_owned();
+    }
+    let brought: Vec<String> = brought.iter().map(|at| at.display().to_string()).collect();
+    format!("{path}, with the files it needs: {}", brought.join(", "))
+}
 
 /// Stacks made from the stock, and how near each came to what was needed.
 pub(crate) fn made(made: &[Made], units: Units) -> String {

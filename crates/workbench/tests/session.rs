@@ -6,6 +6,8 @@ mod common;
 use common::{do_all, job, session};
 use keelstead::check::check;
 use keelstead::load::{Lie, Reach, Seat, Stance};
+use keelstead_files::Notice;
+use keelstead_files::open::OpenHull;
 use keelstead_workbench::action::Request;
 use keelstead_workbench::view::{LookFrom, Overlay};
 use keelstead_workbench::{Action, Level, Session};
@@ -198,11 +200,62 @@ fn unsaved_changes_are_asked_about_before_another_job_is_opened() {
         [Request::OpenDemo("jobs/easy.json".into())]
     );
     // Saved, nothing needs asking.
-    session.saved("jobs/dunlin.json");
+    let saved = common::saved_as_is(&session);
+    assert_eq!(session.saved("jobs/dunlin.json", saved), []);
     assert_eq!(
         session.perform(demo()),
         [Request::OpenDemo("jobs/easy.json".into())]
     );
+}
+
+/// A session that was asked to save its changes and then open another job.
+fn saving_then_opening() -> Session {
+    let mut session = session();
+    session.perform(Action::RailTop(1.1));
+    session.perform(Action::OpenDemo("jobs/easy.json".into()));
+    assert!(session.asks_about_changes());
+    let save = Request::Save {
+        path: "jobs/dunlin.json".into(),
+    };
+    assert_eq!(session.perform(Action::SaveAndOpen), [save]);
+    assert!(!session.asks_about_changes());
+    session
+}
+
+#[test]
+fn saving_before_opening_another_job_goes_on_only_if_it_worked() {
+    let open = Request::OpenDemo("jobs/easy.json".into());
+    let mut worked = saving_then_opening();
+    let saved = common::saved_as_is(&worked);
+    assert_eq!(worked.saved("jobs/dunlin.json", saved.clone()), [open]);
+    assert_eq!(worked.saved("jobs/dunlin.json", saved.clone()), [], "once");
+
+    let mut failed = saving_then_opening();
+    failed.failed("The job was not saved", "the disk is full");
+    assert!(failed.is_dirty() && failed.is_open());
+    assert_eq!(failed.saved("jobs/dunlin.json", saved.clone()), []);
+
+    let mut given_up = saving_then_opening();
+    given_up.save_given_up();
+    assert_eq!(given_up.saved("jobs/dunlin.json", saved), []);
+}
+
+#[test]
+fn a_job_saved_elsewhere_refers_to_its_files_from_there_after_undo_too() {
+    let mut session = session();
+    session.perform(Action::RailTop(1.1));
+    let mut saved = common::saved_as_is(&session);
+    saved.job.hull = "hulls/dunlin.json".into();
+    saved.brought = vec!["/usb/hulls/dunlin.json".into()];
+    session.saved("/usb/dunlin.json", saved);
+    let told = &session.messages().last().unwrap().text;
+    assert!(told.contains("/usb/hulls/dunlin.json"), "{told}");
+    assert!(!session.is_dirty());
+    session.perform(Action::Undo);
+    assert_eq!(session.job().unwrap().hull, "hulls/dunlin.json");
+    assert!(session.is_dirty());
+    session.perform(Action::Redo);
+    assert!(!session.is_dirty());
 }
 
 #[test]
@@ -234,8 +287,13 @@ fn another_hull_is_a_step_that_can_be_undone() {
     let mut session = session();
     let mut other = common::hull();
     other.name = "Sanderling".into();
-    session.hull_replaced(other, "sanderling.stl".into());
+    session.hull_replaced(OpenHull {
+        hull: other,
+        files: vec![common::in_memory("sanderling.stl")],
+        notices: vec![Notice::new("sanderling.stl", "no weight is known")],
+    });
     assert_eq!(session.hull().unwrap().name, "Sanderling");
+    assert!(session.messages()[0].text.contains("no weight is known"));
     assert_eq!(session.job().unwrap().hull, "sanderling.stl");
     session.perform(Action::Undo);
     assert_eq!(session.hull().unwrap().name, "Dunlin");
@@ -295,7 +353,8 @@ fn saving_asks_the_platform_and_marks_clean() {
         }]
     );
     assert!(session.is_dirty(), "not before the platform says so");
-    session.saved("jobs/other.json");
+    let saved = common::saved_as_is(&session);
+    session.saved("jobs/other.json", saved);
     assert!(!session.is_dirty());
     assert_eq!(session.path(), Some("jobs/other.json"));
 }

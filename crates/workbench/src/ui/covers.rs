@@ -111,9 +111,8 @@ fn changes_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Action>) {
     strong(ui, format!("{name} has changes that are not saved."));
     ui.label("Opening another job loses them.");
     ui.horizontal_wrapped(|ui| {
-        if main_button(ui, "Save").clicked() {
-            actions.push(Action::KeepOpen);
-            actions.push(Action::Save);
+        if main_button(ui, "Save and open").clicked() {
+            actions.push(Action::SaveAndOpen);
         }
         if button(ui, "Open without saving").clicked() {
             actions.push(Action::DiscardAndOpen);

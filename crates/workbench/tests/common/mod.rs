@@ -11,6 +11,8 @@ use keelstead::quantity::Basis;
 use keelstead::rig::*;
 use keelstead_files::OpenJob;
 use keelstead_files::job::Job;
+use keelstead_files::kept::{JobFiles, KeptFile, Place};
+use keelstead_files::save::Saved;
 use keelstead_workbench::{Action, Demo, Session};
 
 fn cuboid(min: [f64; 3], max: [f64; 3]) -> Arc<Mesh> {
@@ -232,7 +234,28 @@ pub fn job() -> OpenJob {
         },
         hull: hull(),
         rig: rig(),
+        files: JobFiles {
+            hull: vec![in_memory("hulls/dunlin.json")],
+            rig: vec![in_memory("rigs/yard.json")],
+        },
         notices: Vec::new(),
+    }
+}
+
+/// A file that lies on no disk.
+pub fn in_memory(name: &str) -> KeptFile {
+    KeptFile {
+        name: name.to_owned(),
+        place: Place::Memory([].into()),
+    }
+}
+
+/// How the platform tells that it saved the open job as it is.
+pub fn saved_as_is(session: &Session) -> Saved {
+    Saved {
+        job: session.job().unwrap().clone(),
+        files: session.files().unwrap().clone(),
+        brought: Vec::new(),
     }
 }
 

@@ -1,0 +1,94 @@
+//! The files a job rests on, and where they can be had again: what saving the job elsewhere needs.
+
+use std::cell::RefCell;
+use std::path::PathBuf;
+use std::sync::Arc;
+
+use crate::error::FileError;
+use crate::source::Source;
+
+/// Where a file can be had again.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Place {
+    /// On disk.
+    Disk(PathBuf),
+    /// In memory: embedded, or dropped on a page. Whoever handed it over has it.
+    Memory(Arc<[u8]>),
+    /// In memory, and nowhere else: made by the program.
+    Made(Arc<[u8]>),
+}
+
+/// A file that was read.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct KeptFile {
+    /// Its name in the source that it was read from. The names of files that refer to each other
+    /// fit together: a reference, resolved from one, gives the other.
+    pub name: String,
+    /// Where it is.
+    pub place: Place,
+}
+
+/// The files that a job rests on, in each list first the one that the job refers to.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct JobFiles {
+    /// Hull description, mesh, and what the mesh refers to.
+    pub hull: Vec<KeptFile>,
+    /// The rig.
+    pub rig: Vec<KeptFile>,
+}
+
+impl JobFiles {
+    /// Name and content of the files that nobody has yet: they must be handed over with the job.
+    pub fn made(&self) -> impl Iterator<Item = (&str, &[u8])> {
+        let files = self.hull.iter().chain(&self.rig);
+        files.filter_map(|file| match &file.place {
+            Place::Made(bytes) => Some((file.name.as_str(), bytes.as_ref())),
+            _ => None,
+        })
+    }
+}
+
+/// A source that notes what is read from it.
+pub(crate) struct Noting<'s> {
+    source: &'s dyn Source,
+    read: RefCell<Vec<KeptFile>>,
+}
+
+impl<'s> Noting<'s> {
+    pub(crate) fn new(source: &'s dyn Source) -> Self {
+        Self {
+            source,
+            read: RefCell::default(),
+        }
+    }
+
+    /// What was read since the last call, in order.
+    pub(crate) fn take(&self) -> Vec<KeptFile> {
+        self.read.take()
+    }
+}
+
+impl Source for Noting<'_> {
+    fn read(&self, path: &str) -> Result<Vec<u8>, FileError> {
+        let bytes = self.source.read(path)?;
+        let mut read = self.read.borrow_mut();
+        if read.iter().all(|file| file.name != path) {
+            read.push(KeptFile {
+                name: path.to_owned(),
+                place: self
+                    .source
+                    .place(path)
+                    .map_or_else(|| Place::Memory(bytes.as_slice().into()), Place::Disk),
+            });
+        }
+        Ok(bytes)
+    }
+
+    fn place(&self, path: &str) -> Option<PathBuf> {
+        self.source.place(path)
+    }
+
+    fn shown(&self, path: &str) -> String {
+        self.source.shown(path)
+    }
+}

@@ -1,0 +1,152 @@
+//! The files a saved job rests on: how it refers to them, and which have to be brought along.
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+use super::to_disk::{folder_of, write_whole};
+use crate::disk::root_above;
+use crate::kept::{KeptFile, Place};
+use crate::source::resolve;
+
+/// What a job at one place needs there. Says why something cannot be, in words that go on from
+/// "not saved:".
+pub(super) struct Bring {
+    /// The job file.
+    job: PathBuf,
+    /// The folder of the job file, links followed.
+    folder: PathBuf,
+    /// The job file's name in the source that opens it.
+    job_name: String,
+    to_write: BTreeMap<PathBuf, Vec<u8>>,
+}
+
+impl Bring {
+    pub(super) fn to(job: &Path) -> Result<Self, String> {
+        let folder = folder_of(job)
+            .canonicalize()
+            .map_err(|error| error.to_string())?;
+        let file_name = job.file_name().ok_or("it names no file")?;
+        let job = folder.join(file_name);
+        Ok(Self {
+            job_name: name_below(root_above(&folder), &job)
+                .ok_or("the folder's name is not text that a job can be found by")?,
+            job,
+            folder,
+            to_write: BTreeMap::new(),
+        })
+    }
+
+    /// Makes `reference` lead to the first of `files` from where the job will be; notes what must
+    /// be copied for that. Gives the files where they will be.
+    pub(super) fn along(
+        &mut self,
+        reference: &mut String,
+        files: &[KeptFile],
+    ) -> Result<Vec<KeptFile>, String> {
+        if let Some(within) = self.within_reach(reference, files) {
+            *reference = within;
+            let is_job =
+                |file: &KeptFile| matches!(&file.place, Place::Disk(at) if *at == self.job);
+            return match files.iter().find(|file| is_job(file)) {
+                Some(file) => Err(format!(
+                    "this is the file {}, which the job needs",
+                    file.name
+                )),
+                None => Ok(files.to_vec()),
+            };
+        }
+        let Some(first) = files.first() else {
+            return Ok(Vec::new());
+        };
+        if resolve(&self.job_name, &first.name).is_err() {
+            return Err(format!(
+                "a job cannot refer to a file named {:?}; rename it",
+                first.name
+            ));
+        }
+        reference.clone_from(&first.name);
+        files.iter().map(|file| self.copy(file)).collect()
+    }
+
+    /// The reference to the first of `files` if they all lie where a job here may read; as it is
+    /// written if that leads there.
+    fn within_reach(&self, written: &str, files: &[KeptFile]) -> Option<String> {
+        let root = root_above(&self.folder);
+        let mut names = files.iter().map(|file| {
+            let Place::Disk(at) = &file.place else {
+                return None;
+            };
+            let really = at.canonicalize().ok()?;
+            name_below(root, at).filter(|_| really.starts_with(root))
+        });
+        let first = names.next()??;
+        if names.any(|name| name.is_none()) {
+            return None;
+        }
+        let leads =
+            |reference: &str| resolve(&self.job_name, reference).is_ok_and(|name| name == first);
+        if leads(written) {
+            return Some(written.to_owned());
+        }
+        let folder = self.job_name.rsplit_once('/').map(|(folder, _)| folder);
+        let below = folder.and_then(|folder| first.strip_prefix(folder)?.strip_prefix('/'));
+        let reference = match (folder, below) {
+            (_, Some(below)) => below.to_owned(),
+            (Some(_), None) => format!("../{first}"),
+            (None, None) => first.clone(),
+        };
+        leads(&reference).then_some(reference)
+    }
+
+    /// Notes a copy of `file` in the job's folder, unless an equal one is there.
+    fn copy(&mut self, file: &KeptFile) -> Result<KeptFile, String> {
+        let bytes = match &file.place {
+            Place::Disk(at) => std::fs::read(at)
+                .map_err(|error| format!("{} cannot be read: {error}", at.display()))?,
+            Place::Memory(bytes) | Place::Made(bytes) => bytes.to_vec(),
+        };
+        let at = self.folder.join(&file.name);
+        let shown = at.display();
+        if at == self.job {
+            return Err(format!(
+                "{} must lie beside the job under that name",
+                file.name
+            ));
+        }
+        let other = match (self.to_write.get(&at), at.exists()) {
+            (Some(same), _) => *same != bytes,
+            (None, true) => std::fs::read(&at).ok().as_ref() != Some(&bytes),
+            (None, false) => {
+                self.to_write.insert(at.clone(), bytes);
+                false
+            }
+        };
+        if other {
+            return Err(format!(
+                "the job needs {} beside it, and another file is there already: {shown}",
+                file.name
+            ));
+        }
+        Ok(KeptFile {
+            name: file.name.clone(),
+            place: Place::Disk(at),
+        })
+    }
+
+    /// Writes the copies; gives their paths.
+    pub(super) fn write(self) -> Result<Vec<PathBuf>, String> {
+        for (at, bytes) in &self.to_write {
+            let written =
+                std::fs::create_dir_all(folder_of(at)).and_then(|()| write_whole(at, bytes));
+            written.map_err(|error| format!("{}: {error}", at.display()))?;
+        }
+        Ok(self.to_write.into_keys().collect())
+    }
+}
+
+/// The name of `file` in a source whose root is `root`; none if it lies elsewhere or is not text.
+fn name_below(root: &Path, file: &Path) -> Option<String> {
+    let steps = file.strip_prefix(root).ok()?.components();
+    let steps: Option<Vec<&str>> = steps.map(|step| step.as_os_str().to_str()).collect();
+    Some(steps?.join("/"))
+}
