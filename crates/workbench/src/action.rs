@@ -14,6 +14,11 @@ use crate::view::{Camera, LookFrom, Overlay, Tab, ThemeChoice};
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Action {
+    /// Names the job.
+    Name(String),
+    /// Writes what is worth telling about the job.
+    Note(String),
+
     /// Sets the hull's origin, m forward of the coupling.
     HullForward(f64),
     /// Sets the hull's origin, m left of the centreplane.
@@ -218,6 +223,8 @@ impl Action {
     /// [`Action::Settle`]. None for actions that leave the job as it is.
     pub(crate) fn gesture(&self) -> Option<String> {
         let key = match self {
+            Self::Name(_) => "name".into(),
+            Self::Note(_) => "note".into(),
             Self::HullForward(_) => "hull-forward".into(),
             Self::HullLeft(_) => "hull-left".into(),
             Self::HullYaw(_) => "hull-yaw".into(),
@@ -253,7 +260,9 @@ impl Action {
     pub(crate) fn stands_alone(&self) -> bool {
         matches!(
             self,
-            Self::AddBeam { .. }
+            Self::Name(_)
+                | Self::Note(_)
+                | Self::AddBeam { .. }
                 | Self::RemoveBeam(_)
                 | Self::SwapBeam { .. }
                 | Self::AddBlock { .. }

@@ -1,8 +1,9 @@
-//! What an action makes of a load.
+//! What an action makes of a job.
 
 use keelstead::findings::Findings;
 use keelstead::load::{Load, PadSetting, PlacedBeam, PlacedBlock, Reach, Seat};
 use keelstead::rig::{BlockStock, Rig};
+use keelstead_files::job::Job;
 
 use crate::action::Action;
 use crate::stacks::{self, Made};
@@ -55,6 +56,9 @@ pub enum Refusal {
     /// There is no such weight.
     #[error("there is no weight {0} on board")]
     NoWeight(usize),
+    /// The job would have no name.
+    #[error("a job needs a name: say which boat, and where to")]
+    NoName,
     /// Not a number.
     #[error("that is not a number; enter a figure such as 1.25 m or 4' 1\"")]
     NotANumber,
@@ -71,10 +75,10 @@ pub enum Refusal {
     },
 }
 
-/// A load after an edit.
+/// A job after an edit.
 #[derive(Debug)]
 pub(crate) struct Edited {
-    pub load: Load,
+    pub job: Job,
     /// Stacks the engine made.
     pub made: Vec<Made>,
 }
@@ -110,16 +114,19 @@ fn count_of_beams(name: &str, rig: &Rig) -> usize {
     of_kind.map(|stock| stock.count).sum()
 }
 
-/// Does `action` to `load`.
+/// Does `action` to `job`.
 pub(crate) fn apply(
     action: &Action,
     rig: &Rig,
-    load: &Load,
+    job: &Job,
     findings: &Findings,
 ) -> Result<Edited, Refusal> {
-    let mut load = load.clone();
+    let mut job = job.clone();
+    let load = &mut job.load;
     let mut made = Vec::new();
     match action {
+        Action::Name(name) => job.name = named(name)?,
+        Action::Note(note) => note.trim().clone_into(&mut job.note),
         Action::HullForward(x_m) => load.stand.x_m = finite(*x_m)?,
         Action::HullLeft(y_m) => load.stand.y_m = finite(*y_m)?,
         Action::HullYaw(yaw_rad) => load.stand.yaw_rad = finite(*yaw_rad)?,
@@ -132,23 +139,23 @@ pub(crate) fn apply(
             load.stand.wanted = *stance;
         }
         Action::MakeStack(beam) => {
-            beam_at(&mut load, *beam)?;
-            made = stacks::make(rig, &mut load, findings, Some(*beam))?;
+            beam_at(load, *beam)?;
+            made = stacks::make(rig, load, findings, Some(*beam))?;
         }
-        Action::MakeAllStacks => made = stacks::make(rig, &mut load, findings, None)?,
+        Action::MakeAllStacks => made = stacks::make(rig, load, findings, None)?,
         Action::RailTop(rail_top_m) => load.rail_top_m = finite(*rail_top_m)?,
         Action::Require(required) => load.required = *required,
-        Action::PadElevation { .. } | Action::PadReach { .. } => pad(action, rig, &mut load)?,
+        Action::PadElevation { .. } | Action::PadReach { .. } => pad(action, rig, load)?,
         Action::AddWeight(_) | Action::SetWeight { .. } | Action::RemoveWeight(_) => {
-            weight(action, &mut load)?;
+            weight(action, load)?;
         }
         Action::AddBeam { .. }
         | Action::RemoveBeam(_)
         | Action::SeatBeam { .. }
-        | Action::SwapBeam { .. } => beam(action, rig, &mut load)?,
-        _ => stack(action, rig, &mut load)?,
+        | Action::SwapBeam { .. } => beam(action, rig, load)?,
+        _ => stack(action, rig, load)?,
     }
-    Ok(Edited { load, made })
+    Ok(Edited { job, made })
 }
 
 fn beam(action: &Action, rig: &Rig, load: &mut Load) -> Result<(), Refusal> {
@@ -294,6 +301,15 @@ fn weight(action: &Action, load: &mut Load) -> Result<(), Refusal> {
         _ => {}
     }
     Ok(())
+}
+
+/// A job's name as it is kept.
+pub(crate) fn named(name: &str) -> Result<String, Refusal> {
+    let name = name.trim();
+    if name.is_empty() {
+        return Err(Refusal::NoName);
+    }
+    Ok(name.to_owned())
 }
 
 fn finite(value: f64) -> Result<f64, Refusal> {

@@ -206,11 +206,11 @@ impl Session {
             return Vec::new();
         };
         let desk = open.history.now();
-        let result = edit::apply(action, &desk.rig, &desk.job.load, &open.findings);
+        let result = edit::apply(action, &desk.rig, &desk.job, &open.findings);
         match result {
-            Ok(edit::Edited { load, made }) => {
+            Ok(edit::Edited { job, made }) => {
                 let mut next = open.history.now().clone();
-                next.job.load = load;
+                next.job = job;
                 let alone = action.stands_alone();
                 if alone {
                     open.history.settle();

@@ -146,6 +146,42 @@ fn a_length_typed_in_moves_the_hull_and_nonsense_says_why() {
     assert_eq!(still, x_m);
 }
 
+/// Types into the field of that name: `text` in place of what stands there, then leaves it.
+fn type_into(bench: &mut Bench, field: &str, text: &str) {
+    bench.harness.get_by_label(field).focus();
+    bench.harness.run();
+    bench.harness.event(egui::Event::Text(text.into()));
+    bench.harness.run();
+    bench.harness.key_press(egui::Key::Tab);
+    bench.harness.run();
+}
+
+#[test]
+fn the_job_is_named_and_noted_in_the_panels() {
+    let mut phone = session();
+    phone.perform(Action::Tab(Tab::File));
+    let mut bench = Bench::new(phone, PHONE);
+    type_into(&mut bench, "Name of the job", "Dunlin home");
+    type_into(&mut bench, "Note", "Mind the gate.");
+    let job = bench.session.borrow().job().unwrap().clone();
+    assert_eq!(
+        (job.name.as_str(), job.note.as_str()),
+        ("Dunlin home", "Mind the gate.")
+    );
+    type_into(&mut bench, "Name of the job", " ");
+    assert!(bench.shows("a job needs a name"));
+    assert_eq!(bench.session.borrow().job().unwrap().name, "Dunlin home");
+
+    let mut desk = Bench::new(session(), DESK);
+    desk.harness
+        .get_by_label("The job: name and note")
+        .scroll_to_me();
+    desk.harness.run();
+    desk.press("The job: name and note");
+    type_into(&mut desk, "Name of the job", "Dunlin out");
+    assert_eq!(desk.session.borrow().job().unwrap().name, "Dunlin out");
+}
+
 #[test]
 fn keys_do_what_help_says() {
     let mut bench = Bench::new(session(), DESK);

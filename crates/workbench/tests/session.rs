@@ -58,6 +58,30 @@ fn two_blocks_put_on_are_two_steps() {
 }
 
 #[test]
+fn name_and_note_are_steps_like_any_other() {
+    let mut session = session();
+    let named = |session: &Session| session.job().unwrap().name.clone();
+    let before = named(&session);
+    do_all(
+        &mut session,
+        [
+            Action::Name(" Dunlin home ".into()),
+            Action::Note("Mind the gate.\nTwo of us.\n".into()),
+        ],
+    );
+    assert_eq!(named(&session), "Dunlin home");
+    assert_eq!(session.job().unwrap().note, "Mind the gate.\nTwo of us.");
+    assert!(session.is_dirty() && is_checked(&session));
+    session.perform(Action::Undo);
+    assert_eq!(session.job().unwrap().note, "A prism, to try things on.");
+    session.perform(Action::Undo);
+    assert_eq!(named(&session), before);
+    session.perform(Action::Name("  ".into()));
+    assert_eq!(named(&session), before);
+    assert!(session.messages()[0].text.contains("needs a name"));
+}
+
+#[test]
 fn the_stock_cannot_be_overdrawn() {
     let mut session = session();
     let add = Action::AddBlock {

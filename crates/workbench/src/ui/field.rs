@@ -178,6 +178,16 @@ pub(super) fn text_edit<'t>(text: &'t mut String, id: Id, size: Vec2) -> TextEdi
         .vertical_align(Align::Center)
 }
 
+/// A text field of several lines, at least of a given size.
+pub(super) fn lines_edit<'t>(text: &'t mut String, id: Id, size: Vec2) -> TextEdit<'t> {
+    TextEdit::multiline(text)
+        .id(id)
+        .min_size(size)
+        .desired_width(size.x)
+        .desired_rows(2)
+        .margin(Margin::symmetric(8, 4))
+}
+
 /// What is wrong with what was typed, under the field.
 pub(super) fn wrong_ui(ui: &mut Ui, text: &str) {
     let palette = Palette::current(ui.ctx());

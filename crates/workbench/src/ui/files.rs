@@ -2,6 +2,7 @@
 
 use egui::{Label, RichText, Sense, Ui, UiBuilder, WidgetInfo, WidgetType};
 
+use super::job;
 use super::top::{theme_ui, units_ui};
 use super::widgets::{button, main_button, quiet, strong, target};
 use crate::action::Action;
@@ -12,16 +13,7 @@ use crate::view::Overlay;
 
 /// The sheet of a narrow screen.
 pub(super) fn files_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Action>) {
-    if let (Some(job), Some(path)) = (session.job(), session.path()) {
-        strong(ui, &job.name);
-        quiet(ui, path);
-        if session.is_dirty() {
-            quiet(ui, "There are changes that are not saved.");
-        }
-        if !job.note.is_empty() {
-            ui.add(Label::new(&job.note).wrap());
-        }
-    }
+    job::job_ui(ui, session, actions);
     ui.horizontal_wrapped(|ui| {
         if main_button(ui, "Save").clicked() {
             actions.push(Action::Save);

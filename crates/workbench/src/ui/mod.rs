@@ -6,6 +6,7 @@ mod empty;
 mod field;
 mod files;
 mod findings;
+mod job;
 mod messages;
 mod scene_bar;
 mod top;

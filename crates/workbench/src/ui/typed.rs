@@ -1,10 +1,10 @@
 //! Text being typed: kept until it makes sense or is given up, with what is wrong under it.
 
-use egui::{Id, Key, Ui, Vec2};
+use egui::{Id, Key, TextEdit, Ui, Vec2};
 use keelstead::quantity::Unit;
 use keelstead_files::units::{self, Units};
 
-use super::field::{select_all, text_edit, wrong_ui};
+use super::field::{lines_edit, select_all, text_edit, wrong_ui};
 
 /// What stands in a field that is not (yet) a value.
 #[derive(Debug, Clone, Default)]
@@ -31,12 +31,33 @@ pub(super) fn text_ui<T>(
     label: Id,
     parse: impl Fn(&str) -> Result<T, String>,
 ) -> Option<T> {
+    edit_ui(ui, id, shown, label, parse, |text, id| {
+        text_edit(text, id, size)
+    })
+}
+
+/// The same for a text of several lines, which is done when the field is left.
+pub(super) fn lines_ui(ui: &mut Ui, id: Id, shown: &str, size: Vec2, label: Id) -> Option<String> {
+    let whole = |text: &str| Ok(text.to_owned());
+    edit_ui(ui, id, shown, label, whole, |text, id| {
+        lines_edit(text, id, size)
+    })
+}
+
+fn edit_ui<T>(
+    ui: &mut Ui,
+    id: Id,
+    shown: &str,
+    label: Id,
+    parse: impl Fn(&str) -> Result<T, String>,
+    edit: impl for<'t> FnOnce(&'t mut String, Id) -> TextEdit<'t>,
+) -> Option<T> {
     let mut typed = load(ui, id).unwrap_or_else(|| Typed {
         text: shown.to_owned(),
         wrong: None,
     });
     let edit_id = id.with("text");
-    let mut output = text_edit(&mut typed.text, edit_id, size).show(ui);
+    let mut output = edit(&mut typed.text, edit_id).show(ui);
     let response = output.response.response.clone().labelled_by(label);
     if response.gained_focus() {
         let length = typed.text.chars().count();

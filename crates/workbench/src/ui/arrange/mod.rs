@@ -17,6 +17,7 @@ use keelstead::rig::Rig;
 use keelstead_files::units::Units;
 
 use super::field::Field;
+use super::job;
 use super::widgets::{card, section};
 use crate::action::Action;
 use crate::session::Session;
@@ -69,6 +70,9 @@ pub(super) fn arrange_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Actio
     });
     section(ui, "What is asked", false, |ui| {
         card(ui, |ui| asked::asked_ui(ui, &bench, actions));
+    });
+    section(ui, "The job: name and note", false, |ui| {
+        card(ui, |ui| job::job_ui(ui, session, actions));
     });
 }
 
