@@ -42,7 +42,6 @@ pub mod overlay;
 pub mod session;
 pub mod shape;
 mod sight;
-mod stacks;
 pub mod theme;
 pub mod ui;
 pub mod view;

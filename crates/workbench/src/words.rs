@@ -7,7 +7,7 @@ use keelstead::load::{Lie, Seat};
 use keelstead::quantity::{Basis, Quantity};
 use keelstead_files::units::{Units, sentence, write, write_together};
 
-use crate::stacks::Made;
+use crate::edit::Made;
 
 /// The short caution, always in sight.
 pub const CAUTION: &str = "Never go under a boat held only by hydraulics or suspension.";

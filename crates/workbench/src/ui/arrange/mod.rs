@@ -20,8 +20,8 @@ use super::field::Field;
 use super::job;
 use super::widgets::{card, section};
 use crate::action::Action;
+use crate::edit;
 use crate::session::Session;
-use crate::stacks;
 
 /// The open job, as the sections see it.
 struct Bench<'s> {
@@ -44,7 +44,7 @@ impl<'s> Bench<'s> {
     }
 
     fn stance_now(&self) -> Stance {
-        stacks::stance_now(self.rig, self.load, self.findings)
+        edit::stance_now(self.rig, self.load, self.findings)
     }
 }
 

@@ -6,7 +6,7 @@ use keelstead::rig::Rig;
 use keelstead::setdown::stack::{blocks_left, nearest};
 use keelstead::standing::trailer_from_frame;
 
-use crate::edit::Refusal;
+use super::Refusal;
 
 /// Makes the stack of one beam, or of all, as the wanted stance needs; says what the stock could
 /// not do. `findings` are those of `load`: each support's needed height is in them.

@@ -1,0 +1,53 @@
+//! What is open, as undo knows it.
+
+use std::sync::Arc;
+
+use keelstead::findings::Findings;
+use keelstead::hull::Hull;
+use keelstead::rig::Rig;
+use keelstead_files::job::Job;
+use keelstead_files::kept::JobFiles;
+use keelstead_files::save::Saved;
+
+use crate::history::History;
+
+/// What undo brings back: the job with the hull and rig it speaks of.
+#[derive(Debug, Clone)]
+pub(super) struct Desk {
+    pub job: Job,
+    pub hull: Arc<Hull>,
+    pub rig: Arc<Rig>,
+    /// Where hull and rig were read from.
+    pub files: JobFiles,
+}
+
+impl Desk {
+    /// Takes over how a job was saved, as far as this one has the same hull and rig.
+    pub fn follow(&mut self, saved: &Saved, of: &Self) {
+        if Arc::ptr_eq(&self.hull, &of.hull) {
+            self.job.hull.clone_from(&saved.job.hull);
+            self.files.hull.clone_from(&saved.files.hull);
+        }
+        if Arc::ptr_eq(&self.rig, &of.rig) {
+            self.job.rig.clone_from(&saved.job.rig);
+            self.files.rig.clone_from(&saved.files.rig);
+        }
+    }
+}
+
+impl PartialEq for Desk {
+    /// Hulls and rigs never change in place, so the same one is the same, wherever its files are.
+    fn eq(&self, other: &Self) -> bool {
+        self.job == other.job
+            && Arc::ptr_eq(&self.hull, &other.hull)
+            && Arc::ptr_eq(&self.rig, &other.rig)
+    }
+}
+
+/// A job that is open.
+#[derive(Debug)]
+pub(super) struct Open {
+    pub path: String,
+    pub history: History<Desk>,
+    pub findings: Findings,
+}

@@ -1,0 +1,73 @@
+//! Changing the job, checked anew at every step; undo and redo.
+
+use keelstead::check::check;
+
+use super::Session;
+use super::desk::Desk;
+use crate::action::{Action, Request};
+use crate::edit;
+use crate::history::History;
+use crate::message::Level;
+use crate::words;
+
+impl Session {
+    pub(super) fn edit(&mut self, action: &Action, gesture: &str) -> Vec<Request> {
+        let Some(open) = &mut self.open else {
+            return Vec::new();
+        };
+        let desk = open.history.now();
+        let result = edit::apply(action, &desk.rig, &desk.job, &open.findings);
+        match result {
+            Ok(edit::Edited { job, made }) => {
+                let mut next = open.history.now().clone();
+                next.job = job;
+                let alone = action.stands_alone();
+                if alone {
+                    open.history.settle();
+                }
+                let changed = open.history.change(next, gesture);
+                if alone {
+                    open.history.settle();
+                }
+                if !made.is_empty() {
+                    let text = words::made(&made, self.view.units);
+                    self.say(Level::Done, "Made from the stock", text);
+                }
+                if changed { self.recheck() } else { Vec::new() }
+            }
+            Err(refusal) => {
+                self.say(Level::Error, "That cannot be done", refusal.to_string());
+                Vec::new()
+            }
+        }
+    }
+
+    /// Checks the job as it now stands, once, and says so if the verdict changed.
+    pub(super) fn recheck(&mut self) -> Vec<Request> {
+        self.revision += 1;
+        let Some(open) = &mut self.open else {
+            return Vec::new();
+        };
+        let desk = open.history.now();
+        let before = open.findings.verdict;
+        open.findings = check(&desk.hull, &desk.rig, &desk.job.load);
+        if before == open.findings.verdict {
+            return Vec::new();
+        }
+        vec![Request::Announce(words::headline(&open.findings))]
+    }
+
+    pub(super) fn step(
+        &mut self,
+        step: fn(&mut History<Desk>) -> bool,
+        requests: &mut Vec<Request>,
+    ) {
+        if self
+            .open
+            .as_mut()
+            .is_some_and(|open| step(&mut open.history))
+        {
+            requests.extend(self.recheck());
+        }
+    }
+}

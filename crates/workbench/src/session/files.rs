@@ -1,0 +1,177 @@
+//! Opening and saving: what is asked of the platform, and what it answers.
+
+use std::sync::Arc;
+
+use keelstead::check::check;
+use keelstead_files::open::{OpenHull, OpenJob};
+use keelstead_files::save::Saved;
+
+use super::Session;
+use super::desk::{Desk, Open};
+use crate::action::Request;
+use crate::history::History;
+use crate::message::{Demo, Level, Loading};
+use crate::view::{Camera, LookFrom, Tab};
+use crate::words;
+
+/// What waits for an answer to "unsaved changes".
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Waiting {
+    Open,
+    Path(String),
+    Demo(String),
+}
+
+/// What a person asks for.
+impl Session {
+    pub(super) fn save(&self, requests: &mut Vec<Request>) {
+        if let Some(open) = &self.open {
+            requests.push(Request::Save {
+                path: open.path.clone(),
+            });
+        }
+    }
+
+    pub(super) fn save_as(&self, requests: &mut Vec<Request>) {
+        if let Some(open) = &self.open {
+            requests.push(Request::SaveDialog {
+                name: file_name(&open.path),
+            });
+        }
+    }
+
+    /// Opens what is wanted, or asks first if changes would be lost.
+    pub(super) fn guarded(&mut self, wanted: Waiting, requests: &mut Vec<Request>) {
+        self.once_saved = None;
+        if self.is_dirty() {
+            self.waiting = Some(wanted);
+        } else {
+            let request = self.go(wanted);
+            requests.push(request);
+        }
+    }
+
+    pub(super) fn go(&mut self, wanted: Waiting) -> Request {
+        self.view.overlay = None;
+        match wanted {
+            Waiting::Open => Request::OpenDialog,
+            Waiting::Path(path) => Request::OpenPath(path),
+            Waiting::Demo(path) => Request::OpenDemo(path),
+        }
+    }
+}
+
+/// What the platform tells the session.
+impl Session {
+    /// Something is being read: `fraction` of it so far, if that can be told.
+    pub fn loading(&mut self, name: &str, fraction: Option<f32>, doing: &str) {
+        self.loading = Some(Loading {
+            name: name.to_owned(),
+            fraction,
+            doing: doing.to_owned(),
+        });
+    }
+
+    /// A job was read; it takes the place of what was open. Selection and cut begin anew, units,
+    /// theme and the like stay.
+    pub fn opened(&mut self, job: OpenJob) -> Vec<Request> {
+        let OpenJob {
+            path,
+            job,
+            hull,
+            rig,
+            files,
+            notices,
+        } = job;
+        let findings = check(&hull, &rig, &job.load);
+        self.loading = None;
+        self.waiting = None;
+        self.once_saved = None;
+        self.messages.clear();
+        self.view.selected = None;
+        self.view.cut_station_m = None;
+        self.view.overlay = None;
+        self.view.tab = Tab::Findings;
+        let announce = format!("{}: {}", job.name, words::headline(&findings));
+        self.open = Some(Open {
+            path,
+            history: History::new(Desk {
+                job,
+                hull: Arc::new(hull),
+                rig: Arc::new(rig),
+                files,
+            }),
+            findings,
+        });
+        self.notice(&notices);
+        self.revision += 1;
+        let mut requests = vec![Request::Announce(announce)];
+        if let Some(bounds) = self.scene_bounds() {
+            let camera = Camera::framing(&bounds, LookFrom::Corner, self.aspect);
+            requests.push(Request::FlyTo(camera));
+        }
+        requests
+    }
+
+    /// Another hull was read: it stands in place of the open job's hull, as a step that can be
+    /// undone. Without an open job nothing happens.
+    pub fn hull_replaced(&mut self, opened: OpenHull) -> Vec<Request> {
+        self.loading = None;
+        let Some(open) = &mut self.open else {
+            return Vec::new();
+        };
+        let mut next = open.history.now().clone();
+        if let Some(first) = opened.files.first() {
+            next.job.hull.clone_from(&first.name);
+        }
+        next.hull = Arc::new(opened.hull);
+        next.files.hull = opened.files;
+        open.history.settle();
+        open.history.change(next, "hull");
+        open.history.settle();
+        let requests = self.recheck();
+        self.notice(&opened.notices);
+        requests
+    }
+
+    /// Reading or writing failed: `text` says file, place, what was found and expected, what to do.
+    /// What is open stays open.
+    pub fn failed(&mut self, title: &str, text: &str) {
+        self.loading = None;
+        self.once_saved = None;
+        self.say(Level::Error, title, text);
+    }
+
+    /// Loading was stopped.
+    pub fn cancelled(&mut self) {
+        self.loading = None;
+    }
+
+    /// The job as it stands was written to `path`. Opens what waited for that.
+    pub fn saved(&mut self, path: &str, saved: Saved) -> Vec<Request> {
+        if let Some(open) = &mut self.open {
+            let now = open.history.now().clone();
+            open.history.map(|desk| desk.follow(&saved, &now));
+            open.history.mark_saved();
+            open.path = path.to_owned();
+        }
+        self.say(Level::Done, "Saved", words::saved(path, &saved.brought));
+        let wanted = self.once_saved.take();
+        wanted.map(|wanted| self.go(wanted)).into_iter().collect()
+    }
+
+    /// The person chose no place to save the job after all.
+    pub fn save_given_up(&mut self) {
+        self.once_saved = None;
+    }
+
+    /// The demo jobs there are.
+    pub fn set_demos(&mut self, demos: Vec<Demo>) {
+        self.demos = demos;
+    }
+}
+
+/// The last part of a path, whichever way its slashes lean.
+fn file_name(path: &str) -> String {
+    path.rsplit(['/', '\\']).next().unwrap_or(path).to_owned()
+}

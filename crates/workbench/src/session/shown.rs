@@ -1,0 +1,137 @@
+//! What there is to see.
+
+use std::sync::Arc;
+
+use keelstead::findings::{Finding, Findings};
+use keelstead::hull::Hull;
+use keelstead::load::Load;
+use keelstead::math::Aabb;
+use keelstead::rig::Rig;
+use keelstead_files::job::Job;
+use keelstead_files::kept::JobFiles;
+
+use super::Session;
+use super::desk::Desk;
+use crate::message::{Demo, Loading, Message};
+use crate::sight;
+use crate::view::{Overlay, View};
+
+impl Session {
+    fn desk(&self) -> Option<&Desk> {
+        self.open.as_ref().map(|open| open.history.now())
+    }
+
+    /// Whether a job is open.
+    pub fn is_open(&self) -> bool {
+        self.open.is_some()
+    }
+
+    /// The open job as it stands, edits included.
+    pub fn job(&self) -> Option<&Job> {
+        self.desk().map(|desk| &desk.job)
+    }
+
+    /// Where the job came from or was last saved.
+    pub fn path(&self) -> Option<&str> {
+        self.open.as_ref().map(|open| open.path.as_str())
+    }
+
+    /// The files that hull and rig of the open job were read from.
+    pub fn files(&self) -> Option<&JobFiles> {
+        self.desk().map(|desk| &desk.files)
+    }
+
+    /// The hull of the open job.
+    pub fn hull(&self) -> Option<&Arc<Hull>> {
+        self.desk().map(|desk| &desk.hull)
+    }
+
+    /// The rig of the open job.
+    pub fn rig(&self) -> Option<&Arc<Rig>> {
+        self.desk().map(|desk| &desk.rig)
+    }
+
+    /// The arrangement as it stands.
+    pub fn load(&self) -> Option<&Load> {
+        self.job().map(|job| &job.load)
+    }
+
+    /// What the engine concluded about it.
+    pub fn findings(&self) -> Option<&Findings> {
+        self.open.as_ref().map(|open| &open.findings)
+    }
+
+    /// The finding looked at, if it is still among the findings.
+    pub fn selected(&self) -> Option<&Finding> {
+        let id = self.view.selected.as_ref()?;
+        let list = &self.findings()?.list;
+        list.iter().find(|finding| finding.id == *id)
+    }
+
+    /// What is shown, and from where.
+    pub fn view(&self) -> &View {
+        &self.view
+    }
+
+    /// Messages not put away yet, oldest first.
+    pub fn messages(&self) -> &[Message] {
+        &self.messages
+    }
+
+    /// What is being read.
+    pub fn loading_now(&self) -> Option<&Loading> {
+        self.loading.as_ref()
+    }
+
+    /// Whether something waits to be opened until unsaved changes are dealt with.
+    pub fn asks_about_changes(&self) -> bool {
+        self.waiting.is_some()
+    }
+
+    /// The demo jobs there are.
+    pub fn demos(&self) -> &[Demo] {
+        &self.demos
+    }
+
+    /// Grows whenever what the scene or the panels show has changed, the camera aside.
+    pub fn revision(&self) -> u64 {
+        self.revision
+    }
+
+    /// Whether there are changes not saved.
+    pub fn is_dirty(&self) -> bool {
+        self.open
+            .as_ref()
+            .is_some_and(|open| open.history.is_dirty())
+    }
+
+    /// Whether there is a step to take back.
+    pub fn can_undo(&self) -> bool {
+        self.open
+            .as_ref()
+            .is_some_and(|open| open.history.can_undo())
+    }
+
+    /// Whether there is a step to do again.
+    pub fn can_redo(&self) -> bool {
+        self.open
+            .as_ref()
+            .is_some_and(|open| open.history.can_redo())
+    }
+
+    /// Whether something lies over everything and takes the keys.
+    pub fn is_covered(&self) -> bool {
+        self.waiting.is_some() || self.loading.is_some() || self.view.overlay.is_some()
+    }
+
+    /// Bounds of boat and rig as they stand, trailer frame; none without a job.
+    pub fn scene_bounds(&self) -> Option<Aabb> {
+        let (hull, findings) = (self.hull()?, self.findings()?);
+        Some(sight::bounds(hull, findings))
+    }
+
+    /// What is laid over everything, if anything.
+    pub fn overlay(&self) -> Option<Overlay> {
+        self.view.overlay
+    }
+}
