@@ -114,10 +114,8 @@ fn dimension_ui(
 ) {
     let palette = Palette::current(painter.ctx());
     let units = session.view().units;
-    let text = match finding.found {
-        Some(found) => write(found, units),
-        None => finding.verdict.word().to_owned(),
-    };
+    let found = words::figures(finding, units).found;
+    let text = found.unwrap_or_else(|| finding.verdict.word().to_owned());
     let ink = palette.verdict(finding.verdict);
     let Some(place) = &finding.place else {
         return;

@@ -2,10 +2,13 @@
 //!
 //! Inside all is SI; here, at the edge, a figure becomes text and text a figure.
 //!
-//! **Rounding.** A figure is rounded to the nearest step of its unit (1 mm, 1/8 in). Rounding never
-//! hides a verdict: figures written together ([`write_together`], [`sentence`]) get more digits
-//! until two that differ read differently, so 149.6 mm against 150 mm reads "149.6 mm" against
-//! "150.0 mm"; and a figure below zero never reads as zero while it is more than a hair below.
+//! **Rounding.** A figure alone is rounded to the nearest step: 1 mm below a metre, 10 mm above;
+//! 1/16 in below three feet, 1/8 in above. So a gap of up to a yard is never off by more than
+//! 0.8 mm. Rounding never hides a verdict: figures written together ([`write_together`],
+//! [`sentence`]) get more digits until two that differ read differently and in their order, so
+//! 149.6 mm against 150 mm reads "149.6 mm" against "150.0 mm", and a gap never reads as what is
+//! asked while it is less. A figure below zero never reads as zero while it is more than a hair
+//! below.
 
 mod parse;
 mod write;
@@ -33,27 +36,44 @@ pub fn write(quantity: Quantity, units: Units) -> String {
     write::figure(quantity, units, write::least_detail(quantity, units))
 }
 
-/// Figures that a reader holds against each other: those that differ read differently.
+/// Figures that a reader holds against each other: those that differ read differently, and the
+/// greater reads greater.
+///
+/// ```
+/// # use keelstead::quantity::Quantity;
+/// # use keelstead_files::units::{Units, write_together};
+/// let gap = |found_m, asked_m, units| {
+///     write_together(&[Quantity::length(found_m), Quantity::length(asked_m)], units)
+/// };
+/// assert_eq!(gap(0.083, 0.150, Units::Metric), ["83 mm", "150 mm"]);
+/// assert_eq!(gap(0.1496, 0.150, Units::Metric), ["149.6 mm", "150.0 mm"]);
+/// assert_eq!(gap(0.1522, 0.1524, Units::Imperial), ["5 63/64 in", "6 in"]);
+/// ```
 pub fn write_together(quantities: &[Quantity], units: Units) -> Vec<String> {
     let mut details: Vec<u8> = quantities
         .iter()
         .map(|&quantity| write::least_detail(quantity, units))
         .collect();
-    for (i, &a) in quantities.iter().enumerate() {
-        for (j, &b) in quantities.iter().enumerate().skip(i + 1) {
-            if a.unit != b.unit || !write::differ(a.value, b.value) {
-                continue;
+    // Figures that differ at one detail keep their order if one of them is written finer. Writing a
+    // pair finer can set another pair wrong, so this goes round until none is.
+    let mut settled = false;
+    while !settled {
+        settled = true;
+        for (i, &a) in quantities.iter().enumerate() {
+            for (j, &b) in quantities.iter().enumerate().skip(i + 1) {
+                let differ =
+                    |detail| write::figure(a, units, detail) != write::figure(b, units, detail);
+                let same = a.unit != b.unit || !write::differ(a.value, b.value);
+                if same || differ(details[i].min(details[j])) {
+                    continue;
+                }
+                let from = details[i].max(details[j]);
+                let detail = (from..write::MOST_DETAIL)
+                    .find(|&detail| differ(detail))
+                    .unwrap_or(write::MOST_DETAIL);
+                settled &= details[i] == detail && details[j] == detail;
+                (details[i], details[j]) = (detail, detail);
             }
-            let mut detail = details[i].max(details[j]);
-            let alike = |detail| write::figure(a, units, detail) == write::figure(b, units, detail);
-            if write::figure(a, units, details[i]) != write::figure(b, units, details[j]) {
-                continue;
-            }
-            while detail < write::MOST_DETAIL && alike(detail) {
-                detail += 1;
-            }
-            details[i] = detail;
-            details[j] = detail;
         }
     }
     quantities

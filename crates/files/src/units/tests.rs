@@ -35,24 +35,40 @@ fn metric_lengths_are_millimetres_under_a_metre() {
 }
 
 #[test]
-fn imperial_lengths_are_feet_inches_and_eighths() {
+fn imperial_lengths_are_feet_inches_and_sixteenths_then_eighths() {
     const IN: f64 = 0.0254;
     for (value_m, text) in [
         (5.875 * IN, "5 7/8 in"),
-        (135.5 * IN, "11 ft 3 1/2 in"),
-        (11.95 * IN, "1 ft"),
+        (0.024, "15/16 in"),
+        (0.025, "1 in"),
+        (11.95 * IN, "11 15/16 in"),
         (11.99 * IN, "1 ft"),
         (11.9 * IN, "11 7/8 in"),
         (24.0 * IN, "2 ft"),
-        (24.25 * IN, "2 ft 1/4 in"),
+        (24.06 * IN, "2 ft 1/16 in"),
+        (35.98 * IN, "3 ft"),
+        (36.06 * IN, "3 ft"),
+        (135.5 * IN, "11 ft 3 1/2 in"),
+        (135.44 * IN, "11 ft 3 1/2 in"),
         (0.5 * IN, "1/2 in"),
         (0.0, "0 in"),
         (-0.0, "0 in"),
         (-0.25 * IN, "-1/4 in"),
         (-0.01 * IN, "-1/64 in"),
+        (-0.001 * IN, "-0.001 in"),
         (36_000.0 * IN, "3,000 ft"),
     ] {
         assert_eq!(imperial(value_m), text, "{value_m}");
+    }
+}
+
+/// By hand: half a 16th of an inch is 0.79 mm.
+#[test]
+fn a_gap_of_up_to_a_yard_is_written_within_eight_tenths_of_a_millimetre() {
+    for tenths in 0..9_140 {
+        let gap_m = f64::from(tenths) / 10_000.0;
+        let back = parse_length(&imperial(gap_m), Units::Imperial).unwrap();
+        assert!((back - gap_m).abs() < 0.000_8, "{gap_m}: {back}");
     }
 }
 
@@ -78,8 +94,18 @@ fn rounding_never_hides_a_verdict() {
     assert_eq!(pair(0.149, 0.150, Units::Metric), ["149 mm", "150 mm"]);
     assert_eq!(pair(0.150, 0.150, Units::Metric), ["150 mm", "150 mm"]);
     assert_eq!(pair(4.196, 4.2, Units::Metric), ["4.196 m", "4.200 m"]);
-    let [found, asked] = <[String; 2]>::try_from(pair(0.1496, 0.1504, Units::Imperial)).unwrap();
-    assert_ne!(found, asked);
+    assert_eq!(
+        pair(0.1496, 0.150, Units::Imperial),
+        ["5 7/8 in", "5 29/32 in"]
+    );
+    assert_eq!(
+        pair(1.2001, 1.2, Units::Imperial),
+        ["3 ft 11.248 in", "3 ft 11.244 in"]
+    );
+    assert_eq!(
+        pair(0.149_998, 0.15, Units::Imperial),
+        ["5.905 in", "5.906 in"]
+    );
     let says = Sentence::new("gap")
         .length(0.1496)
         .words(", asked")
@@ -185,11 +211,23 @@ proptest! {
     }
 
     #[test]
-    fn figures_that_differ_read_differently(a in 0.0..6.0_f64, off in 2e-6..1e-2_f64) {
-        let pair = write_together(&[Quantity::length(a), Quantity::length(a + off)], Units::Metric);
-        // Three more digits than usual: micrometres below a metre, hundredths of a millimetre above.
-        if a + off < 0.999 && off > 1.1e-6 || off > 1.1e-5 {
-            prop_assert_ne!(&pair[0], &pair[1]);
+    fn figures_that_differ_read_so_and_in_their_order(
+        a in 0.0..6.0_f64,
+        off in prop::array::uniform2(prop_oneof![-1e-2..1e-2_f64, -1e-5..1e-5_f64]),
+    ) {
+        for units in [Units::Metric, Units::Imperial] {
+            let values = [a, a + off[0], a + off[1]];
+            let written = write_together(&values.map(Quantity::length), units);
+            let read: Vec<f64> = written
+                .iter()
+                .map(|text| parse_length(text, units).unwrap())
+                .collect();
+            for (i, j) in [(0, 1), (0, 2), (1, 2)] {
+                if (values[i] - values[j]).abs() > 1e-6 {
+                    prop_assert_eq!(values[i] < values[j], read[i] < read[j], "{:?}", &written);
+                    prop_assert_ne!(&written[i], &written[j]);
+                }
+            }
         }
     }
 }

@@ -4,8 +4,12 @@ use keelstead::quantity::{Quantity, Unit};
 
 use super::Units;
 
-/// The finest detail written.
-pub(super) const MOST_DETAIL: u8 = 3;
+/// The finest detail written: figures further apart than [`HAIR`] read differently in it.
+pub(super) const MOST_DETAIL: u8 = 5;
+/// The finest detail in which inches are parted in halves, quarters and so on; then come decimals.
+const MOST_FRACTION: u8 = 3;
+/// Lengths below this are parted finer: where metric lengths are in millimetres, about, m.
+const YARD_M: f64 = 36.0 * INCH_M;
 /// Metres in an inch.
 pub(super) const INCH_M: f64 = 0.0254;
 /// Kilograms in a pound.
@@ -88,34 +92,48 @@ fn metric_length(value_m: f64, digits: usize) -> String {
     }
 }
 
-/// Feet and inches to an eighth; with more detail to a 16th, 32nd, 64th.
+/// Feet and inches: to a 16th below three feet, to an eighth above; with more detail down to a
+/// 64th, then in decimals.
 fn imperial_length(value_m: f64, detail: u8) -> String {
-    let parts = 8_u64 << detail;
-    // All rounding is done once, in the smallest part, so that nothing is left to carry.
-    let total = (value_m.abs() / INCH_M * parts as f64).round() as u64;
-    let sign = if value_m < 0.0 && total > 0 { "-" } else { "" };
-    let feet = total / (12 * parts);
-    let inches = total / parts % 12;
-    let rest = total % parts;
-    let mut out = String::from(sign);
-    if feet > 0 {
-        out.push_str(&format!("{} ft", grouped(feet as f64, 0)));
-        if inches == 0 && rest == 0 {
-            return out;
-        }
-        out.push(' ');
+    if detail > MOST_FRACTION {
+        // Three decimals, then five.
+        return decimal_inches(value_m, usize::from(detail - MOST_FRACTION) * 2 + 1);
     }
-    if inches > 0 || rest == 0 {
-        out.push_str(&inches.to_string());
+    let coarsest = if value_m.abs() < YARD_M { 16 } else { 8 };
+    let parts = (coarsest << detail).min(64_u64);
+    let (sign, feet, rest) = feet_and(value_m, parts);
+    let (inches, rest) = (rest / parts, rest % parts);
+    let mut words = Vec::new();
+    if inches > 0 || (rest == 0 && feet == 0) {
+        words.push(inches.to_string());
     }
     if rest > 0 {
-        if inches > 0 {
-            out.push(' ');
-        }
         // Halves, quarters and so on in lowest terms: the denominator is a power of two.
         let shared = rest.trailing_zeros().min(parts.trailing_zeros());
-        out.push_str(&format!("{}/{}", rest >> shared, parts >> shared));
+        words.push(format!("{}/{}", rest >> shared, parts >> shared));
     }
-    out.push_str(" in");
-    out
+    let inches = (!words.is_empty()).then(|| format!("{} in", words.join(" ")));
+    joined(sign, feet, inches)
+}
+
+/// Feet and inches with this many decimals.
+fn decimal_inches(value_m: f64, decimals: usize) -> String {
+    let parts = 10_u64.pow(decimals as u32);
+    let (sign, feet, rest) = feet_and(value_m, parts);
+    let (inches, rest) = (rest / parts, rest % parts);
+    joined(sign, feet, Some(format!("{inches}.{rest:0decimals$} in")))
+}
+
+/// Sign, whole feet, and what is left in parts of an inch. All rounding is done once, in the
+/// smallest part, so that nothing is left to carry.
+fn feet_and(value_m: f64, parts: u64) -> (&'static str, u64, u64) {
+    let total = (value_m.abs() / INCH_M * parts as f64).round() as u64;
+    let sign = if value_m < 0.0 && total > 0 { "-" } else { "" };
+    (sign, total / (12 * parts), total % (12 * parts))
+}
+
+fn joined(sign: &str, feet: u64, inches: Option<String>) -> String {
+    let feet = (feet > 0).then(|| format!("{} ft", grouped(feet as f64, 0)));
+    let words: Vec<String> = feet.into_iter().chain(inches).collect();
+    format!("{sign}{}", words.join(" "))
 }
