@@ -17,7 +17,7 @@ use keelstead::quantity::{Quantity, Sentence, Span};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-pub use parse::{LengthError, parse_length};
+pub use parse::{TypedError, parse, parse_angle, parse_length, parse_mass};
 pub(crate) use write::grouped;
 
 /// Which units a person reads.

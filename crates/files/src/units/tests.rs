@@ -161,9 +161,9 @@ fn lengths_as_people_type_them() {
 
 #[test]
 fn what_is_no_length_says_why() {
-    use LengthError as E;
+    use TypedError as E;
     let error = |text: &str| parse_length(text, Units::Metric).unwrap_err();
-    assert!(matches!(error(" "), E::Empty(_)));
+    assert!(matches!(error(" "), E::Empty { .. }));
     assert!(matches!(error("3.42"), E::UnitMissing(_)));
     assert!(matches!(error("1,234 mm"), E::Ambiguous(_)));
     assert!(matches!(error("1,234.5 mm"), E::Ambiguous(_)));
@@ -179,12 +179,111 @@ fn what_is_no_length_says_why() {
     assert!(matches!(error("999999 m"), E::TooLarge(_)));
 }
 
+#[test]
+fn weights_as_people_type_them() {
+    const LB: f64 = 0.453_592_37;
+    for (text, units, want_kg) in [
+        ("850", Units::Metric, 850.0),
+        ("850", Units::Imperial, 850.0 * LB),
+        ("6,800 kg", Units::Imperial, 6_800.0),
+        ("6 800 kg", Units::Metric, 6_800.0),
+        ("1,234.5", Units::Metric, 1_234.5),
+        ("12,345,678 lbs", Units::Metric, 12_345_678.0 * LB),
+        ("6,5 t", Units::Metric, 6_500.0),
+        ("0,148 t", Units::Metric, 148.0),
+        ("1.2 tonnes", Units::Imperial, 1_200.0),
+        ("\u{2212}40", Units::Metric, -40.0),
+        ("100 LB.", Units::Metric, 100.0 * LB),
+    ] {
+        let found = parse_mass(text, units).unwrap_or_else(|error| panic!("{text}: {error}"));
+        assert!(
+            (found - want_kg).abs() < 1e-9 * want_kg.abs(),
+            "{text}: {found}"
+        );
+    }
+}
+
+#[test]
+fn angles_as_people_type_them() {
+    let slope = |rise: f64| rise.atan();
+    for (text, want_rad) in [
+        ("1.5", 1.5_f64.to_radians()),
+        ("1,5\u{b0}", 1.5_f64.to_radians()),
+        ("-2 deg", -2_f64.to_radians()),
+        ("3 Degrees", 3_f64.to_radians()),
+        ("2 %", slope(0.02)),
+        ("-2.5%", slope(-0.025)),
+        ("1:40", slope(1.0 / 40.0)),
+        ("-1 in 12", slope(-1.0 / 12.0)),
+        ("1 : 7.5", slope(1.0 / 7.5)),
+    ] {
+        let found = parse_angle(text).unwrap_or_else(|error| panic!("{text}: {error}"));
+        assert!((found - want_rad).abs() < 1e-12, "{text}: {found}");
+    }
+}
+
+#[test]
+fn what_is_no_weight_or_angle_says_what_would_be() {
+    use TypedError as E;
+    let mass = |text: &str| parse_mass(text, Units::Metric).unwrap_err();
+    assert!(mass("much").to_string().contains("850 kg"));
+    assert!(matches!(mass(" "), E::Empty { .. }));
+    assert!(matches!(mass("kg"), E::NotUnderstood { .. }));
+    assert!(matches!(mass("12 tons"), E::NotUnderstood { found, .. } if found == "tons"));
+    for ambiguous in ["1.234,5", "12,34.5", "6,800 t", "1,2,3"] {
+        assert!(matches!(mass(ambiguous), E::Ambiguous(_)), "{ambiguous}");
+    }
+    for nonsense in [
+        "1 2 kg", "5 7/8 kg", "1.2.3", "nan", "--3", "3-4", "1e999", "inf",
+    ] {
+        assert!(
+            matches!(mass(nonsense), E::NotUnderstood { .. }),
+            "{nonsense}"
+        );
+    }
+    assert!(matches!(mass("99999999999 kg"), E::TooLarge(_)));
+    for nonsense in ["", "1:0", "1:", "1 in -4", "3 kg", "%", "400"] {
+        assert!(parse_angle(nonsense).is_err(), "{nonsense}");
+    }
+}
+
+#[test]
+fn what_is_written_can_be_typed_again() {
+    let force = |value| Quantity {
+        value,
+        unit: keelstead::quantity::Unit::Force,
+    };
+    for units in [Units::Metric, Units::Imperial] {
+        for quantity in [
+            Quantity::angle(0.0261),
+            Quantity::angle(-0.05),
+            Quantity::mass(6_800.0),
+            Quantity::mass(90.0),
+            Quantity::length(-6.25),
+            Quantity::length(0.083),
+            Quantity::count(1_200),
+            force(12_345.0),
+        ] {
+            let text = write(quantity, units);
+            let value = parse(&text, quantity.unit, units).unwrap();
+            let miss = (value - quantity.value).abs();
+            assert!(
+                miss < 0.004 * quantity.value.abs().max(0.5),
+                "{text} gave {value}"
+            );
+        }
+    }
+}
+
 proptest! {
     #[test]
-    fn any_text_is_a_length_or_an_error(text in "\\PC{0,24}") {
+    fn any_text_is_a_figure_or_an_error(text in "\\PC{0,24}|[-0-9., :%in°kgtlb]{0,12}") {
+        use keelstead::quantity::Unit;
         for units in [Units::Metric, Units::Imperial] {
-            if let Ok(value_m) = parse_length(&text, units) {
-                prop_assert!(value_m.is_finite());
+            for unit in [Unit::Length, Unit::Mass, Unit::Angle, Unit::Force, Unit::Count] {
+                if let Ok(value) = parse(&text, unit, units) {
+                    prop_assert!(value.is_finite());
+                }
             }
         }
     }

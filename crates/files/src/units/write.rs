@@ -13,9 +13,9 @@ const YARD_M: f64 = 36.0 * INCH_M;
 /// Metres in an inch.
 pub(super) const INCH_M: f64 = 0.0254;
 /// Kilograms in a pound.
-const POUND_KG: f64 = 0.453_592_37;
+pub(super) const POUND_KG: f64 = 0.453_592_37;
 /// Newtons in a pound-force.
-const POUND_FORCE_N: f64 = 4.448_221_615_260_5;
+pub(super) const POUND_FORCE_N: f64 = 4.448_221_615_260_5;
 /// Closer than this (m, kg, N, rad) two figures are one: arithmetic tells them apart, not a tape.
 const HAIR: f64 = 1e-6;
 

@@ -9,7 +9,7 @@ use egui::{
 };
 use keelstead::math::Range;
 use keelstead::quantity::{Quantity, Unit};
-use keelstead_files::units::{Units, write};
+use keelstead_files::units::{Units, parse, write};
 
 use super::typed;
 use super::widgets::{sign_button, target};
@@ -104,7 +104,7 @@ impl<'a> Field<'a> {
             let text_size = Vec2::new(controls - 2.0 * (height + gap), height);
             let shown = write(self.value, units);
             let parsed = typed::text_ui(ui, id, &shown, text_size, label.id, |text| {
-                typed::parse(text, self.value.unit, units)
+                parse(text, self.value.unit, units).map_err(|error| error.to_string())
             });
             if let Some(value) = parsed {
                 set(value, true);

@@ -1,0 +1,227 @@
+//! Weights, angles, forces and counts: one number with one unit.
+
+use super::TypedError;
+use crate::units::Units;
+use crate::units::write::{POUND_FORCE_N, POUND_KG};
+
+/// A unit: its names, how much it is in SI, and whether a comma in its figures can only part
+/// thousands, as nobody gives them to a thousandth.
+type Named = (&'static [&'static str], f64, bool);
+
+/// A kind of figure: one number, one unit.
+struct Kind {
+    what: &'static str,
+    example: &'static str,
+    /// What is understood; a number without a unit is in the first.
+    units: &'static [Named],
+    /// Nothing here is greater, SI unit.
+    most: f64,
+}
+
+const KILOGRAM: Named = (
+    &["kg", "kgs", "kilo", "kilos", "kilogram", "kilograms"],
+    1.0,
+    true,
+);
+const TONNE: Named = (&["t", "tonne", "tonnes"], 1000.0, false);
+const POUND: Named = (&["lb", "lbs", "pound", "pounds"], POUND_KG, true);
+const HEAVIEST_KG: f64 = 1e7;
+
+/// The weight `text` says, kg. A number without a unit is kilograms for [`Units::Metric`] and
+/// pounds for [`Units::Imperial`]; with a unit either is understood. A ton is not: it may be short,
+/// long or metric.
+///
+/// ```
+/// # use keelstead_files::units::{Units, parse_mass};
+/// assert_eq!(parse_mass("6,800", Units::Metric), Ok(6800.0));
+/// assert_eq!(parse_mass("1.2 t", Units::Imperial), Ok(1200.0));
+/// assert_eq!(parse_mass("100 lb", Units::Metric), Ok(45.359237));
+/// assert!(parse_mass("6,800 t", Units::Metric).is_err(), "thousands or decimals?");
+/// ```
+///
+/// # Errors
+/// [`TypedError`], with what to type instead.
+pub fn parse_mass(text: &str, units: Units) -> Result<f64, TypedError> {
+    let kind = match units {
+        Units::Metric => Kind {
+            what: "a weight",
+            example: "850 kg or 1.2 t",
+            units: &[KILOGRAM, TONNE, POUND],
+            most: HEAVIEST_KG,
+        },
+        Units::Imperial => Kind {
+            what: "a weight",
+            example: "850 lb or 1.2 t",
+            units: &[POUND, KILOGRAM, TONNE],
+            most: HEAVIEST_KG,
+        },
+    };
+    kind.parse(text)
+}
+
+/// The angle `text` says, rad: degrees, or a slope as percent, "1:40" or "1 in 40".
+///
+/// ```
+/// # use keelstead_files::units::parse_angle;
+/// assert_eq!(parse_angle("1.5"), Ok(1.5_f64.to_radians()));
+/// assert_eq!(parse_angle("-2 %"), Ok((-0.02_f64).atan()));
+/// assert_eq!(parse_angle("1 in 40"), parse_angle("1:40"));
+/// ```
+///
+/// # Errors
+/// [`TypedError`], with what to type instead.
+pub fn parse_angle(text: &str) -> Result<f64, TypedError> {
+    const WHAT: &str = "an angle";
+    const EXAMPLE: &str = "1.5\u{b0}, 2 % or 1:40";
+    /// Either side of a slope.
+    const SIDE: Kind = Kind {
+        what: WHAT,
+        example: EXAMPLE,
+        units: &[(&[""], 1.0, false)],
+        most: 1e6,
+    };
+    let typed = text.trim();
+    let lower = typed.to_lowercase();
+    if let Some((rise, run)) = lower.split_once(':').or_else(|| lower.split_once(" in ")) {
+        let (rise, run) = (SIDE.parse(rise)?, SIDE.parse(run)?);
+        return if run > 0.0 {
+            Ok((rise / run).atan())
+        } else {
+            Err(SIDE.not_understood(typed))
+        };
+    }
+    if let Some(percent) = typed.strip_suffix('%') {
+        return Ok((SIDE.parse(percent)? / 100.0).atan());
+    }
+    let turn = Kind {
+        what: WHAT,
+        example: EXAMPLE,
+        units: &[(
+            &["\u{b0}", "\u{ba}", "deg", "degs", "degree", "degrees"],
+            1.0,
+            false,
+        )],
+        most: 360.0,
+    };
+    turn.parse(typed).map(f64::to_radians)
+}
+
+/// The force `text` says, N: kilonewtons or pounds-force without a unit.
+pub(super) fn parse_force(text: &str, units: Units) -> Result<f64, TypedError> {
+    const KILONEWTON: Named = (&["kn"], 1000.0, false);
+    const NEWTON: Named = (&["n"], 1.0, true);
+    const POUND_FORCE: Named = (&["lbf"], POUND_FORCE_N, true);
+    let kind = match units {
+        Units::Metric => Kind {
+            what: "a force",
+            example: "12.5 kN",
+            units: &[KILONEWTON, NEWTON, POUND_FORCE],
+            most: 1e8,
+        },
+        Units::Imperial => Kind {
+            what: "a force",
+            example: "2,800 lbf",
+            units: &[POUND_FORCE, KILONEWTON, NEWTON],
+            most: 1e8,
+        },
+    };
+    kind.parse(text)
+}
+
+/// The number `text` says.
+pub(super) fn parse_count(text: &str) -> Result<f64, TypedError> {
+    let kind = Kind {
+        what: "a number",
+        example: "3",
+        units: &[(&[""], 1.0, true)],
+        most: 1e9,
+    };
+    kind.parse(text)
+}
+
+impl Kind {
+    fn not_understood(&self, found: &str) -> TypedError {
+        TypedError::NotUnderstood {
+            found: found.to_owned(),
+            what: self.what,
+            example: self.example,
+        }
+    }
+
+    fn parse(&self, text: &str) -> Result<f64, TypedError> {
+        let typed = text.trim();
+        if typed.is_empty() {
+            return Err(TypedError::Empty {
+                what: self.what,
+                example: self.example,
+            });
+        }
+        let of_number =
+            |c: char| c.is_ascii_digit() || c.is_whitespace() || "+-\u{2212}.,".contains(c);
+        let end = typed.find(|c| !of_number(c)).unwrap_or(typed.len());
+        let (number, name) = typed.split_at(end);
+        let name = name.trim_end_matches('.').to_lowercase();
+        let named = |unit: &&Named| unit.0.contains(&name.as_str());
+        let unit = match name.is_empty() {
+            true => self.units.first(),
+            false => self.units.iter().find(named),
+        };
+        let &(_, factor, thousands) = unit.ok_or_else(|| self.not_understood(&name))?;
+        let value = self.number(number.trim(), thousands)? * factor;
+        if value.abs() > self.most {
+            return Err(TypedError::TooLarge(typed.to_owned()));
+        }
+        // Never minus nought.
+        Ok(value + 0.0)
+    }
+
+    /// A number whose thousands may be parted by spaces or commas, and its decimals by a point or a
+    /// comma.
+    fn number(&self, typed: &str, thousands: bool) -> Result<f64, TypedError> {
+        let wrong = || self.not_understood(typed);
+        let (negative, body) = match typed.strip_prefix(['-', '\u{2212}']) {
+            Some(body) => (true, body.trim_start()),
+            None => (false, typed.strip_prefix('+').unwrap_or(typed)),
+        };
+        let mut groups = body.split_whitespace();
+        let first = groups.next().unwrap_or_default();
+        let starts_with_three = |group: &str| {
+            let digits = group.find(['.', ',']).unwrap_or(group.len());
+            digits == 3
+        };
+        if !groups.all(starts_with_three) || (first.len() > 3 && first.len() < body.len()) {
+            return Err(wrong());
+        }
+        let digits: String = body.split_whitespace().collect();
+        let (whole, decimals) = match digits.split_once('.') {
+            Some((whole, decimals)) => (whole, Some(decimals)),
+            None => (digits.as_str(), None),
+        };
+        if decimals.is_some_and(|decimals| decimals.contains(',')) {
+            return Err(TypedError::Ambiguous(typed.to_owned()));
+        }
+        let plain = match whole.split_once(',') {
+            None => digits.clone(),
+            Some((first, rest)) => {
+                let grouped = matches!(first.len(), 1..=3)
+                    && first != "0"
+                    && rest.split(',').all(|group| group.len() == 3);
+                let one = !rest.contains(',');
+                match (grouped, decimals) {
+                    // 1,234 may be a thousand or a bit more than one.
+                    (true, None) if one && !thousands => {
+                        return Err(TypedError::Ambiguous(typed.to_owned()));
+                    }
+                    (true, _) => digits.replace(',', ""),
+                    (false, None) if one => digits.replace(',', "."),
+                    (false, _) => return Err(TypedError::Ambiguous(typed.to_owned())),
+                }
+            }
+        };
+        if !plain.bytes().all(|byte| byte.is_ascii_digit() || byte == b'.') {
+            return Err(wrong());
+        }
+        let value: f64 = plain.parse().map_err(|_| wrong())?;
+        Ok(if negative { -value } else { value })
+    }
+}
