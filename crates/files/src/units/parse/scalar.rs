@@ -218,7 +218,10 @@ impl Kind {
                 }
             }
         };
-        if !plain.bytes().all(|byte| byte.is_ascii_digit() || byte == b'.') {
+        if !plain
+            .bytes()
+            .all(|byte| byte.is_ascii_digit() || byte == b'.')
+        {
             return Err(wrong());
         }
         let value: f64 = plain.parse().map_err(|_| wrong())?;
