@@ -3,15 +3,12 @@
 //! shared/meshes/README.md, plain double-precision ray tests made there with other code; agreement
 //! to about 1e-5 of the boat's length is what it tells one to expect.
 //!
-//! Counts, bounds, areas and volumes of the same files are held against the same page beside their
-//! readers, in `crates/files/tests/shared_meshes.rs`.
-//!
-//! The meshes are data under their own licences, no part of the program: where the folder is absent
-//! the test says so and passes. `KEELSTEAD_SHARED` names the folder.
+//! Counts, bounds, areas and volumes of the same files are held against the same page in
+//! `published_files.rs`.
 
 #![allow(clippy::unwrap_used)]
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use keelstead::math::Vec3;
 use keelstead::mesh::Mesh;
@@ -211,22 +208,6 @@ const PUBLISHED: [Published; 5] = [
     },
 ];
 
-fn folder() -> Option<PathBuf> {
-    let shared = std::env::var_os("KEELSTEAD_SHARED").map_or_else(
-        || Path::new(env!("CARGO_MANIFEST_DIR")).join("../../shared"),
-        PathBuf::from,
-    );
-    let meshes = shared.join("meshes");
-    if meshes.is_dir() {
-        return Some(meshes);
-    }
-    println!(
-        "skipped: there is no {}; set KEELSTEAD_SHARED",
-        meshes.display()
-    );
-    None
-}
-
 /// The whole file as one mesh: x along the boat, y across, z up.
 fn mesh(path: &Path, published: &Published) -> Mesh {
     let bytes = std::fs::read(path).unwrap();
@@ -247,7 +228,9 @@ fn mesh(path: &Path, published: &Published) -> Mesh {
 
 #[test]
 fn the_lowest_surface_is_where_it_is_published() {
-    let Some(folder) = folder() else { return };
+    let Some(folder) = keelstead_tests::shared("meshes") else {
+        return;
+    };
     let mut compared = 0;
     for published in &PUBLISHED {
         let mesh = mesh(&folder.join(published.file), published);

@@ -4,7 +4,7 @@
 
 use std::f64::consts::TAU;
 
-use keelstead::math::Vec3;
+use keelstead::math::{Aabb, Vec3};
 use keelstead::mesh::Mesh;
 
 /// A mesh with every vertex moved.
@@ -15,30 +15,7 @@ pub fn moved(mesh: &Mesh, to: impl Fn(Vec3) -> Vec3) -> Mesh {
 
 /// A cuboid between two corners.
 pub fn cuboid(lo: [f64; 3], hi: [f64; 3]) -> Mesh {
-    let vertices = (0..8)
-        .map(|i| {
-            let side = |axis: usize| {
-                if i >> axis & 1 == 0 {
-                    lo[axis]
-                } else {
-                    hi[axis]
-                }
-            };
-            Vec3::new(side(0), side(1), side(2))
-        })
-        .collect();
-    let quads = [
-        [0, 2, 3, 1],
-        [4, 5, 7, 6],
-        [0, 1, 5, 4],
-        [2, 6, 7, 3],
-        [0, 4, 6, 2],
-        [1, 3, 7, 5],
-    ];
-    let triangles = quads
-        .iter()
-        .flat_map(|[a, b, c, d]| [[*a, *b, *c], [*a, *c, *d]])
-        .collect();
+    let (vertices, triangles) = Aabb::new(lo.into(), hi.into()).to_trimesh();
     Mesh::new(vertices, triangles).unwrap()
 }
 

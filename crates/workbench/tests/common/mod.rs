@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use keelstead::hull::{CentreOfGravity, Hull, HullFacts, HullPart, Mass, PartKind};
 use keelstead::load::*;
-use keelstead::math::{Point, Range, Vec3};
+use keelstead::math::{Aabb, Point, Range};
 use keelstead::mesh::Mesh;
 use keelstead::quantity::Basis;
 use keelstead::rig::*;
@@ -15,30 +15,9 @@ use keelstead_files::kept::{JobFiles, KeptFile, Place};
 use keelstead_files::save::Saved;
 use keelstead_workbench::{Action, Demo, Session};
 
-fn cuboid(min: [f64; 3], max: [f64; 3]) -> Arc<Mesh> {
-    let v = |i: usize| {
-        let pick = |axis: usize| {
-            if i >> axis & 1 == 0 {
-                min[axis]
-            } else {
-                max[axis]
-            }
-        };
-        Vec3::new(pick(0), pick(1), pick(2))
-    };
-    let faces = [
-        [0, 2, 3, 1],
-        [4, 5, 7, 6],
-        [0, 1, 5, 4],
-        [2, 6, 7, 3],
-        [0, 4, 6, 2],
-        [1, 3, 7, 5],
-    ];
-    let triangles = faces
-        .iter()
-        .flat_map(|&[a, b, c, d]| [[a, b, c], [a, c, d]])
-        .collect();
-    Arc::new(Mesh::new((0..8).map(v).collect(), triangles).unwrap())
+fn cuboid(lo: [f64; 3], hi: [f64; 3]) -> Arc<Mesh> {
+    let (vertices, triangles) = Aabb::new(lo.into(), hi.into()).to_trimesh();
+    Arc::new(Mesh::new(vertices, triangles).unwrap())
 }
 
 /// 8 m long, 2.4 m wide body over a 0.5 m deep keel.

@@ -1,31 +1,11 @@
-//! The real boat meshes that lie outside the repository, against the figures published with them.
-//!
-//! They are data under their own licences, so they are no part of the program: where the folder is
-//! absent the tests say so and pass. `KEELSTEAD_SHARED` names the folder.
+//! The real boat meshes that lie outside the repository, as the readers read them: counts, bounds,
+//! areas and volumes against the tables of shared/meshes/README.md.
 
 #![allow(clippy::unwrap_used)]
-
-use std::path::{Path, PathBuf};
 
 use keelstead::math::Vec3;
 use keelstead::mesh::Mesh;
 use keelstead_files::mesh_file;
-
-fn folder() -> Option<PathBuf> {
-    let shared = std::env::var_os("KEELSTEAD_SHARED").map_or_else(
-        || Path::new(env!("CARGO_MANIFEST_DIR")).join("../../../shared"),
-        PathBuf::from,
-    );
-    let meshes = shared.join("meshes");
-    if meshes.is_dir() {
-        return Some(meshes);
-    }
-    println!(
-        "skipped: there is no {}; set KEELSTEAD_SHARED",
-        meshes.display()
-    );
-    None
-}
 
 /// Published figures of a file, for the mesh after exact welding.
 struct Published {
@@ -120,7 +100,9 @@ fn near(found: f64, published: f64, what: &str) {
 
 #[test]
 fn the_readers_find_what_is_published() {
-    let Some(folder) = folder() else { return };
+    let Some(folder) = keelstead_tests::shared("meshes") else {
+        return;
+    };
     for published in PUBLISHED {
         let file = published.file;
         let bytes = std::fs::read(folder.join(file)).unwrap();
