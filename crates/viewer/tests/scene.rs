@@ -179,5 +179,5 @@ fn dragging_the_hull_is_one_step_to_undo() {
     assert!((moved - start - 0.10).abs() < 1e-9, "{moved} {start}");
     workbench.perform(Action::Undo);
     assert_eq!(workbench.session.load().unwrap().stand.x_m, start);
-    assert!(!workbench.session.can_undo());
+    assert_eq!(workbench.session.to_undo(), None);
 }

@@ -219,38 +219,38 @@ impl Action {
         self.gesture().is_some()
     }
 
-    /// What it changes, as a key: steps with the same key in a row are one step to undo until
+    /// What it changes, as a key whose first word says it with hyphens: steps with the same key in a row are one step to undo until
     /// [`Action::Settle`]. None for actions that leave the job as it is.
     pub(crate) fn gesture(&self) -> Option<String> {
         let key = match self {
             Self::Name(_) => "name".into(),
             Self::Note(_) => "note".into(),
             Self::HullForward(_) => "hull-forward".into(),
-            Self::HullLeft(_) => "hull-left".into(),
-            Self::HullYaw(_) => "hull-yaw".into(),
-            Self::HullHeel(_) => "hull-heel".into(),
-            Self::Want(_) => "want".into(),
+            Self::HullLeft(_) => "hull-sideways".into(),
+            Self::HullYaw(_) => "hull-turned".into(),
+            Self::HullHeel(_) => "hull-heeled".into(),
+            Self::Want(_) => "stance".into(),
             Self::AddBeam { .. } => "add-beam".into(),
-            Self::RemoveBeam(_) => "remove-beam".into(),
-            Self::SeatBeam { beam, .. } => format!("seat-beam {beam}"),
+            Self::RemoveBeam(_) => "take-beam-out".into(),
+            Self::SeatBeam { beam, .. } => format!("move-beam {beam}"),
             Self::SwapBeam { beam, .. } => format!("swap-beam {beam}"),
             Self::AddBlock { beam, .. } => format!("add-block {beam}"),
-            Self::RemoveBlock { beam, .. } => format!("remove-block {beam}"),
+            Self::RemoveBlock { beam, .. } => format!("take-block-out {beam}"),
             Self::MoveBlock { beam, .. } => format!("move-block {beam}"),
-            Self::LayBlock { beam, at, .. } => format!("lay-block {beam} {at}"),
-            Self::SetStack { beam, .. } => format!("set-stack {beam}"),
+            Self::LayBlock { beam, at, .. } => format!("turn-block {beam} {at}"),
+            Self::SetStack { beam, .. } => format!("stack {beam}"),
             Self::Shim { beam, .. } => format!("shim {beam}"),
             Self::Wedge { beam, .. } => format!("wedge {beam}"),
-            Self::StackLeft { beam, .. } => format!("stack-left {beam}"),
+            Self::StackLeft { beam, .. } => format!("stack-sideways {beam}"),
             Self::MakeStack(beam) => format!("make-stack {beam}"),
             Self::MakeAllStacks => "make-all-stacks".into(),
-            Self::RailTop(_) => "rail-top".into(),
-            Self::PadElevation { pad, .. } => format!("pad-elevation {pad}"),
-            Self::PadReach { pad, .. } => format!("pad-reach {pad}"),
+            Self::RailTop(_) => "suspension".into(),
+            Self::PadElevation { pad, .. } => format!("raise-pad {pad}"),
+            Self::PadReach { pad, .. } => format!("run-pad-out {pad}"),
             Self::AddWeight(_) => "add-weight".into(),
-            Self::SetWeight { at, .. } => format!("set-weight {at}"),
-            Self::RemoveWeight(_) => "remove-weight".into(),
-            Self::Require(_) => "require".into(),
+            Self::SetWeight { at, .. } => format!("weight {at}"),
+            Self::RemoveWeight(_) => "take-weight-off".into(),
+            Self::Require(_) => "what-is-asked".into(),
             _ => return None,
         };
         Some(key)

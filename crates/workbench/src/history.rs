@@ -6,10 +6,17 @@
 #[derive(Debug, Clone)]
 pub struct History<T> {
     now: T,
-    past: Vec<T>,
-    future: Vec<T>,
+    past: Vec<Step<T>>,
+    future: Vec<Step<T>>,
     saved: T,
     gesture: Option<String>,
+}
+
+/// A value beside the one shown, and the gesture between the two.
+#[derive(Debug, Clone)]
+struct Step<T> {
+    value: T,
+    gesture: String,
 }
 
 /// How many steps are kept; a load is small.
@@ -40,7 +47,10 @@ impl<T: Clone + PartialEq> History<T> {
         }
         let old = std::mem::replace(&mut self.now, value);
         if self.gesture.as_deref() != Some(gesture) {
-            self.past.push(old);
+            self.past.push(Step {
+                value: old,
+                gesture: gesture.to_owned(),
+            });
             if self.past.len() > STEPS_KEPT {
                 self.past.remove(0);
             }
@@ -54,39 +64,38 @@ impl<T: Clone + PartialEq> History<T> {
     pub fn settle(&mut self) {
         self.gesture = None;
         // A drag that came back to where it began is no step.
-        if self.past.last() == Some(&self.now) {
-            self.past.pop();
-        }
+        self.past.pop_if(|step| step.value == self.now);
     }
 
     /// Takes the last step back; false if there is none.
     pub fn undo(&mut self) -> bool {
         self.settle();
-        let Some(before) = self.past.pop() else {
-            return false;
-        };
-        self.future.push(std::mem::replace(&mut self.now, before));
-        true
+        Self::go(&mut self.past, &mut self.now, &mut self.future)
     }
 
     /// Does the step taken back again; false if there is none.
     pub fn redo(&mut self) -> bool {
         self.settle();
-        let Some(after) = self.future.pop() else {
+        Self::go(&mut self.future, &mut self.now, &mut self.past)
+    }
+
+    fn go(from: &mut Vec<Step<T>>, now: &mut T, to: &mut Vec<Step<T>>) -> bool {
+        let Some(Step { value, gesture }) = from.pop() else {
             return false;
         };
-        self.past.push(std::mem::replace(&mut self.now, after));
+        let value = std::mem::replace(now, value);
+        to.push(Step { value, gesture });
         true
     }
 
-    /// Whether there is a step to take back.
-    pub fn can_undo(&self) -> bool {
-        !self.past.is_empty()
+    /// The gesture that would be taken back.
+    pub fn to_undo(&self) -> Option<&str> {
+        self.past.last().map(|step| step.gesture.as_str())
     }
 
-    /// Whether there is a step to do again.
-    pub fn can_redo(&self) -> bool {
-        !self.future.is_empty()
+    /// The gesture that would be done again.
+    pub fn to_redo(&self) -> Option<&str> {
+        self.future.last().map(|step| step.gesture.as_str())
     }
 
     /// Counts the value as it stands as saved.
@@ -97,8 +106,11 @@ impl<T: Clone + PartialEq> History<T> {
 
     /// Changes all values alike, past and undone ones too: what holds whichever of them is shown.
     pub fn map(&mut self, change: impl Fn(&mut T)) {
-        let all = self.past.iter_mut().chain(&mut self.future);
-        all.chain([&mut self.now, &mut self.saved]).for_each(change);
+        let steps = self.past.iter_mut().chain(&mut self.future);
+        let values = steps.map(|step| &mut step.value);
+        values
+            .chain([&mut self.now, &mut self.saved])
+            .for_each(change);
     }
 
     /// Whether the value differs from what was saved last.
@@ -137,8 +149,12 @@ mod tests {
         history.change(2, "b");
         history.undo();
         assert_eq!(*history.now(), 1);
+        assert_eq!(
+            (history.to_undo(), history.to_redo()),
+            (Some("a"), Some("b"))
+        );
         history.change(3, "c");
-        assert!(!history.can_redo());
+        assert_eq!(history.to_redo(), None);
     }
 
     #[test]
@@ -161,6 +177,6 @@ mod tests {
         history.change(4, "drag");
         history.change(0, "drag");
         history.settle();
-        assert!(!history.can_undo());
+        assert_eq!(history.to_undo(), None);
     }
 }

@@ -262,6 +262,12 @@ pub const LIES: [Lie; 5] = [
     Lie::End,
 ];
 
+/// A gesture's key in words: "seat-beam 2" is "seat beam".
+pub(crate) fn gesture(key: &str) -> String {
+    let (what, _) = key.split_once(' ').unwrap_or((key, ""));
+    what.replace('-', " ")
+}
+
 /// Where a job was saved, and what was written beside it.
 pub(crate) fn saved(path: &str, brought: &[PathBuf]) -> String {
     if brought.is_empty() {

@@ -38,7 +38,7 @@ fn a_drag_is_undone_in_one_step_and_checked_at_each() {
     session.perform(Action::Undo);
     assert_eq!(forward(&session), before);
     assert!(is_checked(&session));
-    assert!(!session.is_dirty() && !session.can_undo());
+    assert!(!session.is_dirty() && session.to_undo().is_none());
     session.perform(Action::Redo);
     assert!((forward(&session) - before - 0.1).abs() < 1e-12);
 }
@@ -133,7 +133,7 @@ fn actions_that_make_no_sense_change_nothing_and_say_why() {
         session.perform(action.clone());
         assert_eq!(*session.job().unwrap(), before, "{action:?}");
         assert_eq!(session.messages().len(), 1, "{action:?}");
-        assert!(!session.can_undo(), "{action:?}");
+        assert_eq!(session.to_undo(), None, "{action:?}");
     }
 }
 
@@ -295,7 +295,7 @@ fn an_opened_job_replaces_the_old_one_and_keeps_the_units() {
         ],
     );
     let requests = session.opened(job());
-    assert!(!session.is_dirty() && !session.can_undo());
+    assert!(!session.is_dirty() && session.to_undo().is_none());
     assert_eq!(session.overlay(), None);
     assert_eq!(session.view().selected, None);
     assert_eq!(
@@ -336,7 +336,7 @@ fn looking_changes_no_job() {
             Action::HullOpacity(f64::NAN),
         ],
     );
-    assert!(!session.is_dirty() && !session.can_undo());
+    assert!(!session.is_dirty() && session.to_undo().is_none());
     assert_eq!(session.view().hull_opacity, 1.0);
     let fly = session.perform(Action::LookFrom(LookFrom::Stern));
     assert!(matches!(fly[..], [Request::FlyTo(_)]));

@@ -15,6 +15,7 @@ use super::desk::Desk;
 use crate::message::{Demo, Loading, Message};
 use crate::sight;
 use crate::view::{Overlay, View};
+use crate::words;
 
 impl Session {
     fn desk(&self) -> Option<&Desk> {
@@ -105,18 +106,16 @@ impl Session {
             .is_some_and(|open| open.history.is_dirty())
     }
 
-    /// Whether there is a step to take back.
-    pub fn can_undo(&self) -> bool {
-        self.open
-            .as_ref()
-            .is_some_and(|open| open.history.can_undo())
+    /// What would be taken back, in a few words; none if there is nothing to take back.
+    pub fn to_undo(&self) -> Option<String> {
+        let open = self.open.as_ref()?;
+        open.history.to_undo().map(words::gesture)
     }
 
-    /// Whether there is a step to do again.
-    pub fn can_redo(&self) -> bool {
-        self.open
-            .as_ref()
-            .is_some_and(|open| open.history.can_redo())
+    /// What would be done again, in a few words; none if there is nothing to do again.
+    pub fn to_redo(&self) -> Option<String> {
+        let open = self.open.as_ref()?;
+        open.history.to_redo().map(words::gesture)
     }
 
     /// Whether something lies over everything and takes the keys.

@@ -10,12 +10,12 @@ use crate::view::{Overlay, Tab, ThemeChoice};
 use crate::words;
 use keelstead_files::units::Units;
 
-/// The bar of a wide screen.
+/// Room for the verdict and how many findings have which, points.
+const HEADLINE: f32 = 240.0;
+
+/// The bar of a wide screen. The buttons take their room first; name and verdict share the rest.
 pub(super) fn wide_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Action>) {
     ui.horizontal(|ui| {
-        title_ui(ui, session, 250.0);
-        ui.separator();
-        headline_ui(ui, session);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             if sign_button(ui, "?", "Help: keys and gestures", true).clicked() {
                 actions.push(Action::Show(Some(Overlay::Help)));
@@ -23,6 +23,9 @@ pub(super) fn wide_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Action>)
             theme_ui(ui, session, actions);
             units_ui(ui, session, actions);
             ui.separator();
+            if button(ui, "Save as\u{2026}").clicked() {
+                actions.push(Action::SaveAs);
+            }
             if button(ui, "Save").clicked() {
                 actions.push(Action::Save);
             }
@@ -34,6 +37,12 @@ pub(super) fn wide_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Action>)
             }
             ui.separator();
             redo_undo_ui(ui, session, actions);
+            ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+                let width = (ui.available_width() - HEADLINE).clamp(60.0, 320.0);
+                title_ui(ui, session, width);
+                ui.separator();
+                headline_ui(ui, session);
+            });
         });
     });
 }
@@ -98,17 +107,20 @@ fn headline_ui(ui: &mut Ui, session: &Session) {
         verdict_ui(ui, findings.verdict, 20.0);
         let rest = words::headline(findings);
         let rest = rest.split_once(": ").map_or("", |(_, counts)| counts);
-        ui.label(RichText::new(rest).color(palette.quiet).small());
+        let rest = RichText::new(rest).color(palette.quiet).small();
+        ui.add(egui::Label::new(rest).truncate());
     });
 }
 
 fn redo_undo_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Action>) {
-    if sign_button(ui, "\u{21aa}", "Redo", session.can_redo()).clicked() {
-        actions.push(Action::Redo);
-    }
-    if sign_button(ui, "\u{21a9}", "Undo", session.can_undo()).clicked() {
-        actions.push(Action::Undo);
-    }
+    let mut step_ui = |sign: &str, word: &str, what: Option<String>, action: Action| {
+        let name = what.as_ref().map(|what| format!("{word}: {what}"));
+        if sign_button(ui, sign, name.as_deref().unwrap_or(word), what.is_some()).clicked() {
+            actions.push(action);
+        }
+    };
+    step_ui("\u{21aa}", "Redo", session.to_redo(), Action::Redo);
+    step_ui("\u{21a9}", "Undo", session.to_undo(), Action::Undo);
 }
 
 /// Metric or feet and inches: one button that names the units in use.

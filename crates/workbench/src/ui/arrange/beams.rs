@@ -152,6 +152,9 @@ fn add_ui(ui: &mut Ui, bench: &Bench, actions: &mut Vec<Action>) {
         Seat::Pocket,
     );
     let place = words::seat(seat, bench.units);
+    if bench.rig.beams.is_empty() {
+        quiet(ui, "This rig has no beams on hand.");
+    }
     for stock in &bench.rig.beams {
         let left = beams_left(&stock.name, bench.rig, bench.load);
         let text = format!("Add {} {place} ({left} left)", stock.name);

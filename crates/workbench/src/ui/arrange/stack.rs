@@ -103,6 +103,10 @@ fn block_ui(
 
 /// A block more: what the stock still has.
 fn add_ui(ui: &mut Ui, bench: &Bench, at: usize, actions: &mut Vec<Action>) {
+    if bench.rig.blocks.is_empty() {
+        quiet(ui, "This rig has no blocks on hand.");
+        return;
+    }
     let width = ui.available_width();
     let combo = ComboBox::from_id_salt("add block").width(width);
     combo
