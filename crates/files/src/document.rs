@@ -23,7 +23,7 @@ struct VersionOnly {
 /// Reads the document in `bytes`; `file` is its name in messages.
 ///
 /// # Errors
-/// [`FileError::Newer`] or [`FileError::Document`] with the place of the first problem.
+/// [`FileError::Newer`] or [`FileError::Fault`] with the place of the first problem.
 pub fn read<D: Document>(bytes: &[u8], file: &str) -> Result<D, FileError> {
     let text = text_of(bytes, file, D::KIND)?;
     check_version::<D>(text, file)?;
@@ -42,7 +42,7 @@ fn text_of<'a>(bytes: &'a [u8], file: &str, kind: &str) -> Result<&'a str, FileE
     // Some editors put a byte order mark in front.
     let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
     let text = std::str::from_utf8(bytes).map_err(|error| {
-        FileError::document(
+        FileError::fault(
             file,
             Spot::Byte(error.valid_up_to()),
             "this is not text",
@@ -51,7 +51,7 @@ fn text_of<'a>(bytes: &'a [u8], file: &str, kind: &str) -> Result<&'a str, FileE
         )
     })?;
     if text.trim().is_empty() {
-        return Err(FileError::document(
+        return Err(FileError::fault(
             file,
             Spot::Whole,
             "the file is empty",
@@ -66,7 +66,7 @@ fn check_version<D: Document>(text: &str, file: &str) -> Result<(), FileError> {
     let probe: VersionOnly =
         serde_json::from_str(text).map_err(|error| told(&error, "", file, D::KIND))?;
     let wrong = |found: String| {
-        FileError::document(
+        FileError::fault(
             file,
             Spot::Json {
                 path: "version".into(),
@@ -114,7 +114,7 @@ fn told(error: &serde_json::Error, path: &str, file: &str, kind: &str) -> FileEr
         line: error.line(),
         column: error.column(),
     };
-    FileError::document(
+    FileError::fault(
         file,
         spot,
         found,

@@ -144,9 +144,6 @@ pub enum FileError {
         /// The newest version read.
         known: u32,
     },
-    /// A document that does not say what it must.
-    #[error("{0}")]
-    Document(Box<Fault>),
     /// Figures in a document that cannot be.
     #[error("{path}: {}", .problems.join("\n  "))]
     Contradiction {
@@ -155,9 +152,9 @@ pub enum FileError {
         /// Each problem with its place.
         problems: Vec<String>,
     },
-    /// A mesh file that cannot be used.
+    /// A document or mesh file that does not say what it must.
     #[error("{0}")]
-    Mesh(Box<Fault>),
+    Fault(Box<Fault>),
     /// A hull whose size says that its unit or axes are declared wrongly.
     #[error("{path}: the unit looks wrong: {found}. {advice}")]
     UnitLooksWrong {
@@ -190,32 +187,15 @@ fn referred(by: &Option<String>) -> String {
 }
 
 impl FileError {
-    /// A fault of a mesh file.
-    pub(crate) fn mesh(
+    /// A fault at a place of a file.
+    pub(crate) fn fault(
         file: &str,
         spot: Spot,
         found: impl Into<String>,
         expected: impl Into<String>,
         advice: impl Into<String>,
     ) -> Self {
-        Self::Mesh(Box::new(Fault {
-            file: file.into(),
-            spot,
-            found: found.into(),
-            expected: expected.into(),
-            advice: advice.into(),
-        }))
-    }
-
-    /// A fault of a document.
-    pub(crate) fn document(
-        file: &str,
-        spot: Spot,
-        found: impl Into<String>,
-        expected: impl Into<String>,
-        advice: impl Into<String>,
-    ) -> Self {
-        Self::Document(Box::new(Fault {
+        Self::Fault(Box::new(Fault {
             file: file.into(),
             spot,
             found: found.into(),
@@ -239,7 +219,7 @@ impl FileError {
             | Self::Newer { path, .. }
             | Self::Contradiction { path, .. }
             | Self::UnitLooksWrong { path, .. } => rename(path),
-            Self::Document(fault) | Self::Mesh(fault) => rename(&mut fault.file),
+            Self::Fault(fault) => rename(&mut fault.file),
             Self::NotSaved { .. } | Self::Cancelled => {}
         }
         self

@@ -66,7 +66,7 @@ pub fn hull(
             let mesh =
                 Mesh::new(vertices, std::mem::take(&mut part.triangles)).map_err(|error| {
                     let spot = Spot::Named(format!("part \"{}\"", part.name));
-                    FileError::mesh(&described.mesh, spot, error.to_string(), "", "")
+                    FileError::fault(&described.mesh, spot, error.to_string(), "", "")
                 })?;
             Ok(HullPart {
                 name: part.name.clone(),
@@ -81,7 +81,7 @@ pub fn hull(
 }
 
 fn no_keel(path: &str) -> FileError {
-    FileError::document(
+    FileError::fault(
         path,
         Spot::Json {
             path: "origin".into(),
@@ -114,7 +114,7 @@ struct Turned {
 impl Turned {
     fn new(axes: Axes, path: &str) -> Result<Self, FileError> {
         if axes.forward.index() == axes.up.index() {
-            return Err(FileError::document(
+            return Err(FileError::fault(
                 path,
                 Spot::Json {
                     path: "axes".into(),
@@ -171,7 +171,7 @@ fn kinds(
                 return Ok(rule.kind);
             }
             if described.strict_parts {
-                return Err(FileError::document(
+                return Err(FileError::fault(
                     path,
                     Spot::Json {
                         path: "parts".into(),

@@ -36,7 +36,7 @@ pub(super) fn read(bytes: &[u8], name: &str, around: &Surroundings<'_>) -> Resul
             gltf::Error::Deserialize(_) | gltf::Error::Binary(_) => DAMAGED,
             _ => "Export it again without compression or other extensions",
         };
-        FileError::mesh(name, Spot::Whole, error.to_string(), "glTF 2.0", advice)
+        FileError::fault(name, Spot::Whole, error.to_string(), "glTF 2.0", advice)
     };
     let Gltf { document, blob } = Gltf::from_slice_without_validation(bytes).map_err(told)?;
     check_accessors(&document, name)?;
@@ -90,7 +90,7 @@ fn check_length(bytes: &[u8], name: &str) -> Result<(), FileError> {
         .map(|length| u32::from_le_bytes(length) as usize);
     match claimed {
         Some(claimed) if claimed >= 20 && claimed <= bytes.len() => Ok(()),
-        _ => Err(FileError::mesh(
+        _ => Err(FileError::fault(
             name,
             Spot::Byte(8),
             format!(
@@ -115,7 +115,7 @@ fn check_accessors(document: &Document, name: &str) -> Result<(), FileError> {
         .flat_map(|primitive| primitive.attributes.values().chain(&primitive.indices));
     match used.find(|index| index.value() >= root.accessors.len()) {
         None => Ok(()),
-        Some(index) => Err(FileError::mesh(
+        Some(index) => Err(FileError::fault(
             name,
             Spot::Named("meshes".into()),
             format!(
@@ -141,11 +141,11 @@ fn buffers(
             let spot = || Spot::Named(format!("buffer {}", buffer.index()));
             let bytes = match buffer.source() {
                 BufferSource::Bin => blob.take().ok_or_else(|| {
-                    FileError::mesh(name, spot(), "its binary part is missing", "one", DAMAGED)
+                    FileError::fault(name, spot(), "its binary part is missing", "one", DAMAGED)
                 })?,
                 BufferSource::Uri(uri) => match uri.strip_prefix("data:") {
                     Some(data) => embedded(data).ok_or_else(|| {
-                        FileError::mesh(name, spot(), "its data is not base64", "base64", DAMAGED)
+                        FileError::fault(name, spot(), "its data is not base64", "base64", DAMAGED)
                     })?,
                     None => {
                         let path = percent_encoding::percent_decode_str(uri).decode_utf8_lossy();
@@ -154,7 +154,7 @@ fn buffers(
                 },
             };
             if bytes.len() < buffer.length() {
-                return Err(FileError::mesh(
+                return Err(FileError::fault(
                     name,
                     spot(),
                     format!("it has {} bytes", bytes.len()),
@@ -198,7 +198,7 @@ struct Reader<'a> {
 
 impl Reader<'_> {
     fn fault(&self, place: &str, found: &str, expected: &str, advice: &str) -> FileError {
-        FileError::mesh(
+        FileError::fault(
             self.name,
             Spot::Named(place.into()),
             found,

@@ -59,7 +59,7 @@ pub struct Surroundings<'a> {
 /// Reads a mesh file that stands alone; `name` is its name in messages.
 ///
 /// # Errors
-/// [`FileError::Mesh`], or [`FileError::Missing`] if it refers to another file.
+/// [`FileError::Fault`], or [`FileError::Missing`] if it refers to another file.
 pub fn read(bytes: &[u8], name: &str) -> Result<MeshFile, FileError> {
     let nothing = Memory::default();
     read_with(

@@ -21,7 +21,7 @@ pub(super) fn text<'a>(
     name: &str,
 ) -> Result<std::borrow::Cow<'a, str>, FileError> {
     if let Some(at) = bytes.iter().position(|&byte| byte == 0) {
-        return Err(FileError::mesh(
+        return Err(FileError::fault(
             name,
             Spot::Byte(at),
             "a zero byte in a text file",
@@ -96,7 +96,7 @@ pub(super) fn read(bytes: &[u8], name: &str, progress: &dyn Progress) -> Result<
 
 impl Reader<'_> {
     fn fault(&self, line: usize, found: String, expected: &str, advice: &str) -> FileError {
-        FileError::mesh(self.name, Spot::Line(line), found, expected, advice)
+        FileError::fault(self.name, Spot::Line(line), found, expected, advice)
     }
 
     fn statement(&mut self, text: &str, line: usize) -> Result<(), FileError> {
@@ -257,7 +257,7 @@ impl Reader<'_> {
             } else {
                 format!("there are {} vertices, but no faces", self.positions.len())
             };
-            return Err(FileError::mesh(
+            return Err(FileError::fault(
                 self.name,
                 Spot::Whole,
                 found,

@@ -83,7 +83,7 @@ pub(super) fn read(bytes: &[u8], name: &str, progress: &dyn Progress) -> Result<
         let spot = error.line().map_or(Spot::Whole, Spot::Line);
         let text = error.to_string();
         let found: String = text.lines().next().unwrap_or_default().trim().to_owned();
-        FileError::mesh(name, spot, found, "", advice)
+        FileError::fault(name, spot, found, "", advice)
     };
     let header = parser
         .read_header(&mut reader)
@@ -107,7 +107,7 @@ pub(super) fn read(bytes: &[u8], name: &str, progress: &dyn Progress) -> Result<
                     return fault(&error, DAMAGED);
                 }
                 let spot = Spot::Byte(bytes.len() - reader.get_ref().len());
-                FileError::mesh(
+                FileError::fault(
                     name,
                     spot,
                     format!(
@@ -128,7 +128,7 @@ pub(super) fn read(bytes: &[u8], name: &str, progress: &dyn Progress) -> Result<
         .iter()
         .position(|v| !v.iter().all(|c| c.is_finite()))
     {
-        return Err(FileError::mesh(
+        return Err(FileError::fault(
             name,
             Spot::Named(format!("vertex {at}")),
             "a coordinate that is not a finite number",
@@ -151,7 +151,7 @@ pub(super) fn read(bytes: &[u8], name: &str, progress: &dyn Progress) -> Result<
 /// The header must promise vertices with x, y, z and faces with a list of corners.
 fn check_header(header: &Header, name: &str) -> Result<(), FileError> {
     let wrong = |found: String, expected: &str, advice: &str| {
-        Err(FileError::mesh(
+        Err(FileError::fault(
             name,
             Spot::Named("header".into()),
             found,
@@ -228,7 +228,7 @@ fn check_count(
     if fits || element.count == 0 {
         return Ok(());
     }
-    Err(FileError::mesh(
+    Err(FileError::fault(
         name,
         Spot::Named("header".into()),
         format!(
@@ -257,7 +257,7 @@ fn cut(
                 .ok()
                 .filter(|&corner| (corner as usize) < vertices.len())
                 .ok_or_else(|| {
-                    FileError::mesh(
+                    FileError::fault(
                         name,
                         Spot::Named(format!("face {at}")),
                         format!("it names vertex {index}, but there are {}", vertices.len()),

@@ -58,7 +58,7 @@ pub(super) fn stl_count(bytes: &[u8]) -> Option<usize> {
 /// What the bytes are, and a notice if the name says otherwise.
 pub(super) fn format(bytes: &[u8], name: &str) -> Result<(Format, Option<String>), FileError> {
     if bytes.is_empty() {
-        return Err(FileError::mesh(
+        return Err(FileError::fault(
             name,
             Spot::Whole,
             "the file is empty",
@@ -73,7 +73,7 @@ pub(super) fn format(bytes: &[u8], name: &str) -> Result<(Format, Option<String>
     let format = by_content(bytes)
         .or_else(|| by_extension(&extension))
         .ok_or_else(|| {
-            FileError::mesh(
+            FileError::fault(
                 name,
                 Spot::Whole,
                 "neither content nor name tells what kind of mesh this is",

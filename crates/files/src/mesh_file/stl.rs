@@ -14,7 +14,7 @@ const BATCH: usize = 1 << 16;
 
 pub(super) fn binary(bytes: &[u8], name: &str, progress: &dyn Progress) -> Result<Raw, FileError> {
     let cut_short = |found: String, expected: String| {
-        FileError::mesh(
+        FileError::fault(
             name,
             Spot::Byte(bytes.len()),
             found,
@@ -45,7 +45,7 @@ pub(super) fn binary(bytes: &[u8], name: &str, progress: &dyn Progress) -> Resul
     let mut raw = Raw::default();
     if records.len() > wanted {
         if records.len() >= wanted + STL_RECORD {
-            return Err(FileError::mesh(
+            return Err(FileError::fault(
                 name,
                 Spot::Byte(80),
                 format!(
@@ -74,7 +74,7 @@ pub(super) fn binary(bytes: &[u8], name: &str, progress: &dyn Progress) -> Resul
         .iter()
         .position(|t| !t.as_flattened().iter().all(|c| c.is_finite()))
     {
-        return Err(FileError::mesh(
+        return Err(FileError::fault(
             name,
             Spot::Byte(STL_HEAD + at * STL_RECORD),
             format!(
@@ -106,7 +106,7 @@ fn corners(record: &[u8]) -> [[f32; 3]; 3] {
 }
 
 fn no_triangles(name: &str) -> FileError {
-    FileError::mesh(
+    FileError::fault(
         name,
         Spot::Whole,
         "the mesh has no triangles",
@@ -161,7 +161,7 @@ pub(super) fn ascii(bytes: &[u8], name: &str, progress: &dyn Progress) -> Result
 
 impl Ascii<'_> {
     fn fault(&self, line: usize, found: &str, expected: &str, advice: &str) -> FileError {
-        FileError::mesh(self.name, Spot::Line(line), found, expected, advice)
+        FileError::fault(self.name, Spot::Line(line), found, expected, advice)
     }
 
     fn unexpected(&self, line: usize, text: &str, expected: &str) -> FileError {

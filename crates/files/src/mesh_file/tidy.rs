@@ -34,7 +34,7 @@ pub(super) fn tidy(
         parts.push(part);
     }
     if parts.is_empty() {
-        return Err(FileError::mesh(
+        return Err(FileError::fault(
             name,
             Spot::Whole,
             "the mesh has no triangles with an area",
@@ -52,7 +52,7 @@ type Index<const N: usize, T> = HashMap<[T; N], u32, FixedState>;
 fn welded(part: RawPart, file: &str) -> Result<MeshPart, FileError> {
     let RawPart { name, surface } = part;
     let too_large = |corners: usize| {
-        FileError::mesh(
+        FileError::fault(
             file,
             Spot::Named(format!("part \"{name}\"")),
             format!("{corners} corners"),
