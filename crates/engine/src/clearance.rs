@@ -1,5 +1,7 @@
 //! Signed gaps with both nearest points between hull parts and rig parts.
 
+use std::ops::Range;
+
 use parry3d_f64::bounding_volume::BoundingVolume;
 use parry3d_f64::query::details::closest_points_support_map_support_map_with_params;
 use parry3d_f64::query::gjk::{GJKResult, VoronoiSimplex};
@@ -39,17 +41,27 @@ pub struct Gap {
 ///
 /// None only if the query library cannot answer, which for boxes and cylinders it always can.
 pub fn gap(mesh: &Mesh, shape: &RigShape, mesh_from_shape: &Pose) -> Option<Gap> {
-    match shape {
+    gap_near(mesh, shape, mesh_from_shape, None)
+}
+
+/// The same, begun from a point of the mesh that may be among the nearest. Any will do; a near one
+/// saves time.
+fn gap_near(
+    mesh: &Mesh,
+    shape: &RigShape,
+    mesh_from_shape: &Pose,
+    near: Option<Vec3>,
+) -> Option<Gap> {
+    match *shape {
         RigShape::Ground => Some(gap_to_ground(mesh, mesh_from_shape)),
-        RigShape::Box { half } => solid_gap(mesh, &Cuboid::new(half.vec()), mesh_from_shape),
+        RigShape::Box { half } => solid_gap(mesh, &Cuboid::new(half.vec()), mesh_from_shape, near),
         RigShape::Cylinder {
             half_length_m,
             radius_m,
-        } => solid_gap(
-            mesh,
-            &Cylinder::new(*half_length_m, *radius_m),
-            mesh_from_shape,
-        ),
+        } => {
+            let solid = Cylinder::new(half_length_m, radius_m);
+            solid_gap(mesh, &solid, mesh_from_shape, near)
+        }
     }
 }
 
@@ -64,8 +76,13 @@ fn gap_to_ground(mesh: &Mesh, mesh_from_ground: &Pose) -> Gap {
     }
 }
 
-fn solid_gap<S: Solid>(mesh: &Mesh, solid: &S, mesh_from_solid: &Pose) -> Option<Gap> {
-    match nearest(mesh, solid, mesh_from_solid) {
+fn solid_gap<S: Solid>(
+    mesh: &Mesh,
+    solid: &S,
+    mesh_from_solid: &Pose,
+    near: Option<Vec3>,
+) -> Option<Gap> {
+    match nearest(mesh, solid, mesh_from_solid, near) {
         Met::Apart(gap) => {
             let bounds = solid.compute_aabb(mesh_from_solid);
             // The skin is not cut, so the solid is inside as a whole or not at all.
@@ -103,12 +120,21 @@ enum Met {
 }
 
 /// The nearest points of the mesh's skin and a solid, by the library's general query (GJK) on each
-/// triangle that may hold them.
+/// triangle that may hold them, begun from the point `near` of the mesh if there is one.
 ///
 /// What cannot be nearer is left out by bounds that are never more than the true distance; see
 /// [`Nearest::bound`].
-fn nearest<S: Solid>(mesh: &Mesh, solid: &S, mesh_from_solid: &Pose) -> Met {
+fn nearest<S: Solid>(mesh: &Mesh, solid: &S, mesh_from_solid: &Pose, near: Option<Vec3>) -> Met {
     let mut search = Nearest::new(mesh, solid, mesh_from_solid);
+    if let Some(near) = near {
+        search.begin_at(near);
+        mesh.tree().search(&mut search);
+        if !matches!(search.met, Met::Nothing) {
+            return search.met;
+        }
+        // The point was not one of the mesh after all.
+        search = Nearest::new(mesh, solid, mesh_from_solid);
+    }
     mesh.tree().search(&mut search);
     search.met
 }
@@ -118,11 +144,11 @@ struct Nearest<'a, S> {
     mesh: &'a Mesh,
     solid: &'a S,
     mesh_from_solid: &'a Pose,
-    /// The solid's axes, frame of the mesh.
+    /// The mesh's axes, along those of the solid.
     axes: [Vec3; 3],
-    /// Middle of its bounds along its own axes, frame of the mesh.
+    /// Middle of the solid, frame of the mesh.
     middle: Vec3,
-    /// Half their edges.
+    /// Half the edges of its bounds along its own axes.
     half: Vec3,
     /// Unit vector from the mesh toward the solid, between the nearest points so far.
     way: Vec3,
@@ -140,14 +166,14 @@ const AS_NEAR_M: f64 = 1e-8;
 
 impl<'a, S: Solid> Nearest<'a, S> {
     fn new(mesh: &'a Mesh, solid: &'a S, mesh_from_solid: &'a Pose) -> Self {
-        let own = solid.compute_local_aabb();
+        let own_from_mesh = mesh_from_solid.rotation.inverse();
         let mut search = Self {
             mesh,
             solid,
             mesh_from_solid,
-            axes: [Vec3::X, Vec3::Y, Vec3::Z].map(|a| mesh_from_solid.rotation * a),
-            middle: mesh_from_solid * own.center(),
-            half: own.half_extents(),
+            axes: [Vec3::X, Vec3::Y, Vec3::Z].map(|a| own_from_mesh * a),
+            middle: mesh_from_solid.translation,
+            half: solid.compute_local_aabb().half_extents(),
             way: Vec3::Z,
             own_way: Vec3::Z,
             begins: 0.0,
@@ -156,6 +182,16 @@ impl<'a, S: Solid> Nearest<'a, S> {
         };
         search.face(search.middle - mesh.aabb().center());
         search
+    }
+
+    /// Nothing farther than this point of the mesh is then looked at. It is taken as a little
+    /// farther than it is, so that it, or what is nearer, is found as any other.
+    fn begin_at(&mut self, near: Vec3) {
+        let own = self.mesh_from_solid.inverse_transform_point(near);
+        let on_solid = self.mesh_from_solid * self.solid.project_local_point(own, true).point;
+        let way = on_solid - near;
+        self.best = FAR_M.min(way.length() * (1.0 + 1e-6) + 4.0 * AS_NEAR_M);
+        self.face(way);
     }
 
     fn face(&mut self, way: Vec3) {
@@ -167,7 +203,18 @@ impl<'a, S: Solid> Nearest<'a, S> {
 
     /// A vector along the solid's axes.
     fn along(&self, v: Vec3) -> Vec3 {
-        Vec3::from_array(self.axes.map(|axis| axis.dot(v)))
+        self.axes[0] * v.x + self.axes[1] * v.y + self.axes[2] * v.z
+    }
+
+    /// Distance of the solid from a point, and the unit vector that way; own axes.
+    fn from_point(&self, own: Vec3) -> (f64, Vec3) {
+        let way = self.solid.nearest(own) - own;
+        let distance = way.length();
+        if distance > 0.0 {
+            (distance, way / distance)
+        } else {
+            (0.0, Vec3::ZERO)
+        }
     }
 
     /// A distance that a surface is not nearer than, if its bounds along the solid's axes have this
@@ -193,10 +240,23 @@ impl<'a, S: Solid> Nearest<'a, S> {
 
 impl<S: Solid> Search for Nearest<'_, S> {
     fn least(&self, node: &Node) -> f64 {
+        let reach = node.reach(self.way);
+        let ahead = self.begins - reach;
+        if ahead >= self.best() {
+            return ahead;
+        }
         let (middle, half) = node.middle_and_half();
-        let own_half = Vec3::from_array(self.axes.map(|axis| axis.abs().dot(half)));
+        let [x, y, z] = self.axes.map(Vec3::abs);
+        let own_half = x * half.x + y * half.y + z * half.z;
         let own_middle = self.along(middle - self.middle);
-        self.bound(own_middle, own_half, node.reach(self.way))
+        let bound = self.bound(own_middle, own_half, reach);
+        if bound >= self.best() {
+            return bound;
+        }
+        // From its own middle the way to the solid is another.
+        let (distance, own_way) = self.from_point(own_middle);
+        let way = Vec3::from_array(self.axes.map(|axis| axis.dot(own_way)));
+        bound.max(distance + middle.dot(way) - node.reach(way))
     }
 
     fn best(&self) -> f64 {
@@ -206,11 +266,20 @@ impl<S: Solid> Search for Nearest<'_, S> {
     fn look(&mut self, triangle: u32) {
         let triangle = self.mesh.triangle(triangle);
         let corners = [triangle.a, triangle.b, triangle.c];
+        let [a, b, c] = corners.map(|v| v.dot(self.way));
+        let reach = a.max(b).max(c);
+        if self.begins - reach >= self.best() {
+            return;
+        }
         let [a, b, c] = corners.map(|v| self.along(v - self.middle));
         let (lo, hi) = (a.min(b).min(c), a.max(b).max(c));
-        let [a, b, c] = corners.map(|v| v.dot(self.way));
-        let bound = self.bound((lo + hi) / 2.0, (hi - lo) / 2.0, a.max(b).max(c));
-        if bound >= self.best() {
+        if self.bound((lo + hi) / 2.0, (hi - lo) / 2.0, reach) >= self.best() {
+            return;
+        }
+        let middle = (a + b + c) / 3.0;
+        let (distance, way) = self.from_point(middle);
+        let [a, b, c] = [a, b, c].map(|v| (v - middle).dot(way));
+        if distance - a.max(b).max(c) >= self.best() {
             return;
         }
         let met = closest_points_support_map_support_map_with_params(
@@ -255,44 +324,82 @@ fn width_along(solid: &impl SupportMap, mesh_from_solid: &Pose, direction: Vec3)
 }
 
 /// Every pair of hull part and rig part, hull parts in order within each rig part. Trailer frame.
+///
+/// A gap that cannot be computed is not a number, so that the pair stays and reads as unknown.
 pub fn all_pairs(hull: &Hull, parts: &[RigPart], trailer_from_hull: &Pose) -> Vec<Clearance> {
-    let pairs: Vec<(usize, usize)> = (0..parts.len())
-        .flat_map(|rig| (0..hull.parts.len()).map(move |part| (part, rig)))
+    /// Rig parts that follow each other are often neighbours: so many share what they find.
+    const TOGETHER: usize = 12;
+    let runs: Vec<(usize, Range<usize>)> = (0..parts.len())
+        .step_by(TOGETHER)
+        .flat_map(|from| {
+            let run = from..parts.len().min(from + TOGETHER);
+            (0..hull.parts.len()).map(move |part| (part, run.clone()))
+        })
         .collect();
-    let one = |&(hull_part, rig_part): &(usize, usize)| {
-        pair(hull, parts, trailer_from_hull, hull_part, rig_part)
-    };
-    collect(&pairs, one)
+    let mut pairs: Vec<Clearance> = collect(&runs, |(hull_part, run)| {
+        let mut near = None;
+        let one = |rig_part| {
+            let found = pair(hull, parts, trailer_from_hull, *hull_part, rig_part, near);
+            near = Some(trailer_from_hull.inverse_transform_point(found.on_hull.vec()));
+            found
+        };
+        run.clone().map(one).collect()
+    });
+    pairs.sort_unstable_by_key(|c| (c.rig_part, c.hull_part));
+    pairs
+}
+
+/// Pairs once more with the hull standing elsewhere, in the same order.
+pub(crate) fn again(
+    hull: &Hull,
+    parts: &[RigPart],
+    trailer_from_hull: &Pose,
+    pairs: &[Clearance],
+    trailer_from_hull_then: &Pose,
+) -> Vec<Clearance> {
+    collect(pairs, |c| {
+        let near = trailer_from_hull_then.inverse_transform_point(c.on_hull.vec());
+        let (hull_part, rig_part) = (c.hull_part, c.rig_part);
+        vec![pair(
+            hull,
+            parts,
+            trailer_from_hull,
+            hull_part,
+            rig_part,
+            Some(near),
+        )]
+    })
 }
 
 #[cfg(feature = "parallel")]
-fn collect(
-    pairs: &[(usize, usize)],
-    one: impl Fn(&(usize, usize)) -> Clearance + Sync + Send,
+fn collect<T: Sync>(
+    all: &[T],
+    measure: impl Fn(&T) -> Vec<Clearance> + Sync + Send,
 ) -> Vec<Clearance> {
     use rayon::prelude::*;
-    pairs.par_iter().map(one).collect()
+    all.par_iter().flat_map_iter(measure).collect()
 }
 
 #[cfg(not(feature = "parallel"))]
-fn collect(pairs: &[(usize, usize)], one: impl Fn(&(usize, usize)) -> Clearance) -> Vec<Clearance> {
-    pairs.iter().map(one).collect()
+fn collect<T>(all: &[T], measure: impl Fn(&T) -> Vec<Clearance>) -> Vec<Clearance> {
+    all.iter().flat_map(measure).collect()
 }
 
-/// One pair of hull part and rig part, by index. Trailer frame.
-///
-/// A gap that cannot be computed is not a number, so that the pair stays and reads as unknown.
-pub fn pair(
+/// One pair, by index, in the trailer frame; begun from a point of the hull part, hull frame, if one
+/// is given.
+fn pair(
     hull: &Hull,
     parts: &[RigPart],
     trailer_from_hull: &Pose,
     hull_part: usize,
     rig_part: usize,
+    near: Option<Vec3>,
 ) -> Clearance {
     let part = &parts[rig_part];
     let hull_from_part = trailer_from_hull.inv_mul(&part.trailer_from_part.pose());
     let middle = hull_from_part.translation;
-    let gap = gap(&hull.parts[hull_part].mesh, &part.shape, &hull_from_part).unwrap_or(Gap {
+    let mesh = &hull.parts[hull_part].mesh;
+    let gap = gap_near(mesh, &part.shape, &hull_from_part, near).unwrap_or(Gap {
         gap_m: f64::NAN,
         on_mesh: middle,
         on_shape: middle,

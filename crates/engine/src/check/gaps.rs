@@ -15,16 +15,18 @@ const SEATED_M: f64 = 0.001;
 /// All pairs, and a finding for each rig part's worst pair and for every pair that is not clear.
 pub(super) fn findings(worked: &Worked) -> (Vec<Clearance>, Vec<Finding>) {
     let pairs = clearance::all_pairs(worked.hull, &worked.parts, &worked.trailer_from_hull);
-    let low = compressed(worked);
+    let low = compressed(worked, &pairs);
+    // In the same order, with pairs left out.
+    let mut low = low.iter().peekable();
     let hull_parts = worked.hull.parts.len().max(1);
     let mut list = Vec::new();
     for of_part in pairs.chunks(hull_parts) {
         let mut found: Vec<(f64, Finding)> = of_part
             .iter()
             .filter_map(|rest| {
-                let low = low
-                    .iter()
-                    .find(|l| l.hull_part == rest.hull_part && l.rig_part == rest.rig_part);
+                let same =
+                    |l: &&Clearance| (l.hull_part, l.rig_part) == (rest.hull_part, rest.rig_part);
+                let low = low.next_if(same);
                 judge(worked, rest, low)
             })
             .collect();
@@ -42,7 +44,7 @@ pub(super) fn findings(worked: &Worked) -> (Vec<Clearance>, Vec<Finding>) {
 
 /// Gaps to tyres and ground with the suspension's bags empty: the frame with the hull comes down,
 /// the wheels stay.
-fn compressed(worked: &Worked) -> Vec<Clearance> {
+fn compressed(worked: &Worked, at_rest: &[Clearance]) -> Vec<Clearance> {
     let lowest = worked
         .rig
         .suspension
@@ -51,22 +53,13 @@ fn compressed(worked: &Worked) -> Vec<Clearance> {
         .min(worked.load.rail_top_m);
     let frame = trailer_from_frame(worked.rig, lowest);
     let trailer_from_hull = frame * worked.resting.frame_from_hull;
-    let stays: Vec<RigPart> = worked
-        .parts
+    let stay: Vec<Clearance> = at_rest
         .iter()
-        .filter(|p| stays_down(p.kind))
+        .filter(|c| stays_down(worked.parts[c.rig_part].kind))
         .cloned()
         .collect();
-    let index: Vec<usize> = (0..worked.parts.len())
-        .filter(|i| stays_down(worked.parts[*i].kind))
-        .collect();
-    clearance::all_pairs(worked.hull, &stays, &trailer_from_hull)
-        .into_iter()
-        .map(|c| Clearance {
-            rig_part: index[c.rig_part],
-            ..c
-        })
-        .collect()
+    let then = &worked.trailer_from_hull;
+    clearance::again(worked.hull, &worked.parts, &trailer_from_hull, &stay, then)
 }
 
 fn stays_down(kind: RigPartKind) -> bool {

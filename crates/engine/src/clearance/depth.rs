@@ -21,6 +21,8 @@ const PAST_M: f64 = 1e-6;
 pub(super) trait Sides {
     /// How far it reaches along a unit vector, own axes.
     fn reach(&self, way: Vec3) -> f64;
+    /// Its point nearest to another, itself if that lies within. Own axes.
+    fn nearest(&self, point: Vec3) -> Vec3;
     /// The directions, of any length, along which it may leave a triangle soonest. Own axes.
     fn ways_out(&self, corners: [Vec3; 3], found: impl FnMut(Vec3));
 }
@@ -30,6 +32,10 @@ pub(super) trait Sides {
 impl Sides for Cuboid {
     fn reach(&self, way: Vec3) -> f64 {
         way.abs().dot(self.half_extents)
+    }
+
+    fn nearest(&self, point: Vec3) -> Vec3 {
+        point.clamp(-self.half_extents, self.half_extents)
     }
 
     fn ways_out(&self, corners: [Vec3; 3], mut found: impl FnMut(Vec3)) {
@@ -47,6 +53,13 @@ impl Sides for Cuboid {
 impl Sides for Cylinder {
     fn reach(&self, way: Vec3) -> f64 {
         self.half_height * way.y.abs() + self.radius * way.x.hypot(way.z)
+    }
+
+    fn nearest(&self, point: Vec3) -> Vec3 {
+        let from_axis = (point.x * point.x + point.z * point.z).sqrt();
+        let drawn = (self.radius / from_axis).min(1.0);
+        let y = point.y.clamp(-self.half_height, self.half_height);
+        Vec3::new(point.x * drawn, y, point.z * drawn)
     }
 
     fn ways_out(&self, corners: [Vec3; 3], mut found: impl FnMut(Vec3)) {
@@ -73,17 +86,20 @@ fn across(a: Vec3, b: Vec3) -> Vec3 {
 /// The greater of two depths: how far the solid must move to leave the triangles it cuts, one by
 /// one, and how deep samples of its surface lie inside. Nothing where it only touches.
 pub(super) fn of<S: Solid>(mesh: &Mesh, solid: &S, mesh_from_solid: &Pose) -> Gap {
-    let touching = Gap {
-        gap_m: 0.0,
-        on_mesh: mesh_from_solid.translation,
-        on_shape: mesh_from_solid.translation,
+    let Some((cut, way)) = deepest_cut(mesh, solid, mesh_from_solid) else {
+        let at = mesh.nearest_to(mesh_from_solid.translation);
+        let touching = Gap {
+            gap_m: 0.0,
+            on_mesh: at,
+            on_shape: at,
+        };
+        return deepest_sample(mesh, solid, mesh_from_solid, &touching, None).unwrap_or(touching);
     };
-    let cut = deepest_cut(mesh, solid, mesh_from_solid).unwrap_or(touching);
-    deepest_sample(mesh, solid, mesh_from_solid, -cut.gap_m).unwrap_or(cut)
+    deepest_sample(mesh, solid, mesh_from_solid, &cut, Some(way)).unwrap_or(cut)
 }
 
-/// The triangle that the solid must move farthest to leave.
-fn deepest_cut<S: Solid>(mesh: &Mesh, solid: &S, mesh_from_solid: &Pose) -> Option<Gap> {
+/// The triangle that the solid must move farthest to leave, and which way.
+fn deepest_cut<S: Solid>(mesh: &Mesh, solid: &S, mesh_from_solid: &Pose) -> Option<(Gap, Vec3)> {
     let solid_from_mesh = mesh_from_solid.inverse();
     let axes = [Vec3::X, Vec3::Y, Vec3::Z].map(|a| mesh_from_solid.rotation * a);
     let half = solid.compute_local_aabb().half_extents();
@@ -112,11 +128,12 @@ fn deepest_cut<S: Solid>(mesh: &Mesh, solid: &S, mesh_from_solid: &Pose) -> Opti
         ClosestPoints::WithinMargin(on_mesh, on_solid) => (on_mesh, moved * on_solid - out),
         _ => (triangle.a, triangle.a - way * depth_m),
     };
-    Some(Gap {
+    let gap = Gap {
         gap_m: -depth_m,
         on_mesh,
         on_shape,
-    })
+    };
+    Some((gap, way))
 }
 
 /// The shortest way out of a triangle and its length, if that is more than `least_m`. Own axes.
@@ -148,22 +165,30 @@ fn cuts(triangle: &Triangle, solid: &impl Solid, mesh_from_solid: &Pose) -> bool
     matches!(met, ClosestPoints::Intersecting)
 }
 
-/// The sample of the solid's surface that lies deepest inside the mesh, if deeper than `least_m`:
+/// The sample of the solid's surface that lies deepest inside the mesh, if deeper than `cut`:
 /// corners, edge middles and face middles of its bounds, drawn onto the solid.
+///
+/// What the whole mesh lies behind, seen along `way`, is not inside; of a part that only touches a
+/// hull that is most of it.
 fn deepest_sample<S: Solid>(
     mesh: &Mesh,
     solid: &S,
     mesh_from_solid: &Pose,
-    least_m: f64,
+    cut: &Gap,
+    way: Option<Vec3>,
 ) -> Option<Gap> {
     let half = solid.compute_local_aabb().half_extents();
+    let ends = way.map(|way| (way, mesh.farthest(way).dot(way)));
+    let may_be_inside = |p: &Vec3| {
+        mesh.aabb().contains_local_point(*p) && ends.is_none_or(|(way, end)| p.dot(way) <= end)
+    };
     let steps = [-1.0, 0.0, 1.0];
     let at = |i: usize| Vec3::new(steps[i % 3], steps[i / 3 % 3], steps[i / 9]);
     let mut samples: Vec<Gap> = (0..27)
         .map(at)
         .filter(|s| *s != Vec3::ZERO)
         .map(|s| mesh_from_solid * solid.project_local_point(s * half, true).point)
-        .filter(|p| mesh.aabb().contains_local_point(*p))
+        .filter(may_be_inside)
         .map(|on_shape| {
             let on_mesh = mesh.nearest_to(on_shape);
             Gap {
@@ -172,7 +197,7 @@ fn deepest_sample<S: Solid>(
                 on_shape,
             }
         })
-        .filter(|sample| -sample.gap_m > least_m)
+        .filter(|sample| sample.gap_m < cut.gap_m)
         .collect();
     samples.sort_by(|a, b| a.gap_m.total_cmp(&b.gap_m));
     samples.into_iter().find(|s| mesh.contains(s.on_shape))

@@ -119,30 +119,36 @@ impl Tree {
 
     /// Looks at triangles, the most promising first, until none left can cost less than the best.
     pub(crate) fn search(&self, search: &mut impl Search) {
-        let mut waiting: Vec<(f64, u32)> = Vec::with_capacity(64);
-        let mut next = (search.least(&self.nodes[0]), 0);
+        // A cost that is not a number is no reason to pass a node by.
+        let worth = |cost: f64, best: f64| cost < best || cost.is_nan();
+        let mut waiting: Vec<(f64, u32)> = Vec::with_capacity(48);
+        let mut at = 0;
         loop {
-            // A cost that is not a number is no reason to pass a node by.
-            if next.0 < search.best() || next.0.is_nan() {
-                let node = &self.nodes[next.1 as usize];
-                if node.count == 0 {
-                    let at = |i: u32| (search.least(&self.nodes[i as usize]), i);
-                    let (left, right) = (at(node.first), at(node.first + 1));
-                    let (near, far) = if right.0 < left.0 {
-                        (right, left)
-                    } else {
-                        (left, right)
-                    };
-                    waiting.push(far);
-                    next = near;
+            let node = &self.nodes[at as usize];
+            if node.count == 0 {
+                let cost = |i: u32| search.least(&self.nodes[i as usize]);
+                let (left, right) = (cost(node.first), cost(node.first + 1));
+                let swap = right < left;
+                let (near, far) = if swap { (right, left) } else { (left, right) };
+                if worth(far, search.best()) {
+                    waiting.push((far, node.first + u32::from(!swap)));
+                }
+                if worth(near, search.best()) {
+                    at = node.first + u32::from(swap);
                     continue;
                 }
+            } else {
                 for &triangle in self.in_leaf(node) {
                     search.look(triangle);
                 }
             }
-            let Some(then) = waiting.pop() else { return };
-            next = then;
+            at = loop {
+                match waiting.pop() {
+                    Some((cost, next)) if worth(cost, search.best()) => break next,
+                    Some(_) => {}
+                    None => return,
+                }
+            };
         }
     }
 
