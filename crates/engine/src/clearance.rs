@@ -39,7 +39,8 @@ pub struct Gap {
 ///   nearest, its own width included.
 /// - The mesh wholly inside the shape: overlapping; the shape is solid.
 ///
-/// None only if the query library cannot answer, which for boxes and cylinders it always can.
+/// None if the two are more than ten kilometres apart, or if the query library gives no answer for
+/// a triangle that might be the nearest: such a gap is unknown, never left out.
 pub fn gap(mesh: &Mesh, shape: &RigShape, mesh_from_shape: &Pose) -> Option<Gap> {
     gap_near(mesh, shape, mesh_from_shape, None)
 }
@@ -129,14 +130,15 @@ fn nearest<S: Solid>(mesh: &Mesh, solid: &S, mesh_from_solid: &Pose, near: Optio
     if let Some(near) = near {
         search.begin_at(near);
         mesh.tree().search(&mut search);
-        if !matches!(search.met, Met::Nothing) {
-            return search.met;
+        let met = search.found();
+        if !matches!(met, Met::Nothing) {
+            return met;
         }
-        // The point was not one of the mesh after all.
+        // The point was not one of the mesh, or led astray.
         search = Nearest::new(mesh, solid, mesh_from_solid);
     }
     mesh.tree().search(&mut search);
-    search.met
+    search.found()
 }
 
 /// The search for the nearest points.
@@ -158,6 +160,8 @@ struct Nearest<'a, S> {
     begins: f64,
     best: f64,
     met: Met,
+    /// Whether every triangle looked at gave an answer.
+    sure: bool,
 }
 
 /// What comes no nearer than this to the best so far is not looked at, m: a thousandth of what
@@ -179,6 +183,7 @@ impl<'a, S: Solid> Nearest<'a, S> {
             begins: 0.0,
             best: FAR_M,
             met: Met::Nothing,
+            sure: true,
         };
         search.face(search.middle - mesh.aabb().center());
         search
@@ -201,13 +206,28 @@ impl<'a, S: Solid> Nearest<'a, S> {
         self.begins = nearest.dot(self.way);
     }
 
+    /// Whether the solid begins no nearer than the best so far along a unit vector.
+    fn stands_off(&self, corners: [Vec3; 3], way: Vec3) -> bool {
+        let nearest = self.solid.support_point(self.mesh_from_solid, -way);
+        let begins = nearest.dot(way);
+        corners.iter().all(|v| begins - v.dot(way) >= self.best())
+    }
+
+    /// What was found; nothing if a triangle that might be nearer gave no answer.
+    fn found(self) -> Met {
+        match self.met {
+            Met::Apart(_) if !self.sure => Met::Nothing,
+            met => met,
+        }
+    }
+
     /// A vector along the solid's axes.
     fn along(&self, v: Vec3) -> Vec3 {
         self.axes[0] * v.x + self.axes[1] * v.y + self.axes[2] * v.z
     }
 
     /// Distance of the solid from a point, and the unit vector that way; own axes.
-    fn from_point(&self, own: Vec3) -> (f64, Vec3) {
+    fn toward(&self, own: Vec3) -> (f64, Vec3) {
         let way = self.solid.nearest(own) - own;
         let distance = way.length();
         if distance > 0.0 {
@@ -254,7 +274,7 @@ impl<S: Solid> Search for Nearest<'_, S> {
             return bound;
         }
         // From its own middle the way to the solid is another.
-        let (distance, own_way) = self.from_point(own_middle);
+        let (distance, own_way) = self.toward(own_middle);
         let way = Vec3::from_array(self.axes.map(|axis| axis.dot(own_way)));
         bound.max(distance + middle.dot(way) - node.reach(way))
     }
@@ -277,7 +297,7 @@ impl<S: Solid> Search for Nearest<'_, S> {
             return;
         }
         let middle = (a + b + c) / 3.0;
-        let (distance, way) = self.from_point(middle);
+        let (distance, way) = self.toward(middle);
         let [a, b, c] = [a, b, c].map(|v| (v - middle).dot(way));
         if distance - a.max(b).max(c) >= self.best() {
             return;
@@ -308,7 +328,10 @@ impl<S: Solid> Search for Nearest<'_, S> {
                 self.best = f64::NEG_INFINITY;
                 self.met = Met::Cut;
             }
-            GJKResult::NoIntersection(_) | GJKResult::Proximity(_) => {}
+            // Its witness, a plane between the two, is held against both: the query also ends so
+            // where it does not come to an end.
+            GJKResult::NoIntersection(way) if self.stands_off(corners, way) => {}
+            GJKResult::NoIntersection(_) | GJKResult::Proximity(_) => self.sure = false,
         }
     }
 }
@@ -492,6 +515,39 @@ mod tests {
             (over_edge.gap_m - (5.0_f64.sqrt() - 0.5)).abs() < 1e-7,
             "{over_edge:?}"
         );
+    }
+
+    #[test]
+    fn a_gap_that_cannot_be_computed_stays_and_is_no_number() {
+        use crate::hull::{HullFacts, HullPart, PartKind};
+        let body = HullPart {
+            name: "body".into(),
+            kind: PartKind::Body,
+            mesh: std::sync::Arc::new(cube()),
+        };
+        let hull = Hull::new("cube", vec![body], HullFacts::default()).unwrap();
+        // Past what the search knows: no answer, where the next part has one.
+        let kind = crate::findings::RigPartKind::Member;
+        let parts = [2.0 * FAR_M, 3.0]
+            .map(|x| crate::standing::part("member", kind, unit_box(), at(x, 0.0, 0.0)));
+        assert_eq!(gap(&cube(), &unit_box(), &at(2.0 * FAR_M, 0.0, 0.0)), None);
+        let pairs = all_pairs(&hull, &parts, &Pose::identity());
+        assert_eq!(pairs.len(), 2);
+        assert!(pairs[0].gap_m.is_nan(), "{pairs:?}");
+        assert!((pairs[1].gap_m - 1.0).abs() < 1e-9, "{pairs:?}");
+    }
+
+    #[test]
+    fn a_point_that_is_not_on_the_mesh_leads_nowhere_wrong() {
+        let pose = at(2.25, 0.3, 0.0);
+        for near in [
+            Vec3::new(1.24, 0.3, 0.0),
+            Vec3::splat(f64::NAN),
+            Vec3::splat(-9.0),
+        ] {
+            let found = gap_near(&cube(), &unit_box(), &pose, Some(near)).unwrap();
+            assert!((found.gap_m - 0.25).abs() < 1e-9, "{near}: {found:?}");
+        }
     }
 
     #[test]

@@ -3,7 +3,7 @@
 use crate::check::Worked;
 use crate::clearance;
 use crate::findings::{Clearance, Finding, Place, RigPart, RigPartKind, Topic, Verdict, may_touch};
-use crate::hull::HullPart;
+use crate::hull::{Hull, HullPart};
 use crate::load::Required;
 use crate::quantity::{Basis, Quantity, Sentence};
 use crate::standing::trailer_from_frame;
@@ -16,29 +16,13 @@ const SEATED_M: f64 = 0.001;
 pub(super) fn findings(worked: &Worked) -> (Vec<Clearance>, Vec<Finding>) {
     let pairs = clearance::all_pairs(worked.hull, &worked.parts, &worked.trailer_from_hull);
     let low = compressed(worked, &pairs);
-    // In the same order, with pairs left out.
-    let mut low = low.iter().peekable();
-    let hull_parts = worked.hull.parts.len().max(1);
-    let mut list = Vec::new();
-    for of_part in pairs.chunks(hull_parts) {
-        let mut found: Vec<(f64, Finding)> = of_part
-            .iter()
-            .filter_map(|rest| {
-                let same =
-                    |l: &&Clearance| (l.hull_part, l.rig_part) == (rest.hull_part, rest.rig_part);
-                let low = low.next_if(same);
-                judge(worked, rest, low)
-            })
-            .collect();
-        // By verdict first: a gap that could not be computed sorts behind every number.
-        found.sort_by(|a, b| (a.1.verdict).cmp(&b.1.verdict).then(a.0.total_cmp(&b.0)));
-        let keep = found
-            .iter()
-            .filter(|(_, f)| f.verdict != Verdict::Clear)
-            .count()
-            .max(1);
-        list.extend(found.into_iter().take(keep).map(|(_, f)| f));
-    }
+    let asking = Asking {
+        hull: worked.hull,
+        parts: &worked.parts,
+        required: &worked.load.required,
+        tolerance_m: worked.tolerance_m,
+    };
+    let list = asking.findings(&pairs, &low);
     (pairs, list)
 }
 
@@ -85,51 +69,107 @@ fn asked(required: &Required, kind: RigPartKind) -> (f64, Basis) {
     }
 }
 
-/// The finding on one pair with its spare gap; none for parts that rest on each other as meant.
-fn judge(worked: &Worked, rest: &Clearance, low: Option<&Clearance>) -> Option<(f64, Finding)> {
-    let hull = &worked.hull.parts[rest.hull_part];
-    let rig = &worked.parts[rest.rig_part];
-    let worst = low
-        .filter(|l| l.gap_m < rest.gap_m || l.gap_m.is_nan())
-        .unwrap_or(rest);
-    let meant = may_touch(hull.kind, rig.kind);
-    if meant && worst.gap_m >= -SEATED_M {
-        return None;
+/// What gaps are held against.
+struct Asking<'a> {
+    hull: &'a Hull,
+    parts: &'a [RigPart],
+    required: &'a Required,
+    tolerance_m: f64,
+}
+
+/// A pair held against what is asked of it.
+struct Judged<'a> {
+    worst: &'a Clearance,
+    /// Whether that is with the suspension right down.
+    low: bool,
+    gap_asked_m: f64,
+    basis: Basis,
+    verdict: Verdict,
+}
+
+impl Asking<'_> {
+    /// A finding for each rig part's worst pair and for every pair that is not clear. `low` has the
+    /// pairs measured with the suspension right down, in the same order with others left out.
+    fn findings(&self, pairs: &[Clearance], low: &[Clearance]) -> Vec<Finding> {
+        let mut low = low.iter().peekable();
+        let mut list = Vec::new();
+        for of_part in pairs.chunks(self.hull.parts.len().max(1)) {
+            let mut judged: Vec<Judged> = of_part
+                .iter()
+                .filter_map(|rest| {
+                    let low = low
+                        .next_if(|l| (l.hull_part, l.rig_part) == (rest.hull_part, rest.rig_part));
+                    self.judge(rest, low)
+                })
+                .collect();
+            // By verdict first: a gap that could not be computed sorts behind every number.
+            let spare_m = |j: &Judged| j.worst.gap_m - j.gap_asked_m;
+            judged.sort_by(|a, b| {
+                (a.verdict.cmp(&b.verdict)).then(spare_m(a).total_cmp(&spare_m(b)))
+            });
+            let unclear = judged
+                .iter()
+                .filter(|j| j.verdict != Verdict::Clear)
+                .count();
+            list.extend(judged.iter().take(unclear.max(1)).map(|j| self.finding(j)));
+        }
+        list
     }
-    let (gap_asked, basis) = if meant {
-        (-SEATED_M, Basis::Computed)
-    } else {
-        asked(&worked.load.required, rig.kind)
-    };
-    let tolerance = worked.tolerance_m;
-    let verdict = Verdict::at_least(worst.gap_m, gap_asked, tolerance);
-    let on_bags = if std::ptr::eq(worst, rest) {
-        ""
-    } else {
-        " with the suspension right down"
-    };
-    let finding = Finding::new(
-        format!("gap:{}:{}", hull.name, rig.name),
-        Topic::Clearance,
-        verdict,
-        format!("{} to {}", hull.name, rig.name),
-        says(hull, rig, worst, on_bags),
-    )
-    .found(Quantity::length(worst.gap_m))
-    .against(
-        Quantity::length(gap_asked.max(0.0)),
-        Quantity::length(tolerance),
-    )
-    .resting_on(&[Basis::Computed, basis])
-    .at(Place::Between {
-        hull: worst.on_hull,
-        rig: worst.on_rig,
-    });
-    let finding = match verdict {
-        Verdict::Foul => finding.advising(advice(rig.kind)),
-        _ => finding,
-    };
-    Some((worst.gap_m - gap_asked, finding))
+
+    /// None for parts that rest on each other as meant.
+    fn judge<'a>(&self, rest: &'a Clearance, low: Option<&'a Clearance>) -> Option<Judged<'a>> {
+        let kind = self.parts[rest.rig_part].kind;
+        let low = low.filter(|l| l.gap_m < rest.gap_m || l.gap_m.is_nan());
+        let worst = low.unwrap_or(rest);
+        let meant = may_touch(self.hull.parts[rest.hull_part].kind, kind);
+        if meant && worst.gap_m >= -SEATED_M {
+            return None;
+        }
+        let (gap_asked_m, basis) = if meant {
+            (-SEATED_M, Basis::Computed)
+        } else {
+            asked(self.required, kind)
+        };
+        Some(Judged {
+            worst,
+            low: low.is_some(),
+            gap_asked_m,
+            basis,
+            verdict: Verdict::at_least(worst.gap_m, gap_asked_m, self.tolerance_m),
+        })
+    }
+
+    fn finding(&self, judged: &Judged) -> Finding {
+        let worst = judged.worst;
+        let hull = &self.hull.parts[worst.hull_part];
+        let rig = &self.parts[worst.rig_part];
+        let on_bags = if judged.low {
+            " with the suspension right down"
+        } else {
+            ""
+        };
+        let finding = Finding::new(
+            format!("gap:{}:{}", hull.name, rig.name),
+            Topic::Clearance,
+            judged.verdict,
+            format!("{} to {}", hull.name, rig.name),
+            says(hull, rig, worst, on_bags),
+        )
+        .found(Quantity::length(worst.gap_m))
+        .against(
+            Quantity::length(judged.gap_asked_m.max(0.0)),
+            Quantity::length(self.tolerance_m),
+        )
+        .resting_on(&[Basis::Computed, judged.basis])
+        .at(Place::Between {
+            hull: worst.on_hull,
+            rig: worst.on_rig,
+        });
+        match judged.verdict {
+            Verdict::Foul => finding.advising(advice(rig.kind)),
+            _ => finding,
+        }
+    }
 }
 
 fn says(hull: &HullPart, rig: &RigPart, pair: &Clearance, on_bags: &str) -> Sentence {
@@ -160,4 +200,89 @@ fn advice(kind: RigPartKind) -> Sentence {
         }
         RigPartKind::Pad | RigPartKind::PadArm => "set the pad otherwise, or stow it",
     })
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use std::sync::Arc;
+
+    use super::*;
+    use crate::findings::RigShape;
+    use crate::hull::{HullFacts, PartKind};
+    use crate::math::{Point, Pose, Vec3};
+    use crate::mesh::tests::cuboid;
+    use crate::standing::part;
+
+    /// A body over a keel, and a tyre and a rail a metre off to the left.
+    fn scene() -> (Hull, Vec<RigPart>) {
+        let hull_part = |name: &str, kind, z: f64| HullPart {
+            name: name.into(),
+            kind,
+            mesh: Arc::new(cuboid([0.0, -0.5, z], [4.0, 0.5, z + 1.0])),
+        };
+        let parts = vec![
+            hull_part("body", PartKind::Body, 1.0),
+            hull_part("keel", PartKind::Keel, 0.0),
+        ];
+        let half = Point::new(0.1, 0.1, 0.1);
+        let beside = |name: &str, kind| {
+            let at = Pose::from_translation(Vec3::new(2.0, 1.6, 1.0));
+            part(name, kind, RigShape::Box { half }, at)
+        };
+        (
+            Hull::new("boat", parts, HullFacts::default()).unwrap(),
+            vec![
+                beside("tyre", RigPartKind::Tyre),
+                beside("rail", RigPartKind::Rail),
+            ],
+        )
+    }
+
+    fn verdicts(pairs: &[Clearance], low: &[Clearance]) -> Vec<(String, Verdict)> {
+        let (hull, parts) = scene();
+        let asking = Asking {
+            hull: &hull,
+            parts: &parts,
+            required: &Required::default(),
+            tolerance_m: 0.01,
+        };
+        let list = asking.findings(pairs, low);
+        list.into_iter().map(|f| (f.title, f.verdict)).collect()
+    }
+
+    #[test]
+    fn a_gap_that_cannot_be_computed_reads_unknown_beside_clear_ones() {
+        let (hull, parts) = scene();
+        let pairs = clearance::all_pairs(&hull, &parts, &Pose::identity());
+        // One finding a rig part, clear, where all is known.
+        let clear = verdicts(&pairs, &[]);
+        assert_eq!(clear.len(), 2);
+        assert!(clear.iter().all(|(_, v)| *v == Verdict::Clear), "{clear:?}");
+        for lost in 0..pairs.len() {
+            let mut pairs = pairs.clone();
+            pairs[lost].gap_m = f64::NAN;
+            let [hull_part, rig_part] = [pairs[lost].hull_part, pairs[lost].rig_part];
+            let title = format!("{} to {}", hull.parts[hull_part].name, parts[rig_part].name);
+            let found = verdicts(&pairs, &[]);
+            assert!(found.contains(&(title, Verdict::Unknown)), "{found:?}");
+            assert_eq!(
+                found.iter().filter(|(_, v)| *v != Verdict::Clear).count(),
+                1
+            );
+        }
+    }
+
+    #[test]
+    fn a_gap_lost_with_the_suspension_down_is_not_made_good_by_the_one_at_rest() {
+        let (hull, parts) = scene();
+        let pairs = clearance::all_pairs(&hull, &parts, &Pose::identity());
+        let mut low: Vec<Clearance> = pairs.iter().filter(|c| c.rig_part == 0).cloned().collect();
+        let down = Pose::from_translation(Vec3::new(0.0, 0.0, -0.1));
+        low = clearance::again(&hull, &parts, &down, &low, &Pose::identity());
+        low[1].gap_m = f64::NAN;
+        let found = verdicts(&pairs, &low);
+        assert_eq!(found[0], ("keel to tyre".into(), Verdict::Unknown));
+        assert_eq!(found[1].1, Verdict::Clear);
+    }
 }
