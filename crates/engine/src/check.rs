@@ -4,6 +4,7 @@ use crate::findings::{Findings, PadState, RigPart, Size, Support, Verdict};
 use crate::hull::Hull;
 use crate::load::{Load, PlacedBeam};
 use crate::math::{Pose, Vec3};
+use crate::parallel::each;
 use crate::quantity::Basis;
 use crate::rig::Rig;
 use crate::setdown::{self, Resting};
@@ -98,16 +99,13 @@ impl<'a> Worked<'a> {
         let resting = setdown::set_down(hull, &load.stand, &tops, weight.centre, up);
         let trailer_from_hull = trailer_from_frame * resting.frame_from_hull;
         let mut parts = standing::parts(rig, load);
-        let pads: Vec<StandingPad> = rig
-            .pads
-            .iter()
-            .map(|mount| {
-                let setting = load.pads.iter().find(|s| s.pad == mount.name);
-                let contact_m = load.required.contact_m;
-                let frame = &trailer_from_frame;
-                steady::stand(hull, mount, setting, frame, &trailer_from_hull, contact_m)
-            })
-            .collect();
+        let pads: Vec<StandingPad> = each(&rig.pads, |mount| {
+            let setting = load.pads.iter().find(|s| s.pad == mount.name);
+            let contact_m = load.required.contact_m;
+            let frame = &trailer_from_frame;
+            let pad = steady::stand(hull, mount, setting, frame, &trailer_from_hull, contact_m);
+            vec![pad]
+        });
         for (i, pad) in pads.iter().enumerate() {
             parts.extend(
                 pad.parts

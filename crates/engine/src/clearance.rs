@@ -12,6 +12,7 @@ use crate::hull::Hull;
 use crate::math::{Pose, Vec3};
 use crate::mesh::Mesh;
 use crate::mesh::tree::{Node, Search};
+use crate::parallel::each;
 
 mod depth;
 
@@ -226,6 +227,11 @@ impl<'a, S: Solid> Nearest<'a, S> {
         self.axes[0] * v.x + self.axes[1] * v.y + self.axes[2] * v.z
     }
 
+    /// A vector along the mesh's axes.
+    fn across(&self, own: Vec3) -> Vec3 {
+        Vec3::from_array(self.axes.map(|axis| axis.dot(own)))
+    }
+
     /// Distance of the solid from a point, and the unit vector that way; own axes.
     fn toward(&self, own: Vec3) -> (f64, Vec3) {
         let way = self.solid.nearest(own) - own;
@@ -266,17 +272,16 @@ impl<S: Solid> Search for Nearest<'_, S> {
             return ahead;
         }
         let (middle, half) = node.middle_and_half();
-        let [x, y, z] = self.axes.map(Vec3::abs);
-        let own_half = x * half.x + y * half.y + z * half.z;
         let own_middle = self.along(middle - self.middle);
-        let bound = self.bound(own_middle, own_half, reach);
-        if bound >= self.best() {
-            return bound;
-        }
-        // From its own middle the way to the solid is another.
         let (distance, own_way) = self.toward(own_middle);
-        let way = Vec3::from_array(self.axes.map(|axis| axis.dot(own_way)));
-        bound.max(distance + middle.dot(way) - node.reach(way))
+        if distance < half.element_sum() {
+            let [x, y, z] = self.axes.map(Vec3::abs);
+            let own_half = x * half.x + y * half.y + z * half.z;
+            return self.bound(own_middle, own_half, reach);
+        }
+        // Small beside its distance: from its own middle the way to the solid is another.
+        let way = self.across(own_way);
+        ahead.max(distance + middle.dot(way) - node.reach(way))
     }
 
     fn best(&self) -> f64 {
@@ -291,14 +296,10 @@ impl<S: Solid> Search for Nearest<'_, S> {
         if self.begins - reach >= self.best() {
             return;
         }
-        let [a, b, c] = corners.map(|v| self.along(v - self.middle));
-        let (lo, hi) = (a.min(b).min(c), a.max(b).max(c));
-        if self.bound((lo + hi) / 2.0, (hi - lo) / 2.0, reach) >= self.best() {
-            return;
-        }
-        let middle = (a + b + c) / 3.0;
-        let (distance, way) = self.toward(middle);
-        let [a, b, c] = [a, b, c].map(|v| (v - middle).dot(way));
+        let middle = (triangle.a + triangle.b + triangle.c) / 3.0;
+        let (distance, own_way) = self.toward(self.along(middle - self.middle));
+        let way = self.across(own_way);
+        let [a, b, c] = corners.map(|v| (v - middle).dot(way));
         if distance - a.max(b).max(c) >= self.best() {
             return;
         }
@@ -308,7 +309,7 @@ impl<S: Solid> Search for Nearest<'_, S> {
             self.solid,
             self.best,
             &mut VoronoiSimplex::new(),
-            Some(self.way),
+            Some(way),
         );
         match met {
             GJKResult::ClosestPoints(on_mesh, on_shape, _) => {
@@ -359,7 +360,7 @@ pub fn all_pairs(hull: &Hull, parts: &[RigPart], trailer_from_hull: &Pose) -> Ve
             (0..hull.parts.len()).map(move |part| (part, run.clone()))
         })
         .collect();
-    let mut pairs: Vec<Clearance> = collect(&runs, |(hull_part, run)| {
+    let mut pairs: Vec<Clearance> = each(&runs, |(hull_part, run)| {
         let mut near = None;
         let one = |rig_part| {
             let found = pair(hull, parts, trailer_from_hull, *hull_part, rig_part, near);
@@ -372,40 +373,24 @@ pub fn all_pairs(hull: &Hull, parts: &[RigPart], trailer_from_hull: &Pose) -> Ve
     pairs
 }
 
-/// Pairs once more with the hull standing elsewhere, in the same order.
+/// A pair once more with the hull standing elsewhere.
 pub(crate) fn again(
     hull: &Hull,
     parts: &[RigPart],
     trailer_from_hull: &Pose,
-    pairs: &[Clearance],
+    then: &Clearance,
     trailer_from_hull_then: &Pose,
-) -> Vec<Clearance> {
-    collect(pairs, |c| {
-        let near = trailer_from_hull_then.inverse_transform_point(c.on_hull.vec());
-        let (hull_part, rig_part) = (c.hull_part, c.rig_part);
-        vec![pair(
-            hull,
-            parts,
-            trailer_from_hull,
-            hull_part,
-            rig_part,
-            Some(near),
-        )]
-    })
-}
-
-#[cfg(feature = "parallel")]
-fn collect<T: Sync>(
-    all: &[T],
-    measure: impl Fn(&T) -> Vec<Clearance> + Sync + Send,
-) -> Vec<Clearance> {
-    use rayon::prelude::*;
-    all.par_iter().flat_map_iter(measure).collect()
-}
-
-#[cfg(not(feature = "parallel"))]
-fn collect<T>(all: &[T], measure: impl Fn(&T) -> Vec<Clearance>) -> Vec<Clearance> {
-    all.iter().flat_map(measure).collect()
+) -> Clearance {
+    let near = trailer_from_hull_then.inverse_transform_point(then.on_hull.vec());
+    let (hull_part, rig_part) = (then.hull_part, then.rig_part);
+    pair(
+        hull,
+        parts,
+        trailer_from_hull,
+        hull_part,
+        rig_part,
+        Some(near),
+    )
 }
 
 /// One pair, by index, in the trailer frame; begun from a point of the hull part, hull frame, if one

@@ -25,6 +25,7 @@ pub mod hull;
 pub mod load;
 pub mod math;
 pub mod mesh;
+mod parallel;
 pub mod quantity;
 pub mod rig;
 pub mod setdown;

@@ -8,6 +8,7 @@ use parry3d_f64::query::{Ray, RayCast};
 use parry3d_f64::shape::Triangle;
 
 use crate::math::{Aabb, Vec3};
+use crate::parallel::both;
 use find::{Along, Far, Near, Under, entry};
 use tree::Tree;
 
@@ -301,16 +302,6 @@ impl Mesh {
         self.tree.search(&mut far);
         far.at
     }
-}
-
-#[cfg(feature = "parallel")]
-fn both<A: Send, B: Send>(a: impl FnOnce() -> A + Send, b: impl FnOnce() -> B + Send) -> (A, B) {
-    rayon::join(a, b)
-}
-
-#[cfg(not(feature = "parallel"))]
-fn both<A, B>(a: impl FnOnce() -> A, b: impl FnOnce() -> B) -> (A, B) {
-    (a(), b())
 }
 
 /// Directions for the inside test: spread over the sphere, mostly sideways and down, none along an

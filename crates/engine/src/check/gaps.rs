@@ -5,6 +5,8 @@ use crate::clearance;
 use crate::findings::{Clearance, Finding, Place, RigPart, RigPartKind, Topic, Verdict, may_touch};
 use crate::hull::{Hull, HullPart};
 use crate::load::Required;
+use crate::math::Pose;
+use crate::parallel::each;
 use crate::quantity::{Basis, Quantity, Sentence};
 use crate::standing::trailer_from_frame;
 
@@ -15,20 +17,20 @@ const SEATED_M: f64 = 0.001;
 /// All pairs, and a finding for each rig part's worst pair and for every pair that is not clear.
 pub(super) fn findings(worked: &Worked) -> (Vec<Clearance>, Vec<Finding>) {
     let pairs = clearance::all_pairs(worked.hull, &worked.parts, &worked.trailer_from_hull);
-    let low = compressed(worked, &pairs);
     let asking = Asking {
         hull: worked.hull,
         parts: &worked.parts,
         required: &worked.load.required,
         tolerance_m: worked.tolerance_m,
     };
+    let low = compressed(worked, &asking, &pairs);
     let list = asking.findings(&pairs, &low);
     (pairs, list)
 }
 
 /// Gaps to tyres and ground with the suspension's bags empty: the frame with the hull comes down,
 /// the wheels stay.
-fn compressed(worked: &Worked, at_rest: &[Clearance]) -> Vec<Clearance> {
+fn compressed(worked: &Worked, asking: &Asking, at_rest: &[Clearance]) -> Vec<Clearance> {
     let lowest = worked
         .rig
         .suspension
@@ -36,14 +38,8 @@ fn compressed(worked: &Worked, at_rest: &[Clearance]) -> Vec<Clearance> {
         .min
         .min(worked.load.rail_top_m);
     let frame = trailer_from_frame(worked.rig, lowest);
-    let trailer_from_hull = frame * worked.resting.frame_from_hull;
-    let stay: Vec<Clearance> = at_rest
-        .iter()
-        .filter(|c| stays_down(worked.parts[c.rig_part].kind))
-        .cloned()
-        .collect();
-    let then = &worked.trailer_from_hull;
-    clearance::again(worked.hull, &worked.parts, &trailer_from_hull, &stay, then)
+    let down = frame * worked.resting.frame_from_hull;
+    asking.lowered(at_rest, &worked.trailer_from_hull, &down)
 }
 
 fn stays_down(kind: RigPartKind) -> bool {
@@ -88,6 +84,45 @@ struct Judged<'a> {
 }
 
 impl Asking<'_> {
+    /// The pairs that the hull's coming down from one pose to another may make the worst of their
+    /// rig part or other than clear, measured again. No gap closes by more than the farthest any
+    /// point of the hull part moves, so that most need no second look.
+    fn lowered(&self, at_rest: &[Clearance], from: &Pose, to: &Pose) -> Vec<Clearance> {
+        let moves_m: Vec<f64> = self
+            .hull
+            .parts
+            .iter()
+            .map(|part| {
+                let corners = part.mesh.aabb().vertices();
+                let moves = corners.iter().map(|c| (from * *c - to * *c).length());
+                moves.fold(0.0, f64::max)
+            })
+            .collect();
+        let least_m = |c: &Clearance| c.gap_m - moves_m[c.hull_part];
+        let stay: Vec<&[Clearance]> = at_rest
+            .chunks(self.hull.parts.len().max(1))
+            .filter(|of_part| stays_down(self.parts[of_part[0].rig_part].kind))
+            .collect();
+        each(&stay, |of_part| {
+            let kind = self.parts[of_part[0].rig_part].kind;
+            let surely_clear_m = asked(self.required, kind).0 + self.tolerance_m;
+            let mut nearest_first: Vec<&Clearance> = of_part.iter().collect();
+            nearest_first.sort_by(|a, b| least_m(a).total_cmp(&least_m(b)));
+            let mut worst_m = f64::INFINITY;
+            let mut low: Vec<Clearance> = Vec::new();
+            for c in nearest_first {
+                if least_m(c) > surely_clear_m.max(worst_m) {
+                    break;
+                }
+                let again = clearance::again(self.hull, self.parts, to, c, from);
+                worst_m = worst_m.min(again.gap_m);
+                low.push(again);
+            }
+            low.sort_unstable_by_key(|c| c.hull_part);
+            low
+        })
+    }
+
     /// A finding for each rig part's worst pair and for every pair that is not clear. `low` has the
     /// pairs measured with the suspension right down, in the same order with others left out.
     fn findings(&self, pairs: &[Clearance], low: &[Clearance]) -> Vec<Finding> {
@@ -210,7 +245,7 @@ mod tests {
     use super::*;
     use crate::findings::RigShape;
     use crate::hull::{HullFacts, PartKind};
-    use crate::math::{Point, Pose, Vec3};
+    use crate::math::{Point, Vec3};
     use crate::mesh::tests::cuboid;
     use crate::standing::part;
 
@@ -227,7 +262,7 @@ mod tests {
         ];
         let half = Point::new(0.1, 0.1, 0.1);
         let beside = |name: &str, kind| {
-            let at = Pose::from_translation(Vec3::new(2.0, 1.6, 1.0));
+            let at = Pose::from_translation(Vec3::new(2.0, 1.6, 0.5));
             part(name, kind, RigShape::Box { half }, at)
         };
         (
@@ -274,12 +309,41 @@ mod tests {
     }
 
     #[test]
+    fn what_needs_no_second_look_with_the_suspension_down_would_change_no_finding() {
+        let (hull, parts) = scene();
+        let required = Required::default();
+        let asking = Asking {
+            hull: &hull,
+            parts: &parts,
+            required: &required,
+            tolerance_m: 0.01,
+        };
+        let rest = Pose::identity();
+        let pairs = clearance::all_pairs(&hull, &parts, &rest);
+        for (aside, drop) in [(0.0, 0.1), (0.9, 0.1), (0.95, 0.4), (1.2, 0.2), (0.3, 1.5)] {
+            let down = Pose::from_translation(Vec3::new(0.0, aside, -drop));
+            let all: Vec<Clearance> = pairs
+                .iter()
+                .filter(|c| stays_down(parts[c.rig_part].kind))
+                .map(|c| clearance::again(&hull, &parts, &down, c, &rest))
+                .collect();
+            let low = asking.lowered(&pairs, &rest, &down);
+            assert_eq!(asking.findings(&pairs, &low), asking.findings(&pairs, &all));
+        }
+        // A small drop a long way off leaves one pair to look at.
+        let down = Pose::from_translation(Vec3::new(0.0, 0.0, -0.05));
+        assert!(asking.lowered(&pairs, &rest, &down).len() < hull.parts.len());
+    }
+
+    #[test]
     fn a_gap_lost_with_the_suspension_down_is_not_made_good_by_the_one_at_rest() {
         let (hull, parts) = scene();
         let pairs = clearance::all_pairs(&hull, &parts, &Pose::identity());
         let mut low: Vec<Clearance> = pairs.iter().filter(|c| c.rig_part == 0).cloned().collect();
         let down = Pose::from_translation(Vec3::new(0.0, 0.0, -0.1));
-        low = clearance::again(&hull, &parts, &down, &low, &Pose::identity());
+        for c in &mut low {
+            *c = clearance::again(&hull, &parts, &down, c, &Pose::identity());
+        }
         low[1].gap_m = f64::NAN;
         let found = verdicts(&pairs, &low);
         assert_eq!(found[0], ("keel to tyre".into(), Verdict::Unknown));

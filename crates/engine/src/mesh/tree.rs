@@ -7,7 +7,8 @@
 //! Bounds are single precision, rounded outward, so that a node takes less than a cache line; what
 //! is measured on triangles is double.
 
-use parry3d_f64::math::Vec3;
+use crate::math::Vec3;
+use crate::parallel::both;
 
 /// Most triangles in a leaf.
 const LEAF: usize = 4;
@@ -221,7 +222,7 @@ impl Ground<'_> {
             self.grow_at(children, left, offset, nodes)
                 + self.grow_at(children + 1, right, offset_right, nodes)
         } else {
-            let (left, right) = super::both(
+            let (left, right) = both(
                 || self.grow(left, offset),
                 || self.grow(right, offset_right),
             );
