@@ -18,6 +18,7 @@ pub(crate) mod tree;
 mod weld;
 
 pub use topology::Topology;
+pub use weld::weld;
 
 /// Why triangles do not make a mesh.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -142,8 +143,8 @@ impl Mesh {
         if corners.len() > (u32::MAX / 3) as usize {
             return Err(MeshError::TooLarge(corners.len()));
         }
-        let (vertices, triangles) = weld::weld(corners);
-        Self::new(vertices, triangles)
+        let (vertices, index) = weld(corners.as_flattened().iter().copied());
+        Self::new(vertices, index.as_chunks().0.to_vec())
     }
 
     /// Vertices.
@@ -321,6 +322,8 @@ const INSIDE_RAYS: [[f64; 3]; 9] = [
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 pub(crate) mod tests {
+    use parry3d_f64::query::PointQuery;
+
     use super::*;
 
     /// A box between two corners, faces outward.
@@ -345,6 +348,70 @@ pub(crate) mod tests {
             .flat_map(|f| [[f[0], f[1], f[2]], [f[0], f[2], f[3]]])
             .collect();
         Mesh::new((0..8).map(corner).collect(), triangles).unwrap()
+    }
+
+    /// An open sheet of `cells`² squares, 4 m each way, that rises and falls.
+    pub(crate) fn wavy(cells: u32) -> Mesh {
+        let at = |i: u32| 4.0 * f64::from(i) / f64::from(cells);
+        let height = |x: f64, y: f64| 0.3 * (2.0 * x).sin() * (1.5 * y).cos() + 0.2 * x;
+        let vertex = |i: u32| {
+            let (x, y) = (at(i / (cells + 1)), at(i % (cells + 1)));
+            Vec3::new(x, y, height(x, y))
+        };
+        let vertices = (0..(cells + 1) * (cells + 1)).map(vertex).collect();
+        let triangles = (0..cells * cells)
+            .flat_map(|i| {
+                let a = i / cells * (cells + 1) + i % cells;
+                let [b, c, d] = [a + 1, a + cells + 1, a + cells + 2];
+                [[a, c, d], [a, d, b]]
+            })
+            .collect();
+        Mesh::new(vertices, triangles).unwrap()
+    }
+
+    #[test]
+    fn what_is_looked_for_is_what_looking_at_every_triangle_finds() {
+        let mesh = wavy(40);
+        let every = |f: &dyn Fn(&Triangle) -> f64| {
+            mesh.every_triangle()
+                .map(|t| f(&t))
+                .fold(f64::MAX, f64::min)
+        };
+        let points = [
+            [1.3, 2.2, 1.9],
+            [-0.7, 0.4, -1.0],
+            [3.9, 3.9, 0.1],
+            [2.0, 1.0, 0.3],
+        ];
+        for point in points.map(Vec3::from_array) {
+            let near = (mesh.nearest_to(point) - point).length();
+            let nearest = every(&|t| t.distance_to_local_point(point, false));
+            assert!(
+                (near - nearest).abs() < 1e-12,
+                "{point}: {near} for {nearest}"
+            );
+            let way = Vec3::new(0.2, point.y - 2.0, point.z);
+            let far = mesh.farthest(way).dot(way);
+            let farthest = -every(&|t| {
+                -[t.a, t.b, t.c]
+                    .map(|v| v.dot(way))
+                    .into_iter()
+                    .fold(f64::MIN, f64::max)
+            });
+            assert!(
+                (far - farthest).abs() < 1e-12,
+                "{point}: {far} for {farthest}"
+            );
+            let down = Vec3::new(0.1, -0.05, -1.0);
+            let high = point + Vec3::Z * 3.0;
+            let ray = Ray::new(high, down);
+            let first = every(&|t| t.cast_local_ray(&ray, f64::MAX, false).unwrap_or(f64::MAX));
+            let hit = mesh.cast_ray(high, down).map_or(f64::MAX, |h| h.distance);
+            assert_eq!(hit, first, "{point}");
+            let lowest = mesh.lowest_surface(point.x, point.y);
+            let inside = (0.0..=4.0).contains(&point.x) && (0.0..=4.0).contains(&point.y);
+            assert_eq!(lowest.is_some(), inside, "{point}");
+        }
     }
 
     #[test]

@@ -413,3 +413,69 @@ fn down(x: f64) -> f32 {
 fn up(x: f64) -> f32 {
     -down(-x)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::mesh::Mesh;
+    use crate::mesh::tests::wavy;
+
+    /// All triangles below a node.
+    fn below_node(tree: &Tree, at: u32) -> Vec<u32> {
+        let node = &tree.nodes[at as usize];
+        if node.count > 0 {
+            return tree.in_leaf(node).to_vec();
+        }
+        let mut all = below_node(tree, node.first);
+        all.extend(below_node(tree, node.first + 1));
+        all
+    }
+
+    fn corners(mesh: &Mesh, triangles: &[u32]) -> Vec<Vec3> {
+        let of = |&t: &u32| mesh.triangles()[t as usize].map(|v| mesh.vertices()[v as usize]);
+        triangles.iter().flat_map(of).collect()
+    }
+
+    #[test]
+    fn every_triangle_stands_in_one_leaf_and_no_node_understates_its_reach() {
+        // The second is large enough for its halves to grow apart.
+        for cells in [9, 96] {
+            let mesh = wavy(cells);
+            let tree = mesh.tree();
+            let mut all = below_node(tree, 0);
+            all.sort_unstable();
+            assert!(all.iter().copied().eq(0..mesh.triangles().len() as u32));
+            let ways = [[1.0, 0.0, 0.0], [0.3, -0.2, 0.9], [-0.1, 0.05, -0.99]];
+            for at in (0..tree.nodes.len() as u32).step_by(1 + tree.nodes.len() / 400) {
+                let node = &tree.nodes[at as usize];
+                let corners = corners(&mesh, &below_node(tree, at));
+                for way in ways.map(Vec3::from_array) {
+                    let reach = corners.iter().map(|v| v.dot(way)).fold(f64::MIN, f64::max);
+                    assert!(node.reach(way) >= reach - 1e-12, "node {at} along {way}");
+                }
+                let within = |v: &Vec3| v.cmpge(node.lo()).all() && v.cmple(node.hi()).all();
+                assert!(corners.iter().all(within), "node {at}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_slab_bounds_a_slanted_patch_closer_than_its_box() {
+        let slope = [[0.0, 0.0, 0.0], [1.0, 0.0, 1.0], [0.0, 1.0, 0.0]].map(Vec3::from_array);
+        let mesh = Mesh::new(slope.to_vec(), vec![[0, 1, 2]]);
+        let reach = mesh.map(|m| m.tree().nodes[0].reach(Vec3::new(-1.0, 0.0, 1.0)));
+        // Along its normal the patch is flat at 0; its box reaches to (0, ., 1), so 1.
+        assert!(reach.is_ok_and(|r| r.abs() < 1e-6));
+    }
+
+    #[test]
+    fn triangles_all_in_one_place_still_make_a_tree() {
+        let at = [[0.0; 3], [1.0, 0.0, 0.0], [0.0, 1.0, 0.0]].map(Vec3::from_array);
+        let vertices = at.repeat(100);
+        let triangles = (0..100)
+            .map(|i| [3 * i, 3 * i + 1, 3 * i + 2])
+            .collect::<Vec<_>>();
+        let tree = Tree::new(&vertices, &triangles);
+        assert_eq!(below_node(&tree, 0).len(), 100);
+    }
+}

@@ -1,37 +1,33 @@
-//! Loose triangles made an indexed mesh: corners at exactly equal positions become one vertex.
+//! Points at exactly equal positions made one vertex.
 
 use std::collections::HashMap;
 use std::hash::{BuildHasherDefault, Hasher};
 
 use crate::math::Vec3;
 
-/// Vertices in order of first use, and triangles over them.
-pub(super) fn weld(corners: &[[Vec3; 3]]) -> (Vec<Vec3>, Vec<[u32; 3]>) {
-    // A closed mesh has about half as many vertices as triangles.
+/// Vertices in order of first use, no two equal, and for each point the index of its vertex. Zero
+/// and negative zero are equal.
+///
+/// At most 4,294,967,295 points can be counted; whoever has more must refuse them before.
+pub fn weld(points: impl ExactSizeIterator<Item = Vec3>) -> (Vec<Vec3>, Vec<u32>) {
+    // Of the corners of a closed mesh's triangles about one in six is new.
+    let expected = points.len() / 6 + 8;
     let mut index: HashMap<[u64; 3], u32, BuildHasherDefault<Mix>> =
-        HashMap::with_capacity_and_hasher(corners.len() / 2 + 8, BuildHasherDefault::default());
-    let mut vertices = Vec::with_capacity(corners.len() / 2 + 8);
-    let triangles = corners
-        .iter()
-        .map(|triangle| {
-            triangle.map(|v| {
-                *index.entry(key(v)).or_insert_with(|| {
-                    vertices.push(v);
+        HashMap::with_capacity_and_hasher(expected, BuildHasherDefault::default());
+    let mut vertices = Vec::with_capacity(expected);
+    let of_point = points
+        .map(|point| {
+            // Adding zero makes −0 the same as 0.
+            let point = point + Vec3::ZERO;
+            *index
+                .entry(point.to_array().map(f64::to_bits))
+                .or_insert_with(|| {
+                    vertices.push(point);
                     (vertices.len() - 1) as u32
                 })
-            })
         })
         .collect();
-    (vertices, triangles)
-}
-
-/// Equal positions have equal keys; adding zero makes −0 the same as 0.
-fn key(v: Vec3) -> [u64; 3] {
-    [
-        (v.x + 0.0).to_bits(),
-        (v.y + 0.0).to_bits(),
-        (v.z + 0.0).to_bits(),
-    ]
+    (vertices, of_point)
 }
 
 /// A fast hash of a few words. The keys are coordinates, and no one gains by making them collide:

@@ -4,6 +4,8 @@
 use std::collections::{HashMap, HashSet};
 
 use foldhash::fast::FixedState;
+use keelstead::math::Vec3;
+use keelstead::mesh::weld;
 
 use super::{MeshPart, Raw, RawPart, Surface};
 use crate::error::{FileError, Spot};
@@ -46,8 +48,6 @@ pub(super) fn tidy(
     Ok((parts, notices))
 }
 
-type Index<const N: usize, T> = HashMap<[T; N], u32, FixedState>;
-
 /// Equal positions made one vertex.
 fn welded(part: RawPart, file: &str) -> Result<MeshPart, FileError> {
     let RawPart { name, surface } = part;
@@ -60,56 +60,29 @@ fn welded(part: RawPart, file: &str) -> Result<MeshPart, FileError> {
             "Export the hull with a coarser mesh",
         )
     };
-    let (positions, triangles) = match surface {
+    let (vertices, triangles) = match surface {
         Surface::Loose(loose) => {
             if loose.len() > (u32::MAX / 3) as usize {
                 return Err(too_large(loose.len() * 3));
             }
-            // A closed mesh has about half as many vertices as triangles.
-            let mut index: Index<3, u32> =
-                HashMap::with_capacity_and_hasher(loose.len() / 2 + 8, FixedState::default());
-            let mut positions: Vec<[f64; 3]> = Vec::with_capacity(loose.len() / 2 + 8);
-            let triangles = loose
-                .iter()
-                .map(|corners| {
-                    corners.map(|at| {
-                        // Adding zero makes −0 the same as 0.
-                        let at = at.map(|c| c + 0.0);
-                        *index.entry(at.map(f32::to_bits)).or_insert_with(|| {
-                            positions.push(at.map(f64::from));
-                            (positions.len() - 1) as u32
-                        })
-                    })
-                })
-                .collect();
-            (positions, triangles)
+            let corners = loose.as_flattened().iter();
+            let (vertices, index) = weld(corners.map(|c| Vec3::from_array(c.map(f64::from))));
+            (vertices, index.as_chunks().0.to_vec())
         }
         Surface::Indexed(given, mut triangles) => {
             if given.len() > u32::MAX as usize {
                 return Err(too_large(given.len()));
             }
-            let mut index: Index<3, u64> =
-                HashMap::with_capacity_and_hasher(given.len(), FixedState::default());
-            let mut positions: Vec<[f64; 3]> = Vec::with_capacity(given.len());
-            let new_index: Vec<u32> = given
-                .iter()
-                .map(|at| {
-                    let at = at.map(|c| c + 0.0);
-                    *index.entry(at.map(f64::to_bits)).or_insert_with(|| {
-                        positions.push(at);
-                        (positions.len() - 1) as u32
-                    })
-                })
-                .collect();
+            let (vertices, new_index) = weld(given.into_iter().map(Vec3::from_array));
             for corner in triangles.iter_mut().flatten() {
                 *corner = new_index[*corner as usize];
             }
-            (positions, triangles)
+            (vertices, triangles)
         }
     };
     Ok(MeshPart {
         name,
-        positions,
+        positions: vertices.iter().map(Vec3::to_array).collect(),
         triangles,
     })
 }
