@@ -7,7 +7,8 @@ use bevy::render::render_resource::BlendState;
 use bevy::window::{PrimaryWindow, RequestRedraw};
 use bevy_egui::egui::{self, Id, LayerId, Sense, Ui, UiBuilder};
 use bevy_egui::{
-    EguiContexts, EguiGlobalSettings, EguiPlugin, EguiPrimaryContextPass, PrimaryEguiContext,
+    EguiContexts, EguiGlobalSettings, EguiPlugin, EguiPostUpdateSet, EguiPrimaryContextPass,
+    EguiRenderOutput, PrimaryEguiContext,
 };
 use keelstead_workbench::action::Action;
 use keelstead_workbench::overlay::overlay_ui;
@@ -31,7 +32,13 @@ impl Plugin for PanelsPlugin {
             .init_resource::<Bare>()
             .init_resource::<SystemIsDark>()
             .add_systems(Startup, spawn_panel_camera)
-            .add_systems(EguiPrimaryContextPass, draw.run_if(not(is_bare)));
+            .add_systems(EguiPrimaryContextPass, draw.run_if(not(is_bare)))
+            .add_systems(
+                PostUpdate,
+                draw_new_glyphs
+                    .after(EguiPostUpdateSet::ProcessOutput)
+                    .before(EguiPostUpdateSet::PostProcessOutput),
+            );
     }
 }
 
@@ -126,6 +133,14 @@ fn draw(
         workbench.perform(action);
     }
     Ok(())
+}
+
+/// Asks for another picture when a letter appeared for the first time: its shape reaches the graphics card a frame late,
+/// and an app that draws only when something happens would leave a figure without it.
+fn draw_new_glyphs(outputs: Query<&EguiRenderOutput>, mut redraw: MessageWriter<RequestRedraw>) {
+    if outputs.iter().any(|o| !o.textures_delta.is_empty()) {
+        redraw.write(RequestRedraw);
+    }
 }
 
 /// Notes the rectangle left for the scene. A new shape of it is framed anew.
