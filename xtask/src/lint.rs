@@ -4,6 +4,7 @@ use anyhow::Result;
 
 use crate::run::{self, cargo, step};
 use crate::setup::{self, wasm};
+use crate::test::PACKAGES;
 
 /// Checks formatting and lints every crate; the engine and the file formats for WebAssembly too.
 ///
@@ -14,15 +15,13 @@ pub fn run() -> Result<()> {
         run::run(cargo().args(["fmt", "--all", "--check"]))
     })?;
     step("clippy", || {
-        // The browser tests stand behind a feature; they are linted with the rest.
-        let what = [
-            "clippy",
-            "--workspace",
-            "--all-targets",
-            "--features",
-            "keelstead-tests/browser",
-        ];
-        run::run(cargo().args(what).args(["--", "-D", "warnings"]))
+        let what = ["clippy", "--all-targets"];
+        run::run(
+            cargo()
+                .args(what)
+                .args(PACKAGES)
+                .args(["--", "-D", "warnings"]),
+        )
     })?;
     setup::install(&[setup::Need::WasmTarget])?;
     step("clippy for WebAssembly", || {

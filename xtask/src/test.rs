@@ -10,7 +10,15 @@ use crate::web;
 ///
 /// Always the whole workspace: which features a dependency is built with follows from the packages chosen, and another
 /// choice would build Bevy a second time, which takes ten minutes.
-pub const PACKAGES: &str = "--workspace";
+pub const PACKAGES: [&str; 3] = [
+    "--workspace",
+    // Always the tests that draw and those in a browser too: the same choice, so that nothing is built twice.
+    "--features",
+    "keelstead-viewer/pixels,keelstead-tests/browser",
+];
+
+/// The tests in a browser, in nextest's words.
+const IN_BROWSER: &str = "package(keelstead-tests) and binary(page)";
 
 /// How much to test.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -31,22 +39,15 @@ pub fn run(extent: Extent) -> Result<()> {
     // A test target does not bring the programs of other packages with it, and the command line's tests run them.
     step("the programs", build_programs)?;
     let crates = step("tests of the crates", || {
-        let pictures = ["--features", "keelstead-viewer/pixels"];
+        let without = format!("not ({IN_BROWSER})");
         run_command(
             cargo()
-                .args(["nextest", "run", PACKAGES, "--no-fail-fast"])
-                .args(pictures),
+                .args(["nextest", "run", "--no-fail-fast", "-E", &without])
+                .args(PACKAGES),
         )
     });
     let examples = step("examples in the documentation", || {
-        // All but the viewer's: it has none, and they would be linked against the whole of Bevy.
-        run_command(cargo().args([
-            "test",
-            "--doc",
-            "--workspace",
-            "--exclude",
-            "keelstead-viewer",
-        ]))
+        run_command(cargo().args(["test", "--doc"]).args(PACKAGES))
     });
     if extent == Extent::Crates {
         return crates.and(examples);
@@ -76,20 +77,8 @@ pub fn run(extent: Extent) -> Result<()> {
 fn browser() -> Result<()> {
     setup::install(&[Need::Browser])?;
     // One at a time: each draws in software, on every core.
-    let what = [
-        "nextest",
-        "run",
-        PACKAGES,
-        "--features",
-        "keelstead-tests/browser",
-        "--no-fail-fast",
-    ];
-    run_command(cargo().args(what).args([
-        "-E",
-        "package(keelstead-tests) and binary(page)",
-        "--test-threads",
-        "1",
-    ]))
+    let what = ["nextest", "run", "--no-fail-fast", "--test-threads", "1"];
+    run_command(cargo().args(what).args(["-E", IN_BROWSER]).args(PACKAGES))
 }
 
 /// Builds `keelstead` and `keelstead-viewer`, from the dependencies that the tests are built from.
@@ -100,14 +89,13 @@ pub fn build_programs() -> Result<()> {
     // Asking for the examples too makes cargo count the dependencies of tests, and so choose the features as for them.
     let what = [
         "build",
-        PACKAGES,
         "--examples",
         "--bin",
         "keelstead",
         "--bin",
         "keelstead-viewer",
     ];
-    run_command(cargo().args(what))
+    run_command(cargo().args(what).args(PACKAGES))
 }
 
 /// Where `program` lies once [`build_programs`] has built it.
