@@ -12,8 +12,9 @@ use std::sync::Arc;
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use keelstead::check::check;
+use keelstead::findings::RigPart;
 use keelstead::hull::{Hull, HullFacts, HullPart};
-use keelstead::math::Vec3;
+use keelstead::math::{Pose, Vec3};
 use keelstead::mesh::Mesh;
 use keelstead::{clearance, load};
 use keelstead_demo_data::FILES;
@@ -87,6 +88,15 @@ fn large(hull: &Hull) -> Hull {
     Hull::new(hull.name.clone(), parts, facts).unwrap()
 }
 
+/// A surface cut finer has the same gaps; what is fast and wrong is not worth a bench.
+fn same_gaps(whole: &Hull, cut: &Hull, parts: &[RigPart], trailer_from_hull: &Pose) {
+    let gaps = |hull| clearance::all_pairs(hull, parts, trailer_from_hull);
+    for (a, b) in gaps(whole).iter().zip(&gaps(cut)) {
+        let same = (a.gap_m - b.gap_m).abs() < 1e-6 || (a.gap_m < 1e-6 && b.gap_m < 1e-6);
+        assert!(same, "{a:?} became {b:?}");
+    }
+}
+
 /// A binary STL of all parts of a hull.
 fn stl(hull: &Hull) -> Vec<u8> {
     let triangles: Vec<[Vec3; 3]> = hull
@@ -127,6 +137,7 @@ fn large_hull(c: &mut Criterion) {
         found.rig_parts.len()
     );
     let trailer_from_hull = found.trailer_from_hull.pose();
+    same_gaps(&job.hull, &hull, &found.rig_parts, &trailer_from_hull);
     let mut group = c.benchmark_group("large hull");
     group.sample_size(10);
     group.bench_function("all clearances", |b| {
