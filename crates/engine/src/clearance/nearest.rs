@@ -2,6 +2,7 @@
 
 use parry3d_f64::query::details::closest_points_support_map_support_map_with_params;
 use parry3d_f64::query::gjk::{GJKResult, VoronoiSimplex};
+use parry3d_f64::shape::Triangle;
 
 use super::{Gap, Solid};
 use crate::math::{Pose, Vec3};
@@ -75,6 +76,9 @@ struct Nearest<'a, S> {
 /// anyone measures, and far more than rounding.
 const AS_NEAR_M: f64 = 1e-8;
 
+/// How often an answer is begun again.
+const MOST_TRIES: usize = 8;
+
 impl<'a, S: Solid> Nearest<'a, S> {
     fn new(mesh: &'a Mesh, solid: &'a S, mesh_from_solid: &'a Pose) -> Self {
         let own_from_mesh = mesh_from_solid.rotation.inverse();
@@ -113,11 +117,59 @@ impl<'a, S: Solid> Nearest<'a, S> {
         self.begins = nearest.dot(self.way);
     }
 
-    /// Whether the solid begins no nearer than the best so far along a unit vector.
-    fn stands_off(&self, corners: [Vec3; 3], way: Vec3) -> bool {
+    /// The library's query, begun along a way from the triangle to the solid.
+    fn query(&self, triangle: &Triangle, way: Vec3) -> GJKResult {
+        closest_points_support_map_support_map_with_params(
+            self.mesh_from_solid,
+            triangle,
+            self.solid,
+            self.best,
+            &mut VoronoiSimplex::new(),
+            Some(way),
+        )
+    }
+
+    /// An answer begun again until a plane between the two stands as far off as the points are
+    /// apart: against a round solid the query sometimes stops a few micrometres short.
+    fn closed_in(&self, triangle: &Triangle, on_mesh: Vec3, on_shape: Vec3) -> Gap {
+        let mut gap = Gap {
+            gap_m: (on_shape - on_mesh).length(),
+            on_mesh,
+            on_shape,
+        };
+        for _ in 0..MOST_TRIES {
+            if gap.gap_m <= AS_NEAR_M {
+                break;
+            }
+            let way = (gap.on_shape - gap.on_mesh) / gap.gap_m;
+            if self.stands_off(
+                [triangle.a, triangle.b, triangle.c],
+                way,
+                gap.gap_m - AS_NEAR_M,
+            ) {
+                break;
+            }
+            let GJKResult::ClosestPoints(on_mesh, on_shape, _) = self.query(triangle, way) else {
+                break;
+            };
+            let gap_m = (on_shape - on_mesh).length();
+            if gap_m >= gap.gap_m {
+                break;
+            }
+            gap = Gap {
+                gap_m,
+                on_mesh,
+                on_shape,
+            };
+        }
+        gap
+    }
+
+    /// Whether the solid begins no nearer than a distance along a unit vector.
+    fn stands_off(&self, corners: [Vec3; 3], way: Vec3, distance: f64) -> bool {
         let nearest = self.solid.support_point(self.mesh_from_solid, -way);
         let begins = nearest.dot(way);
-        corners.iter().all(|v| begins - v.dot(way) >= self.best())
+        corners.iter().all(|v| begins - v.dot(way) >= distance)
     }
 
     /// What was found; nothing if a triangle that might be nearer gave no answer.
@@ -209,26 +261,13 @@ impl<S: Solid> Search for Nearest<'_, S> {
         if distance - a.max(b).max(c) >= self.best() {
             return;
         }
-        let met = closest_points_support_map_support_map_with_params(
-            self.mesh_from_solid,
-            &triangle,
-            self.solid,
-            self.best,
-            &mut VoronoiSimplex::new(),
-            Some(way),
-        );
-        match met {
+        match self.query(&triangle, way) {
             GJKResult::ClosestPoints(on_mesh, on_shape, _) => {
-                let way = on_shape - on_mesh;
-                let gap_m = way.length();
-                if gap_m < self.best {
-                    self.best = gap_m;
-                    self.met = Met::Apart(Gap {
-                        gap_m,
-                        on_mesh,
-                        on_shape,
-                    });
-                    self.face(way);
+                let gap = self.closed_in(&triangle, on_mesh, on_shape);
+                if gap.gap_m < self.best {
+                    self.best = gap.gap_m;
+                    self.met = Met::Apart(gap);
+                    self.face(gap.on_shape - gap.on_mesh);
                 }
             }
             GJKResult::Intersection => {
@@ -237,7 +276,7 @@ impl<S: Solid> Search for Nearest<'_, S> {
             }
             // Its witness, a plane between the two, is held against both: the query also ends so
             // where it does not come to an end.
-            GJKResult::NoIntersection(way) if self.stands_off(corners, way) => {}
+            GJKResult::NoIntersection(way) if self.stands_off(corners, way, self.best()) => {}
             GJKResult::NoIntersection(_) | GJKResult::Proximity(_) => self.sure = false,
         }
     }
