@@ -4,10 +4,11 @@ use std::path::Path;
 
 use anyhow::Context;
 use keelstead::check::check as conclude;
-use keelstead::findings::{Findings, Topic, Verdict};
+use keelstead::clearance::all_pairs;
+use keelstead::findings::{Clearance, Findings, Topic, Verdict};
 use keelstead_files::source::Disk;
 use keelstead_files::units::Units;
-use keelstead_files::{Notice, Silent, open_job};
+use keelstead_files::{Notice, OpenJob, Silent, open_job};
 use serde::Serialize;
 
 use crate::{BAD_INPUT, Outcome, report};
@@ -21,6 +22,8 @@ struct Checked<'a> {
     notices: &'a [Notice],
     /// Everything the engine concluded, SI units, trailer frame.
     findings: &'a Findings,
+    /// Every pair of hull part and rig part or ground, the clear ones too.
+    clearances: Vec<Clearance>,
 }
 
 pub(crate) fn check(job: &Path, json: bool, units: Units, all: bool) -> anyhow::Result<Outcome> {
@@ -32,6 +35,7 @@ pub(crate) fn check(job: &Path, json: bool, units: Units, all: bool) -> anyhow::
             job: &open.job.name,
             notices: &open.notices,
             findings: &findings,
+            clearances: clearances(&open, &findings),
         };
         let mut text = serde_json::to_string_pretty(&checked).context("findings as JSON")?;
         text.push('\n');
@@ -43,6 +47,12 @@ pub(crate) fn check(job: &Path, json: bool, units: Units, all: bool) -> anyhow::
         text,
         status: status(&findings),
     })
+}
+
+/// All of them, also those that no finding needed; none where a contradiction left nothing placed.
+fn clearances(open: &OpenJob, findings: &Findings) -> Vec<Clearance> {
+    let pose = findings.trailer_from_hull.pose();
+    all_pairs(&open.hull, &findings.rig_parts, &pose)
 }
 
 /// The exit status that says what the findings say.

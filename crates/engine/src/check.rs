@@ -161,8 +161,7 @@ pub fn check(hull: &Hull, rig: &Rig, load: &Load) -> Findings {
         return refused(list);
     }
     let worked = Worked::new(hull, rig, load);
-    let (clearances, gaps) = gaps::findings(&worked);
-    list.extend(gaps);
+    list.extend(gaps::findings(&worked));
     let size = room::size(&worked);
     let supports = supports::supports(&worked);
     list.extend(balance::findings(&worked));
@@ -190,7 +189,6 @@ pub fn check(hull: &Hull, rig: &Rig, load: &Load) -> Findings {
         trim_rad: trim_rad(&worked.trailer_from_hull),
         supports,
         pads: worked.pads.iter().map(|p| p.pad.clone()).collect(),
-        clearances,
         size,
         rig_parts: worked.parts,
         list,
@@ -216,7 +214,6 @@ fn refused(list: Vec<crate::findings::Finding>) -> Findings {
         trim_rad: 0.0,
         supports: Vec::<Support>::new(),
         pads: Vec::new(),
-        clearances: Vec::new(),
         size: Size::default(),
         rig_parts: Vec::new(),
     }

@@ -132,7 +132,12 @@ pub fn all_pairs(hull: &Hull, parts: &[RigPart], trailer_from_hull: &Pose) -> Ve
     let mut pairs: Vec<Clearance> = each(&runs, |(hull_part, run)| {
         let mut near = None;
         let one = |rig_part| {
-            let found = pair(hull, parts, trailer_from_hull, *hull_part, rig_part, near);
+            let [hull_part, rig_part] = [*hull_part, rig_part];
+            let one = Pair {
+                hull_part,
+                rig_part,
+            };
+            let found = pair(hull, parts, trailer_from_hull, one, near);
             near = Some(trailer_from_hull.inverse_transform_point(found.on_hull.vec()));
             found
         };
@@ -142,34 +147,56 @@ pub fn all_pairs(hull: &Hull, parts: &[RigPart], trailer_from_hull: &Pose) -> Ve
     pairs
 }
 
-/// A pair once more with the hull standing elsewhere.
-pub(crate) fn again(
-    hull: &Hull,
-    parts: &[RigPart],
-    trailer_from_hull: &Pose,
-    then: &Clearance,
-    trailer_from_hull_then: &Pose,
-) -> Clearance {
-    let near = trailer_from_hull_then.inverse_transform_point(then.on_hull.vec());
-    let (hull_part, rig_part) = (then.hull_part, then.rig_part);
-    pair(
-        hull,
-        parts,
-        trailer_from_hull,
-        hull_part,
-        rig_part,
-        Some(near),
-    )
+/// A hull part and a rig part, by index.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct Pair {
+    pub hull_part: usize,
+    pub rig_part: usize,
 }
 
-/// One pair, by index, in the trailer frame; begun from a point of the hull part, hull frame, if one
-/// is given.
-fn pair(
+/// A length that the gap of a pair is no less than, m: how far boxes around the two are apart, or less than any gap
+/// where the boxes meet.
+pub(crate) fn least(hull: &Hull, parts: &[RigPart], trailer_from_hull: &Pose, pair: Pair) -> f64 {
+    let part = &parts[pair.rig_part];
+    let bounds = hull.parts[pair.hull_part].mesh.aabb();
+    let part_from_hull = part.trailer_from_part.pose().inv_mul(trailer_from_hull);
+    let [x, y, z] = [Vec3::X, Vec3::Y, Vec3::Z].map(|axis| part_from_hull.rotation * axis);
+    let half = bounds.half_extents();
+    let middle = part_from_hull * bounds.center();
+    // The box around the turned bounds, along the part's axes.
+    let around = x.abs() * half.x + y.abs() * half.y + z.abs() * half.z;
+    let solid = match part.shape {
+        RigShape::Ground => return middle.z - around.z,
+        RigShape::Box { half } => half.vec(),
+        RigShape::Cylinder {
+            half_length_m,
+            radius_m,
+        } => Vec3::new(radius_m, half_length_m, radius_m),
+    };
+    let apart = |between: Vec3, reach: Vec3| (between.abs() - reach).max(Vec3::ZERO).length();
+    let own = apart(middle, around + solid);
+    // The same along the hull's axes.
+    let [x, y, z] = [x, y, z].map(|axis| axis.abs().dot(solid));
+    let between =
+        [Vec3::X, Vec3::Y, Vec3::Z].map(|axis| (part_from_hull.rotation * axis).dot(middle));
+    let others = apart(Vec3::from_array(between), half + Vec3::new(x, y, z));
+    let least_m = own.max(others);
+    if least_m > 0.0 {
+        least_m
+    } else {
+        f64::NEG_INFINITY
+    }
+}
+
+/// The gap of one pair in the trailer frame; begun from a point of the hull part, hull frame, if one is given.
+pub(crate) fn pair(
     hull: &Hull,
     parts: &[RigPart],
     trailer_from_hull: &Pose,
-    hull_part: usize,
-    rig_part: usize,
+    Pair {
+        hull_part,
+        rig_part,
+    }: Pair,
     near: Option<Vec3>,
 ) -> Clearance {
     let part = &parts[rig_part];

@@ -133,8 +133,6 @@ pub struct Findings {
     pub supports: Vec<Support>,
     /// Each pad of the rig, in the rig's order.
     pub pads: Vec<Pad>,
-    /// Every pair of hull part and rig part or ground.
-    pub clearances: Vec<Clearance>,
     /// How much room the whole takes on the road.
     pub size: Size,
     /// The rig as it stands: every part with shape and place.
