@@ -9,7 +9,7 @@ use keelstead::standing::beam_name;
 use keelstead_files::OpenJob;
 use keelstead_files::units::{Units, sentence, write, write_together};
 
-use crate::style;
+use crate::{carrying, style};
 
 /// Columns of a plain terminal.
 const WIDTH: u16 = 80;
@@ -57,12 +57,14 @@ pub(crate) fn text(open: &OpenJob, findings: &Findings, units: Units, all: bool)
         supports_table(open, findings, units),
         "No beam is in place.",
     );
+    carrying::carries(&mut out, findings, units);
     section(
         &mut out,
         "Pads",
         pads_table(&findings.pads, units),
         "The rig has no pads.",
     );
+    carrying::steadies(&mut out, findings, units);
     let _ = writeln!(out, "{}", style::heading("On the road, boat and trailer"));
     let _ = writeln!(out, "{}\n", size_table(findings, units));
     let _ = writeln!(out, "{}", style::heading("Mind"));
@@ -98,7 +100,7 @@ fn headline(findings: &Findings) -> String {
     )
 }
 
-fn table(headings: &[&str]) -> Table {
+pub(crate) fn table(headings: &[&str]) -> Table {
     let mut table = Table::new();
     table
         .load_style(presets::UTF8_BORDERS_ONLY)
@@ -108,7 +110,7 @@ fn table(headings: &[&str]) -> Table {
     table
 }
 
-fn align_right(table: &mut Table, columns: std::ops::Range<usize>) {
+pub(crate) fn align_right(table: &mut Table, columns: std::ops::Range<usize>) {
     for index in columns {
         if let Some(column) = table.column_mut(index) {
             column.set_cell_alignment(CellAlignment::Right);
@@ -237,7 +239,7 @@ fn stack(open: &OpenJob, support: &Support, units: Units) -> String {
     }
 }
 
-fn length(value_m: f64, units: Units) -> String {
+pub(crate) fn length(value_m: f64, units: Units) -> String {
     write(Quantity::length(value_m), units)
 }
 
@@ -290,7 +292,7 @@ fn size_table(findings: &Findings, units: Units) -> Table {
     table
 }
 
-fn section(out: &mut String, heading: &str, table: Option<Table>, otherwise: &str) {
+pub(crate) fn section(out: &mut String, heading: &str, table: Option<Table>, otherwise: &str) {
     let _ = writeln!(out, "{}", style::heading(heading));
     match table {
         Some(table) => {

@@ -12,11 +12,14 @@ use crate::standing::{self, TopFace};
 use crate::steady::{self, StandingPad};
 
 mod balance;
+mod carry;
 mod gaps;
 mod input;
 mod pads;
 mod room;
+mod strength;
 mod supports;
+mod upright;
 mod write;
 
 /// The boat's weight for this load, extra weights included.
@@ -167,6 +170,10 @@ pub fn check(hull: &Hull, rig: &Rig, load: &Load) -> Findings {
     list.extend(balance::findings(&worked));
     list.extend(supports::findings(&worked, &supports));
     list.extend(pads::findings(&worked));
+    let (carrying, carried) = carry::findings(&worked, &supports);
+    list.extend(carried);
+    let (steadying, steadied) = upright::findings(&worked, carrying.as_ref());
+    list.extend(steadied);
     list.extend(room::findings(&worked, &size));
     list.sort_by(|a, b| {
         // To a micrometre: port and starboard of a fair hull differ by rounding alone, which is not the same on every
@@ -189,6 +196,8 @@ pub fn check(hull: &Hull, rig: &Rig, load: &Load) -> Findings {
         trim_rad: trim_rad(&worked.trailer_from_hull),
         supports,
         pads: worked.pads.iter().map(|p| p.pad.clone()).collect(),
+        carrying,
+        steadying,
         size,
         rig_parts: worked.parts,
         list,
@@ -214,6 +223,8 @@ fn refused(list: Vec<crate::findings::Finding>) -> Findings {
         trim_rad: 0.0,
         supports: Vec::<Support>::new(),
         pads: Vec::new(),
+        carrying: None,
+        steadying: None,
         size: Size::default(),
         rig_parts: Vec::new(),
     }

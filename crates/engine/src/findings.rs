@@ -7,6 +7,12 @@ use crate::hull::PartKind;
 use crate::math::{Point, PoseRecord};
 use crate::quantity::{Basis, Quantity, Sentence};
 
+mod carrying;
+mod steadying;
+
+pub use carrying::{Carried, Carrying, Check, Force, KeelStation, Member, Use};
+pub use steadying::{PadLoad, Push, PushKind, Rollover, Side, Steadying};
+
 /// What a finding says, worst first in order.
 ///
 /// Unknown never reads as clear: it stands between foul and tight.
@@ -64,10 +70,14 @@ pub enum Topic {
     Balance,
     /// Whether a stack reaches the keel, or can be made.
     Support,
+    /// Whether beams, blocks and keel hold what they carry.
+    Strength,
     /// Gap between hull and rig or ground.
     Clearance,
     /// A pad.
     Pad,
+    /// Whether pads hold the hull upright, and the rig its wheels on the road.
+    Steadying,
     /// Weights against ratings.
     Weight,
     /// Overall height and width.
@@ -133,6 +143,11 @@ pub struct Findings {
     pub supports: Vec<Support>,
     /// Each pad of the rig, in the rig's order.
     pub pads: Vec<Pad>,
+    /// What each support carries and how hard it is used; none where nothing can be shared: no
+    /// weight known, no support under the hull, or the hull tips.
+    pub carrying: Option<Carrying>,
+    /// What the pads must hold; none where the hull does not stand or its weight is not known.
+    pub steadying: Option<Steadying>,
     /// How much room the whole takes on the road.
     pub size: Size,
     /// The rig as it stands: every part with shape and place.

@@ -11,6 +11,7 @@ use serde::{Deserialize, Serialize};
 use crate::fields::{FieldProblem, Fields};
 use crate::math::{Aabb, Point, Vec3};
 use crate::mesh::Mesh;
+use crate::profile::Profile;
 use crate::quantity::Basis;
 
 /// What a hull part is; decides whether it may bear on a block or be touched by a pad.
@@ -145,6 +146,10 @@ pub struct Hull {
     pub keep_offs: Vec<KeepOff>,
     /// Stations of bulkheads and frames, m forward of the origin, where pads belong.
     pub strong_stations_m: Vec<f64>,
+    /// Bending stiffness EI of hull and keel together, N·m²; none takes the hull as rigid.
+    pub bending_n_m2: Option<f64>,
+    /// The hull seen from the side.
+    pub profile: Profile,
     /// Lowest surface along the centreline, aft to forward, at even stations.
     pub keel_line: Vec<KeelPoint>,
     /// Bounds of all parts, hull frame.
@@ -164,6 +169,8 @@ pub struct HullFacts {
     pub keep_offs: Vec<KeepOff>,
     /// Stations of bulkheads and frames, m forward of the origin.
     pub strong_stations_m: Vec<f64>,
+    /// Bending stiffness EI of hull and keel together, N·m²; none takes the hull as rigid.
+    pub bending_n_m2: Option<f64>,
 }
 
 /// Shortest and longest boat the program takes for one, m.
@@ -234,6 +241,7 @@ impl Hull {
             return Err(HullError::Field(problem));
         }
         let keel_line = keel_line(&parts, &bounds);
+        let profile = Profile::of(&parts, &bounds);
         Ok(Self {
             name: name.into(),
             parts,
@@ -242,6 +250,8 @@ impl Hull {
             shape_tolerance_m: facts.shape_tolerance_m,
             keep_offs: facts.keep_offs,
             strong_stations_m: facts.strong_stations_m,
+            bending_n_m2: facts.bending_n_m2,
+            profile,
             keel_line,
             bounds,
         })
@@ -271,6 +281,7 @@ impl HullFacts {
         for (i, &x) in self.strong_stations_m.iter().enumerate() {
             fields.within(&format!("strong_stations_m[{i}]"), x, -100.0, 100.0);
         }
+        fields.maybe("bending_n_m2", self.bending_n_m2, 1.0e3, 1.0e13);
     }
 }
 

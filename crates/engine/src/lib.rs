@@ -13,6 +13,10 @@
 //! | [`setdown`] | the hull lowered onto its blocks; the stack a wanted stance needs |
 //! | [`clearance`] | signed gaps and closest points of every hull part to every rig part |
 //! | [`steady`] | pads run out until they touch |
+//! | [`support`] | the weight shared among elastic supports; strength of beams, blocks and keel |
+//! | [`upright`] | what pads must hold in turns, on slopes and in wind; when the rig rolls over |
+//! | [`material`], [`section`] | design values of timber and steel; cross sections |
+//! | [`profile`] | the hull seen from the side |
 //! | [`findings`] | everything concluded, worst first: what every face shows |
 //!
 //! [`check::check`] runs all of it.
@@ -23,11 +27,16 @@ pub mod fields;
 pub mod findings;
 pub mod hull;
 pub mod load;
+pub mod material;
 pub mod math;
 pub mod mesh;
 mod parallel;
+pub mod profile;
 pub mod quantity;
 pub mod rig;
+pub mod section;
 pub mod setdown;
 pub mod standing;
 pub mod steady;
+pub mod support;
+pub mod upright;

@@ -9,6 +9,10 @@ use serde::{Deserialize, Serialize};
 use crate::fields::{FieldProblem, Fields};
 use crate::math::Point;
 
+mod asked;
+
+pub use asked::{KeelHold, SteadyingAsked, StrengthAsked};
+
 /// Steepest trim a load may ask for or settle to, rad: about 7 degrees.
 pub const TRIM_LIMIT_RAD: f64 = 0.12;
 
@@ -85,6 +89,10 @@ pub struct PlacedBeam {
     /// height at the middle of the stack.
     #[serde(default)]
     pub wedge_rad: f64,
+    /// Share of the weight the yard wants it to carry, in proportion to those of the other beams;
+    /// none counts as one.
+    #[serde(default)]
+    pub wanted_share: Option<f64>,
 }
 
 /// Where a beam lies.
@@ -187,6 +195,10 @@ pub struct Required {
     pub overall_height_m: Option<f64>,
     /// Greatest overall width, m; none if nothing is asked.
     pub overall_width_m: Option<f64>,
+    /// Of beams, blocks and keel.
+    pub strength: StrengthAsked,
+    /// Of pads, and of the rig in turns.
+    pub steadying: SteadyingAsked,
 }
 
 impl Default for Required {
@@ -202,6 +214,8 @@ impl Default for Required {
             placing_tolerance_m: 0.010,
             overall_height_m: None,
             overall_width_m: None,
+            strength: StrengthAsked::default(),
+            steadying: SteadyingAsked::default(),
         }
     }
 }
@@ -238,6 +252,8 @@ impl Load {
             fields.within(&format!("beams[{i}].stack_y_m"), beam.stack_y_m, -3.0, 3.0);
             fields.within(&format!("beams[{i}].shim_m"), beam.shim_m, 0.0, 1.0);
             fields.within(&format!("beams[{i}].wedge_rad"), beam.wedge_rad, -0.6, 0.6);
+            let share = format!("beams[{i}].wanted_share");
+            fields.maybe(&share, beam.wanted_share, 0.0, 100.0);
         }
         fields.within("rail_top_m", self.rail_top_m, 0.05, 4.0);
         for (i, pad) in self.pads.iter().enumerate() {
@@ -290,5 +306,7 @@ impl Required {
             20.0,
         );
         fields.maybe("required.overall_width_m", self.overall_width_m, 0.5, 20.0);
+        self.strength.check(fields);
+        self.steadying.check(fields);
     }
 }

@@ -20,6 +20,14 @@ pub enum Unit {
     Angle,
     /// A number of things.
     Count,
+    /// Pascals.
+    Pressure,
+    /// A fraction of one, read in percent.
+    Ratio,
+    /// An acceleration in multiples of free fall.
+    Gravity,
+    /// Metres a second.
+    Speed,
 }
 
 /// A value in the SI unit of its dimension.
@@ -53,6 +61,46 @@ impl Quantity {
         Self {
             value: value_rad,
             unit: Unit::Angle,
+        }
+    }
+
+    /// A force of `value_n` newtons.
+    pub const fn force(value_n: f64) -> Self {
+        Self {
+            value: value_n,
+            unit: Unit::Force,
+        }
+    }
+
+    /// A pressure of `value_pa` pascals.
+    pub const fn pressure(value_pa: f64) -> Self {
+        Self {
+            value: value_pa,
+            unit: Unit::Pressure,
+        }
+    }
+
+    /// A fraction, read in percent.
+    pub const fn ratio(value: f64) -> Self {
+        Self {
+            value,
+            unit: Unit::Ratio,
+        }
+    }
+
+    /// An acceleration of `value_g` times free fall.
+    pub const fn gravity(value_g: f64) -> Self {
+        Self {
+            value: value_g,
+            unit: Unit::Gravity,
+        }
+    }
+
+    /// A speed of `value_m_s` metres a second.
+    pub const fn speed(value_m_s: f64) -> Self {
+        Self {
+            value: value_m_s,
+            unit: Unit::Speed,
         }
     }
 

@@ -11,7 +11,11 @@ use serde::{Deserialize, Serialize};
 
 use crate::fields::{FieldProblem, Fields};
 use crate::load::Lie;
+use crate::material::{self, Timber};
 use crate::math::{Point, Range};
+use crate::section::SteelSection;
+
+pub use crate::material::Material;
 
 /// A trailer with its tractor and its stock.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -39,6 +43,9 @@ pub struct Rig {
     pub beams: Vec<BeamStock>,
     /// Blocks on hand.
     pub blocks: Vec<BlockStock>,
+    /// Timbers of which the yard knows values of its own, beside the built-in ones.
+    #[serde(default)]
+    pub timbers: Vec<Timber>,
     /// Shims and wedges on hand.
     pub packing: Packing,
     /// What the makers allow.
@@ -65,6 +72,13 @@ pub struct Rails {
     pub depth_m: f64,
     /// Pockets through both rails, front to back; pocket 1 is the first.
     pub pockets: Vec<Pocket>,
+    /// How stiff a rail is under the end of a beam, N/m; none takes it as rigid.
+    #[serde(default)]
+    pub seat_stiffness_n_per_m: Option<f64>,
+    /// Bending stiffness EI of both rails together, N·m², held at the coupling and the middle of
+    /// the axles; none takes them as rigid.
+    #[serde(default)]
+    pub bending_n_m2: Option<f64>,
 }
 
 /// A rectangular opening through both rails, for a cross beam.
@@ -162,6 +176,9 @@ pub struct PadMount {
     pub swivel_rad: f64,
     /// Greatest push the maker allows, N; none if unknown.
     pub rating_n: Option<f64>,
+    /// How stiff pad, cover, arm and post are along the push, N/m; none takes an assumed default.
+    #[serde(default)]
+    pub stiffness_n_per_m: Option<f64>,
 }
 
 /// Air suspension: how high the rails' top can ride above the ground, at the middle of the axles.
@@ -172,6 +189,10 @@ pub struct Suspension {
     pub rail_top_m: Range,
     /// Rail top above ground at which the frame is level, m.
     pub level_m: f64,
+    /// Stiffness of all axles together against leaning sideways, N·m/rad; none if unknown. How the
+    /// suspension sinks moves frame and hull alike and changes no support's share.
+    #[serde(default)]
+    pub roll_stiffness_nm_per_rad: Option<f64>,
 }
 
 /// What stands in front of the trailer. Trailer frame.
@@ -184,22 +205,6 @@ pub struct Tractor {
     pub outline: Vec<FixedBox>,
     /// The tractor's axles.
     pub axles: Vec<Axle>,
-}
-
-/// What a beam or block is made of.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
-pub enum Material {
-    /// White oak.
-    WhiteOak,
-    /// Red oak.
-    RedOak,
-    /// Douglas fir.
-    DouglasFir,
-    /// Southern pine.
-    SouthernPine,
-    /// Structural steel, hollow section.
-    Steel,
 }
 
 /// Cross beams of one size.
@@ -217,7 +222,15 @@ pub struct BeamStock {
     /// Depth, upright as it lies, m.
     pub depth_m: f64,
     /// What it is made of.
+    #[serde(default)]
     pub material: Material,
+    /// Name of the timber's values, built in or of the rig's `timbers`; none takes the lowest grade
+    /// of its species.
+    #[serde(default)]
+    pub grade: Option<String>,
+    /// Section of a steel beam; without it nothing is known of its strength.
+    #[serde(default)]
+    pub section: Option<SteelSection>,
 }
 
 /// Blocks of one size.
@@ -235,7 +248,12 @@ pub struct BlockStock {
     /// Shortest edge, m.
     pub thickness_m: f64,
     /// What it is made of.
+    #[serde(default)]
     pub material: Material,
+    /// Name of the timber's values, built in or of the rig's `timbers`; none takes the lowest grade
+    /// of its species.
+    #[serde(default)]
+    pub grade: Option<String>,
 }
 
 /// What closes the last millimetres.
@@ -297,6 +315,8 @@ impl Rig {
             3.0,
         );
         fields.within("suspension.level_m", self.suspension.level_m, 0.1, 3.0);
+        let roll = self.suspension.roll_stiffness_nm_per_rad;
+        fields.maybe("suspension.roll_stiffness_nm_per_rad", roll, 1.0e3, 1.0e10);
         fields.within("coupling.height_m", self.coupling.height_m, 0.1, 3.0);
         fields.maybe(
             "coupling.rating_kg",
@@ -332,6 +352,9 @@ impl Rig {
         fields.within("rails.clear_width_m", rails.clear_width_m, 0.3, 5.0);
         fields.within("rails.width_m", rails.width_m, 0.02, 1.0);
         fields.within("rails.depth_m", rails.depth_m, 0.02, 1.5);
+        let seat = rails.seat_stiffness_n_per_m;
+        fields.maybe("rails.seat_stiffness_n_per_m", seat, 1.0e4, 1.0e12);
+        fields.maybe("rails.bending_n_m2", rails.bending_n_m2, 1.0e3, 1.0e12);
         for (i, p) in rails.pockets.iter().enumerate() {
             let at = |field: &str| format!("rails.pockets[{i}].{field}");
             fields.within(&at("x_m"), p.x_m, rails.aft_x_m, rails.front_x_m);
@@ -379,6 +402,12 @@ impl Rig {
             fields.within(&at("pad_thickness_m"), pad.pad_thickness_m, 0.005, 0.5);
             fields.within(&at("swivel_rad"), pad.swivel_rad, 0.0, 1.6);
             fields.maybe(&at("rating_n"), pad.rating_n, 1.0, 1.0e7);
+            fields.maybe(
+                &at("stiffness_n_per_m"),
+                pad.stiffness_n_per_m,
+                1.0e3,
+                1.0e10,
+            );
         }
     }
 
@@ -389,6 +418,14 @@ impl Rig {
             fields.within(&format!("beams[{i}].length_m"), b.length_m, 0.1, 10.0);
             fields.within(&format!("beams[{i}].width_m"), b.width_m, 0.01, 1.0);
             fields.within(&format!("beams[{i}].depth_m"), b.depth_m, 0.01, 1.0);
+            self.check_grade(&format!("beams[{i}].grade"), b.grade.as_deref(), fields);
+            if let Some(section) = b.section {
+                let path = format!("beams[{i}].section");
+                if b.material != Material::Steel {
+                    fields.problem(&path, "a steel section", "none, or \"material\": \"steel\"");
+                }
+                section.check(&path, b.width_m, b.depth_m, fields);
+            }
         }
         for (i, b) in self.blocks.iter().enumerate() {
             fields.within(&format!("blocks[{i}].length_m"), b.length_m, 0.01, 3.0);
@@ -399,6 +436,11 @@ impl Rig {
                 0.005,
                 b.width_m,
             );
+            self.check_grade(&format!("blocks[{i}].grade"), b.grade.as_deref(), fields);
+        }
+        fields.names("timbers", self.timbers.iter().map(|t| t.name.as_str()));
+        for (i, timber) in self.timbers.iter().enumerate() {
+            timber.check(&format!("timbers[{i}]"), fields);
         }
         for (i, &shim) in self.packing.shims_m.iter().enumerate() {
             fields.within(&format!("packing.shims_m[{i}]"), shim, 0.0005, 0.2);
@@ -410,6 +452,21 @@ impl Rig {
             0.5,
         );
         fields.maybe("packing.wedge_rad", self.packing.wedge_rad, 0.0, 0.6);
+    }
+
+    fn check_grade(&self, path: &str, grade: Option<&str>, fields: &mut Fields) {
+        if let Some(grade) = grade.filter(|g| self.timber(g).is_none()) {
+            let known = self.timbers.iter().chain(material::timbers());
+            let names: Vec<&str> = known.map(|t| t.name.as_str()).collect();
+            let expected = format!("one of: {}", names.join(", "));
+            fields.problem(path, format!("\"{grade}\""), expected);
+        }
+    }
+
+    /// The timber of this name: the rig's own before a built-in one.
+    pub fn timber(&self, name: &str) -> Option<&Timber> {
+        let built_in = material::timbers();
+        self.timbers.iter().chain(built_in).find(|t| t.name == name)
     }
 
     /// Station of the middle of the trailer's axles, m forward of the coupling.

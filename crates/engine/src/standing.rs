@@ -8,6 +8,9 @@ use crate::rig::{Axle, FixedBox, Member, Rig};
 /// How thick the arms and posts of pads are drawn and checked, m. Assumed default.
 const PAD_ARM_M: f64 = 0.09;
 
+/// How thick the face of a wedge is drawn and checked, m; what lies under it is the stack's.
+const WEDGE_FACE_M: f64 = 0.002;
+
 /// The rectangle a hull may come to rest on: top of a stack or of a bare beam. Frame coordinates.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct TopFace {
@@ -243,9 +246,11 @@ fn stack(rig: &Rig, placed: &PlacedBeam, index: usize, frame: &Pose, parts: &mut
         top += edges.z;
         footprint = Some(edges);
     }
-    if placed.shim_m > 0.0 {
-        let base = footprint.unwrap_or(edges);
-        let edges = Vec3::new(base.x, base.y, placed.shim_m);
+    let base = footprint.unwrap_or(edges);
+    // A wedge is counted at its middle: at its thin end it stands lower by half its rise.
+    let shims_m = placed.shim_m - placed.wedge_rad.tan().abs() * base.x / 2.0;
+    if shims_m > 0.0 {
+        let edges = Vec3::new(base.x, base.y, shims_m);
         add(
             format!("shims on {name}"),
             RigPartKind::Packing,
@@ -253,6 +258,18 @@ fn stack(rig: &Rig, placed: &PlacedBeam, index: usize, frame: &Pose, parts: &mut
             placed.stack_y_m,
             top,
         );
+    }
+    if placed.wedge_rad != 0.0 {
+        let face = Vec3::new(x, placed.stack_y_m, top + placed.shim_m);
+        let edges = Vec3::new(base.x / placed.wedge_rad.cos(), base.y, WEDGE_FACE_M);
+        let at = Pose::from_parts(face, Rot3::from_rotation_y(-placed.wedge_rad))
+            * Pose::from_translation(Vec3::Z * (-WEDGE_FACE_M / 2.0));
+        let label = format!("wedge on {name}");
+        let new = part(label, RigPartKind::Packing, box_of(edges), *frame * at);
+        parts.push(RigPart {
+            beam: Some(index),
+            ..new
+        });
     }
 }
 

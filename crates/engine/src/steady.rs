@@ -20,6 +20,8 @@ pub struct StandingPad {
     pub pad: Pad,
     /// The hull part it met first, by index.
     pub hull_part: Option<usize>,
+    /// Outward normal of the hull where it touches. Hull frame.
+    pub normal: Option<Vec3>,
     /// Half the longer edge of its face, m.
     pub half_edge_m: f64,
     /// Pad, arm and post. Trailer frame.
@@ -64,6 +66,7 @@ pub fn stand(
     StandingPad {
         parts: stroke.parts(reach_m, turn, trailer_from_frame),
         hull_part: meeting.as_ref().map(|m| m.hull_part),
+        normal: meeting.as_ref().map(|m| m.normal),
         half_edge_m: mount.pad_length_m.max(mount.pad_height_m) / 2.0,
         pad: Pad {
             name: mount.name.clone(),
@@ -92,6 +95,7 @@ struct Meeting {
     reach_m: f64,
     hull_part: usize,
     contact: Vec3,
+    normal: Vec3,
     /// Turn of the face off the arm's axis, about the frame's axes.
     turn: Rot3,
     face_angle_rad: f64,
@@ -133,6 +137,7 @@ impl<'a> Stroke<'a> {
             reach_m: met.reach_m,
             hull_part: met.hull_part,
             contact: met.contact,
+            normal: met.normal,
             turn,
             face_angle_rad: face.angle_between(-met.normal),
         })

@@ -45,6 +45,9 @@ pub struct HullFile {
     /// Stations of bulkheads and frames, m forward of the hull frame's origin.
     #[serde(default)]
     pub strong_stations_m: Vec<f64>,
+    /// Bending stiffness EI of hull and keel together, N·m²; null takes the hull as rigid.
+    #[serde(default)]
+    pub bending_n_m2: Option<f64>,
     /// Anything worth telling: where the mesh is from, who measured.
     #[serde(default)]
     pub note: String,
@@ -79,6 +82,7 @@ impl HullFile {
             shape_tolerance_m: 0.020,
             keep_offs: Vec::new(),
             strong_stations_m: Vec::new(),
+            bending_n_m2: None,
             note: String::new(),
         }
     }
@@ -91,6 +95,7 @@ impl HullFile {
             shape_tolerance_m: self.shape_tolerance_m,
             keep_offs: self.keep_offs.clone(),
             strong_stations_m: self.strong_stations_m.clone(),
+            bending_n_m2: self.bending_n_m2,
         }
     }
 }

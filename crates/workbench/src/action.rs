@@ -153,7 +153,7 @@ pub enum Action {
     /// Takes a weight off.
     RemoveWeight(usize),
     /// Sets what is asked.
-    Require(Required),
+    Require(Box<Required>),
 
     /// Ends a drag or a run of steps: what follows is a new step to undo.
     Settle,

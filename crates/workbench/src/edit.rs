@@ -56,7 +56,7 @@ pub(crate) fn apply(
         }
         Action::MakeAllStacks => made = made::make(rig, load, findings, None)?,
         Action::RailTop(rail_top_m) => load.rail_top_m = finite(*rail_top_m)?,
-        Action::Require(required) => load.required = *required,
+        Action::Require(required) => load.required = **required,
         Action::PadElevation { .. } | Action::PadReach { .. } => pads::edit(action, rig, load)?,
         Action::AddWeight(_) | Action::SetWeight { .. } | Action::RemoveWeight(_) => {
             weights::edit(action, load)?;

@@ -99,6 +99,8 @@ pub fn topic(topic: Topic) -> &'static str {
         Topic::Input => "Input",
         Topic::Balance => "Balance",
         Topic::Support => "Support",
+        Topic::Strength => "Strength",
+        Topic::Steadying => "Steadying",
         Topic::Clearance => "Clearance",
         Topic::Pad => "Pad",
         Topic::Weight => "Weight",

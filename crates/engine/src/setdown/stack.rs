@@ -216,6 +216,7 @@ mod tests {
             width_m: 0.2,
             thickness_m,
             material: Material::WhiteOak,
+            grade: None,
         };
         Rig {
             name: "rig".into(),
@@ -226,6 +227,8 @@ mod tests {
                 width_m: 0.1,
                 depth_m: 0.4,
                 pockets: Vec::new(),
+                seat_stiffness_n_per_m: None,
+                bending_n_m2: None,
             },
             members: Vec::new(),
             coupling: Coupling {
@@ -238,6 +241,7 @@ mod tests {
             suspension: Suspension {
                 rail_top_m: Range { min: 0.6, max: 0.9 },
                 level_m: 0.75,
+                roll_stiffness_nm_per_rad: None,
             },
             tractor: None,
             beams: Vec::new(),
@@ -245,6 +249,7 @@ mod tests {
                 block("thick", counts[0], 0.15),
                 block("thin", counts[1], 0.05),
             ],
+            timbers: Vec::new(),
             packing: Packing {
                 shims_m: vec![0.002, 0.01],
                 shims_at_most_m: 0.03,

@@ -61,6 +61,10 @@ pub fn parse(text: &str, unit: Unit, units: Units) -> Result<f64, TypedError> {
         Unit::Mass => parse_mass(text, units),
         Unit::Angle => parse_angle(text),
         Unit::Force => scalar::parse_force(text, units),
+        Unit::Pressure => scalar::parse_pressure(text, units),
+        Unit::Speed => scalar::parse_speed(text, units),
+        Unit::Ratio => scalar::parse_ratio(text),
+        Unit::Gravity => scalar::parse_gravity(text),
         Unit::Count => scalar::parse_count(text),
     }
 }

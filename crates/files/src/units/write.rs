@@ -16,7 +16,11 @@ pub(super) const INCH_M: f64 = 0.0254;
 pub(super) const POUND_KG: f64 = 0.453_592_37;
 /// Newtons in a pound-force.
 pub(super) const POUND_FORCE_N: f64 = 4.448_221_615_260_5;
-/// Closer than this (m, kg, N, rad) two figures are one: arithmetic tells them apart, not a tape.
+/// Pascals in a pound-force per square inch.
+pub(super) const PSI_PA: f64 = POUND_FORCE_N / (INCH_M * INCH_M);
+/// Metres a second in a mile an hour.
+pub(super) const MILE_AN_HOUR: f64 = 0.447_04;
+/// Closer than this (in its SI unit) two figures are one: arithmetic tells them apart, not a tape.
 const HAIR: f64 = 1e-6;
 
 /// Whether two figures differ by more than arithmetic.
@@ -53,6 +57,12 @@ pub(super) fn figure(quantity: Quantity, units: Units, detail: u8) -> String {
         }
         (Unit::Angle, _) => format!("{}°", grouped(value.to_degrees(), 1 + digits)),
         (Unit::Count, _) => grouped(value, 0),
+        (Unit::Pressure, Units::Metric) => pascals(value, digits),
+        (Unit::Pressure, Units::Imperial) => format!("{} psi", grouped(value / PSI_PA, 1 + digits)),
+        (Unit::Ratio, _) => format!("{} %", grouped(value * 100.0, digits)),
+        (Unit::Gravity, _) => format!("{} g", grouped(value, 2 + digits)),
+        (Unit::Speed, Units::Metric) => format!("{} m/s", grouped(value, digits)),
+        (Unit::Speed, Units::Imperial) => format!("{} mph", grouped(value / MILE_AN_HOUR, digits)),
     }
 }
 
@@ -78,6 +88,15 @@ pub(crate) fn grouped(value: f64, decimals: usize) -> String {
         out.push_str(fraction);
     }
     out
+}
+
+/// Kilopascals under a megapascal, else megapascals with two decimals.
+fn pascals(value_pa: f64, digits: usize) -> String {
+    if value_pa.abs() < 999_500.0 {
+        format!("{} kPa", grouped(value_pa / 1.0e3, digits))
+    } else {
+        format!("{} MPa", grouped(value_pa / 1.0e6, 2 + digits))
+    }
 }
 
 /// Millimetres under a metre, else metres with two decimals.

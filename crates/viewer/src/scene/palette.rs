@@ -120,6 +120,7 @@ pub fn wood(material: Material, place: usize) -> Color {
         Material::DouglasFir => [0.76, 0.56, 0.36],
         Material::SouthernPine => [0.80, 0.65, 0.42],
         Material::Steel => [0.45, 0.48, 0.50],
+        Material::Unknown => [0.62, 0.60, 0.57],
     };
     let tint = [1.0, 0.86, 1.09, 0.93][place % 4];
     Color::srgb(r * tint, g * tint, b * tint)

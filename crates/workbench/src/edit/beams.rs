@@ -19,6 +19,7 @@ pub(super) fn edit(action: &Action, rig: &Rig, load: &mut Load) -> Result<(), Re
                 stack_y_m: 0.0,
                 shim_m: 0.0,
                 wedge_rad: 0.0,
+                wanted_share: None,
             });
         }
         Action::RemoveBeam(at) => {

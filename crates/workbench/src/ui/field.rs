@@ -158,6 +158,10 @@ fn usual_step(unit: Unit, units: Units) -> f64 {
         (Unit::Force, _) => 100.0,
         (Unit::Angle, _) => 0.5_f64.to_radians(),
         (Unit::Count, _) => 1.0,
+        (Unit::Pressure, _) => 10_000.0,
+        (Unit::Ratio, _) => 0.05,
+        (Unit::Gravity, _) => 0.05,
+        (Unit::Speed, _) => 1.0,
     }
 }
 

@@ -47,6 +47,7 @@ pub fn hull() -> Hull {
             shape_tolerance_m: 0.01,
             keep_offs: Vec::new(),
             strong_stations_m: vec![1.0, 4.0],
+            bending_n_m2: None,
         },
     )
     .unwrap()
@@ -60,6 +61,7 @@ fn block(name: &str, count: usize, length_m: f64, width_m: f64, thickness_m: f64
         width_m,
         thickness_m,
         material: Material::WhiteOak,
+        grade: None,
     }
 }
 
@@ -74,6 +76,7 @@ fn pad(name: &str, x_m: f64, y_m: f64) -> PadMount {
         pad_thickness_m: 0.08,
         swivel_rad: 0.5,
         rating_n: None,
+        stiffness_n_per_m: None,
     }
 }
 
@@ -85,6 +88,8 @@ pub fn rig() -> Rig {
             front_x_m: -1.5,
             aft_x_m: -10.5,
             clear_width_m: 1.8,
+            seat_stiffness_n_per_m: None,
+            bending_n_m2: None,
             width_m: 0.15,
             depth_m: 0.30,
             pockets: (0..6)
@@ -131,6 +136,7 @@ pub fn rig() -> Rig {
         suspension: Suspension {
             rail_top_m: Range { min: 0.8, max: 1.2 },
             level_m: 1.0,
+            roll_stiffness_nm_per_rad: None,
         },
         tractor: None,
         beams: vec![BeamStock {
@@ -140,11 +146,14 @@ pub fn rig() -> Rig {
             width_m: 0.2,
             depth_m: 0.2,
             material: Material::WhiteOak,
+            grade: None,
+            section: None,
         }],
         blocks: vec![
             block("thick", 6, 0.6, 0.20, 0.15),
             block("thin", 4, 0.6, 0.20, 0.05),
         ],
+        timbers: Vec::new(),
         packing: Packing {
             shims_m: vec![0.003, 0.006, 0.012],
             shims_at_most_m: 0.03,
@@ -176,6 +185,7 @@ fn beam(pocket: usize, blocks: &[&str]) -> PlacedBeam {
         stack_y_m: 0.0,
         shim_m: 0.0,
         wedge_rad: 0.0,
+        wanted_share: None,
     }
 }
 

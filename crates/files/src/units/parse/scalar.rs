@@ -1,8 +1,8 @@
-//! Weights, angles, forces and counts: one number with one unit.
+//! Weights, angles, forces, pressures and the like: one number with one unit.
 
 use super::TypedError;
 use crate::units::Units;
-use crate::units::write::{POUND_FORCE_N, POUND_KG};
+use crate::units::write::{MILE_AN_HOUR, POUND_FORCE_N, POUND_KG, PSI_PA};
 
 /// A unit: its names, how much it is in SI, and whether a comma in its figures can only part
 /// thousands, as nobody gives them to a thousandth.
@@ -124,6 +124,72 @@ pub(super) fn parse_force(text: &str, units: Units) -> Result<f64, TypedError> {
             units: &[POUND_FORCE, KILONEWTON, NEWTON],
             most: 1e8,
         },
+    };
+    kind.parse(text)
+}
+
+/// The pressure `text` says, Pa: kilopascals or pounds a square inch without a unit.
+pub(super) fn parse_pressure(text: &str, units: Units) -> Result<f64, TypedError> {
+    const KILOPASCAL: Named = (&["kpa"], 1e3, false);
+    const MEGAPASCAL: Named = (&["mpa"], 1e6, false);
+    const PSI: Named = (&["psi"], PSI_PA, true);
+    let kind = match units {
+        Units::Metric => Kind {
+            what: "a pressure",
+            example: "150 kPa or 4 MPa",
+            units: &[KILOPASCAL, MEGAPASCAL, PSI],
+            most: 1e10,
+        },
+        Units::Imperial => Kind {
+            what: "a pressure",
+            example: "22 psi",
+            units: &[PSI, KILOPASCAL, MEGAPASCAL],
+            most: 1e10,
+        },
+    };
+    kind.parse(text)
+}
+
+/// The speed `text` says, m/s: metres a second or miles an hour without a unit.
+pub(super) fn parse_speed(text: &str, units: Units) -> Result<f64, TypedError> {
+    const METRES: Named = (&["m/s"], 1.0, false);
+    const KILOMETRES: Named = (&["km/h", "kmh"], 1.0 / 3.6, false);
+    const MILES: Named = (&["mph"], MILE_AN_HOUR, false);
+    let kind = match units {
+        Units::Metric => Kind {
+            what: "a speed",
+            example: "25 m/s or 90 km/h",
+            units: &[METRES, KILOMETRES, MILES],
+            most: 1e3,
+        },
+        Units::Imperial => Kind {
+            what: "a speed",
+            example: "56 mph",
+            units: &[MILES, METRES, KILOMETRES],
+            most: 1e3,
+        },
+    };
+    kind.parse(text)
+}
+
+/// The share `text` says, 1 for all: percent.
+pub(super) fn parse_ratio(text: &str) -> Result<f64, TypedError> {
+    let kind = Kind {
+        what: "a percentage",
+        example: "64 %",
+        units: &[(&["%"], 0.01, false)],
+        most: 1e6,
+    };
+    kind.parse(text)
+}
+
+/// The acceleration `text` says, g.
+pub(super) fn parse_gravity(text: &str) -> Result<f64, TypedError> {
+    let kind = Kind {
+        what: "an acceleration",
+        example: "0.5 g",
+        units: &[(&["g"], 1.0, false)],
+        most: 100.0,
     };
     kind.parse(text)
 }

@@ -60,7 +60,7 @@ pub(super) fn asked_ui(ui: &mut Ui, bench: &Bench, actions: &mut Vec<Action>) {
             .ui(ui, "asked", bench.units, actions, |value_m| {
                 let mut required = required;
                 put(&mut required, value_m);
-                Action::Require(required)
+                Action::Require(Box::new(required))
             });
     }
     limit_ui(
@@ -98,7 +98,7 @@ fn limit_ui(
     let act = |limit_m: Option<f64>| {
         let mut required = required;
         put(&mut required, limit_m);
-        Action::Require(required)
+        Action::Require(Box::new(required))
     };
     let size = &bench.findings.size;
     let now_m = if label.ends_with("height") {

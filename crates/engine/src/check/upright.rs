@@ -1,0 +1,259 @@
+//! Whether pads hold the hull upright, and the rig its wheels on the road.
+
+use crate::check::Worked;
+use crate::findings::{Carrying, Finding, PadLoad, PadState, Place, Steadying, Topic, Verdict};
+use crate::math::Vec3;
+use crate::quantity::{Basis, Quantity, Sentence};
+use crate::upright::{Footing, PAD_STIFFNESS_N_PER_M, Pressing, Upright, Wheels};
+
+pub(super) fn findings(
+    worked: &Worked,
+    carrying: Option<&Carrying>,
+) -> (Option<Steadying>, Vec<Finding>) {
+    let Some(steadying) = carrying.and_then(|carrying| steadying(worked, carrying)) else {
+        return (None, Vec::new());
+    };
+    let mut list = vec![at_rest(worked, &steadying), hold(worked, &steadying)];
+    list.extend(
+        steadying
+            .pads
+            .iter()
+            .map(|pad| pressed(worked, &steadying, pad)),
+    );
+    list.push(rollover(worked, &steadying));
+    (Some(steadying), list)
+}
+
+fn steadying(worked: &Worked, carrying: &Carrying) -> Option<Steadying> {
+    let footings: Vec<Footing> = carrying
+        .supports
+        .iter()
+        .filter(|c| c.load_n > 0.0)
+        .map(|c| Footing {
+            at: c.force.at.vec(),
+            width_m: c.bearing_spread_m,
+            load_n: c.load_n,
+            stiffness_n_per_m: c.stiffness_n_per_m,
+        })
+        .collect();
+    let pads = pads(worked);
+    let rig = worked.rig;
+    let narrowest = rig.axles.iter().map(|a| a.track_m).fold(f64::MAX, f64::min);
+    let profile = worked.hull.profile;
+    let upright = Upright {
+        weight_n: carrying.weight_n,
+        centre: carrying.centre.vec(),
+        tolerance_y_m: worked.weight.tolerance_y_m,
+        footings: &footings,
+        pads: &pads,
+        pad_count: rig.pads.len(),
+        profile,
+        profile_centre: worked.trailer_from_hull * profile.centroid.vec(),
+        wheels: Wheels {
+            tare_kg: rig.tare.mass_kg,
+            tare_centre: rig.tare.centre.vec(),
+            track_m: narrowest,
+            roll_stiffness_nm_per_rad: rig.suspension.roll_stiffness_nm_per_rad,
+        },
+        keel_friction: worked.load.required.strength.keel_friction,
+        asked: worked.load.required.steadying,
+    };
+    upright.solve()
+}
+
+/// Pads that touch the hull where a pad may.
+fn pads(worked: &Worked) -> Vec<Pressing> {
+    worked
+        .pads
+        .iter()
+        .enumerate()
+        .filter_map(|(pad, standing)| {
+            let part = standing.hull_part.map(|i| &worked.hull.parts[i])?;
+            if !part.kind.may_be_steadied() {
+                return None;
+            }
+            let mount = &worked.rig.pads[pad];
+            let inward = -worked.trailer_from_hull.transform_vector(standing.normal?);
+            Some(Pressing {
+                pad,
+                at: standing.pad.contact?.vec(),
+                normal: inward.try_normalize()?,
+                area_m2: mount.pad_length_m * mount.pad_height_m,
+                rating_n: mount.rating_n,
+                stiffness_n_per_m: mount.stiffness_n_per_m.unwrap_or(PAD_STIFFNESS_N_PER_M),
+            })
+        })
+        .collect()
+}
+
+fn finding(id: impl Into<String>, verdict: Verdict, title: &str, says: Sentence) -> Finding {
+    Finding::new(id, Topic::Steadying, verdict, title, says)
+        .resting_on(&[Basis::Computed, Basis::AssumedDefault])
+}
+
+/// Pads are not meant to carry: whether they do at rest.
+fn at_rest(worked: &Worked, steadying: &Steadying) -> Finding {
+    let limit = worked.load.required.steadying.pad_weight_share;
+    let title = "weight on the pads at rest";
+    let set_in = worked
+        .pads
+        .iter()
+        .find(|p| p.pad.state == PadState::Pressing);
+    if let Some(standing) = set_in {
+        let says = Sentence::new(format!(
+            "{} is set into the hull: it carries a share of the weight that nobody can tell",
+            standing.pad.name
+        ));
+        return finding("steady:rest", Verdict::Foul, title, says)
+            .advising(Sentence::new("draw it in until it only touches"));
+    }
+    let (share, worst) = (steadying.pad_weight_share, steadying.pad_weight_share_worst);
+    let says = if !steadying.rests {
+        Sentence::new(
+            "the boat does not stand upright: its weight lies beside the keel, and no pad holds it",
+        )
+    } else if share > 0.0 {
+        Sentence::new("the boat leans on its pads: they carry")
+            .figure(Quantity::ratio(share))
+            .words("of its weight, which they are not meant for")
+    } else if worst > 0.0 {
+        Sentence::new("pads carry nothing; with the centre of gravity at the side of its tolerance")
+            .figure(Quantity::ratio(worst))
+            .words("of the weight leans on them")
+    } else {
+        Sentence::new("pads carry nothing: the boat stands on its keel")
+    };
+    let verdict = match Verdict::at_least(limit, share, (worst - share).max(0.0)) {
+        Verdict::Clear if worked.weight.tolerance_y_m.is_none() => Verdict::Unknown,
+        verdict => verdict,
+    };
+    let finding = finding("steady:rest", verdict, title, says)
+        .found(Quantity::ratio(share))
+        .against(
+            Quantity::ratio(limit),
+            Quantity::ratio((worst - share).max(0.0)),
+        );
+    match verdict {
+        Verdict::Clear => finding,
+        Verdict::Unknown => finding.advising(Sentence::new(
+            "give the centre of gravity with its tolerance",
+        )),
+        _ => finding.advising(Sentence::new(
+            "move weights or stacks until the weight lies over the keel",
+        )),
+    }
+}
+
+/// Whether keel and pads hold the hull in every push asked.
+fn hold(worked: &Worked, steadying: &Steadying) -> Finding {
+    let title = "hull held upright";
+    let asked = worked.load.required.steadying.lateral_g;
+    let alone = Quantity::gravity(steadying.keel_alone_g);
+    if let Some(push) = steadying.pushes.iter().find(|p| !p.held) {
+        let says = Sentence::new(format!("not held {}:", push.kind.word()))
+            .figure(Quantity::force(push.force_n))
+            .words("sideways; the keel alone stands")
+            .figure(alone);
+        return finding("steady:hold", Verdict::Foul, title, says).advising(Sentence::new(
+            "run out pads on both sides, fore and aft, and higher up the hull",
+        ));
+    }
+    let Some(stands) = steadying.with_pads_g else {
+        let says = Sentence::new(
+            "held; how far is not known, as a pad has no rating. The keel alone stands",
+        )
+        .figure(alone);
+        return finding("steady:hold", Verdict::Unknown, title, says).advising(Sentence::new(
+            "read the pads' ratings off the maker's plate",
+        ));
+    };
+    let verdict = Verdict::at_least(stands, asked, 0.0);
+    let says = Sentence::new("held by keel and pads up to")
+        .figure(Quantity::gravity(stands))
+        .words("sideways, by the keel alone up to")
+        .figure(alone);
+    let finding = finding("steady:hold", verdict, title, says)
+        .found(Quantity::gravity(stands))
+        .against(Quantity::gravity(asked), Quantity::gravity(0.0));
+    match verdict {
+        Verdict::Clear => finding,
+        _ => finding.advising(Sentence::new(
+            "run out more pads, or choose places higher up the hull",
+        )),
+    }
+}
+
+fn pressed(worked: &Worked, steadying: &Steadying, load: &PadLoad) -> Finding {
+    let name = &worked.pads[load.pad].pad.name;
+    let id = format!("steady:pad:{name}");
+    let title = format!("force on {name}");
+    let when = load.push.map_or("", |i| steadying.pushes[i].kind.word());
+    let rating = load.rating_ratio;
+    let (ratio, of) = match rating {
+        Some(rating) if rating >= load.pressure_ratio => (rating, "its rating"),
+        _ => (load.pressure_ratio, "the pressure the hull may take"),
+    };
+    let says = if load.push.is_some() {
+        Sentence::new("presses with up to")
+            .figure(Quantity::force(load.most_n))
+            .words(format!("{when}:"))
+            .figure(Quantity::ratio(ratio))
+            .words(format!("of {of}"))
+    } else {
+        Sentence::new("no push asked presses it")
+    };
+    let verdict = match Verdict::at_least(1.0, ratio, 0.0) {
+        Verdict::Clear if rating.is_none() => Verdict::Unknown,
+        verdict => verdict,
+    };
+    let finding = finding(id, verdict, &title, says)
+        .found(Quantity::ratio(ratio))
+        .against(Quantity::ratio(1.0), Quantity::ratio(0.0))
+        .at(Place::Point(load.force.at));
+    match verdict {
+        Verdict::Clear => finding,
+        Verdict::Unknown => {
+            finding.advising(Sentence::new("read the pad's rating off the maker's plate"))
+        }
+        _ => finding.advising(Sentence::new(
+            "run out more pads, choose places higher up the hull, or use larger pads",
+        )),
+    }
+}
+
+fn rollover(worked: &Worked, steadying: &Steadying) -> Finding {
+    let asked = worked.load.required.steadying.rollover_g;
+    let roll = &steadying.rollover;
+    // A centre higher by its tolerance lowers the threshold in proportion.
+    let boat = worked.hull.centre.map(|c| c.tolerance.z_m);
+    let height = roll.centre_height_m;
+    let tolerance = boat.map_or(0.0, |z| roll.leaning_g * (1.0 - height / (height + z)));
+    let verdict = match Verdict::at_least(roll.leaning_g, asked, tolerance) {
+        Verdict::Clear if boat.is_none() => Verdict::Unknown,
+        verdict => verdict,
+    };
+    let says = Sentence::new("inner wheels lift at")
+        .figure(Quantity::gravity(roll.leaning_g))
+        .words("sideways (rigid:")
+        .figure(Quantity::gravity(roll.rigid_g))
+        .words("); trailer and boat have their centre of gravity at")
+        .length(height)
+        .words("; a swerve needs less");
+    let finding = finding(
+        "steady:rollover",
+        verdict,
+        "whole rig against rolling over",
+        says,
+    )
+    .found(Quantity::gravity(roll.leaning_g))
+    .against(Quantity::gravity(asked), Quantity::gravity(tolerance))
+    .at(Place::Point(
+        Vec3::new(worked.rig.axle_middle_x_m(), 0.0, height).into(),
+    ));
+    match verdict {
+        Verdict::Clear => finding,
+        _ => finding.advising(Sentence::new(
+            "choose a lower stance or a wider trailer, and take turns slowly",
+        )),
+    }
+}

@@ -1,0 +1,213 @@
+//! What carries the boat, in figures: load, share and use of every support.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use crate::math::Point;
+use crate::quantity::Quantity;
+
+/// A force where it acts: for arrows. Trailer frame.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Force {
+    /// Where it acts on the hull.
+    pub at: Point,
+    /// Along x (forward), N.
+    pub x_n: f64,
+    /// Along y (left), N.
+    pub y_n: f64,
+    /// Along z (up), N.
+    pub z_n: f64,
+}
+
+/// How the boat's weight is carried.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Carrying {
+    /// Weight of the boat with what the load adds, N.
+    pub weight_n: f64,
+    /// Where it acts. Trailer frame.
+    pub centre: Point,
+    /// Each beam in place, in the order of `Findings::supports`.
+    pub supports: Vec<Carried>,
+    /// The hull as a beam from aft to forward: what its keel must bear between the supports, at
+    /// rest.
+    pub keel: Vec<KeelStation>,
+    /// Longest stretch of keel between two supports that carry, m.
+    pub longest_span_m: f64,
+    /// How far the hull reaches ahead of the foremost support that carries, m.
+    pub bow_overhang_m: f64,
+    /// How far the hull reaches behind the aftmost support that carries, m.
+    pub stern_overhang_m: f64,
+    /// Whether the stiffness of every support is known. Where it is not, and more than two carry,
+    /// the shares are a guess.
+    pub stiffness_known: bool,
+    /// Whether the loads miss the weight: sum of the loads less the weight, N.
+    pub residual_n: f64,
+    /// Moment of the loads about the centre of gravity, N·m.
+    pub residual_nm: f64,
+    /// How far sideways the supports' middle lies from the weight at most, m. Loads are those of the
+    /// plane along the keel; what lies off it, pads must hold.
+    pub off_centre_m: f64,
+}
+
+/// What one support carries.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Carried {
+    /// Load at rest, N.
+    pub load_n: f64,
+    /// Its share of the weight.
+    pub share: f64,
+    /// Least and greatest load within the tolerances of weight, centre of gravity and stack heights,
+    /// N.
+    pub least_n: f64,
+    /// See `least_n`.
+    pub most_n: f64,
+    /// Load with the centre of gravity at the aft end of its tolerance, N; none if the hull tips
+    /// then or no tolerance is known.
+    pub aft_n: Option<f64>,
+    /// Load with the centre of gravity at the forward end of its tolerance, N.
+    pub fore_n: Option<f64>,
+    /// Load with the weight at the upper end of its tolerance, N.
+    pub heavy_n: f64,
+    /// Load without the weights the load adds, N; none if it adds none.
+    pub without_extra_n: Option<f64>,
+    /// The load on the hull, for an arrow; zero where nothing carries.
+    pub force: Force,
+    /// What stays between stack and hull when the others have given under the weight, m: what must
+    /// be closed before it carries; none if the hull does not reach over it.
+    pub gap_m: Option<f64>,
+    /// How far it gives under its load, m.
+    pub gives_m: f64,
+    /// Stiffness of stack and beam where the stack stands, N/m.
+    pub stiffness_n_per_m: f64,
+    /// Whether that stiffness rests on known materials.
+    pub stiffness_known: bool,
+    /// Length of keel that bears on it, m.
+    pub bearing_length_m: f64,
+    /// Width of keel that bears on it, m.
+    pub bearing_width_m: f64,
+    /// From side to side of what bears, m, slots included: what holds the hull upright.
+    pub bearing_spread_m: f64,
+    /// Height to add for the load wanted, m, in steps of the shims on hand (negative: take out);
+    /// none where shims would change little.
+    pub shim_m: Option<f64>,
+    /// Load once all are shimmed so, N, worked out anew.
+    pub shimmed_n: Option<f64>,
+    /// Every check of beam, blocks and keel here.
+    pub uses: Vec<Use>,
+}
+
+impl Carried {
+    /// The check that governs the beam or the block `block` (`None` for the beam): unknown before
+    /// any figure, then the hardest used.
+    pub fn governing(&self, member: Member) -> Option<&Use> {
+        self.uses
+            .iter()
+            .filter(|u| u.member == member)
+            .max_by(|a, b| a.rank().total_cmp(&b.rank()))
+    }
+}
+
+/// What a check is about.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum Member {
+    /// The cross beam.
+    Beam,
+    /// The block of this number in the stack, from 0, lowest first.
+    Block(usize),
+    /// The stack as a whole.
+    Stack,
+    /// The keel over it.
+    Keel,
+}
+
+/// What is checked.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum Check {
+    /// Bending at the extreme fibre.
+    Bending,
+    /// Shear along the grain, or of a steel web.
+    Shear,
+    /// Sag under the load at rest.
+    Deflection,
+    /// Pressure where the beam lies on the rails.
+    RailBearing,
+    /// Pressure across the grain, from what stands above.
+    AcrossGrain,
+    /// Pressure along the grain of a block on end, from what stands above.
+    AlongGrain,
+    /// Height over the narrowest block.
+    StackHeight,
+    /// Pressure on the keel.
+    KeelPressure,
+    /// Slope of the keel against friction.
+    Slip,
+}
+
+impl Check {
+    /// The word for it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Bending => "bending",
+            Self::Shear => "shear",
+            Self::Deflection => "deflection",
+            Self::RailBearing => "bearing at the rails",
+            Self::AcrossGrain => "bearing across the grain",
+            Self::AlongGrain => "bearing along the grain",
+            Self::StackHeight => "height over base",
+            Self::KeelPressure => "pressure on the keel",
+            Self::Slip => "slip on the slope",
+        }
+    }
+}
+
+/// How hard something is used.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Use {
+    /// What is used.
+    pub member: Member,
+    /// In which way.
+    pub check: Check,
+    /// What it must bear; none if that is not known.
+    pub demand: Option<Quantity>,
+    /// What it may bear; none if its values are not known.
+    pub capacity: Option<Quantity>,
+    /// Demand over capacity; none if its values are not known.
+    pub ratio: Option<f64>,
+    /// The same for the greatest load within the tolerances.
+    pub worst_ratio: Option<f64>,
+}
+
+impl Use {
+    /// Order in which uses govern: unknown first, then by the greatest ratio.
+    pub(crate) fn rank(&self) -> f64 {
+        self.worst_ratio.unwrap_or(f64::INFINITY)
+    }
+}
+
+/// The hull as a beam at a station of the keel.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct KeelStation {
+    /// Station, m forward of the coupling.
+    pub x_m: f64,
+    /// Shear force, N: what acts upward aft of it.
+    pub shear_n: f64,
+    /// Bending moment, N·m, positive where the hull sags between supports.
+    pub moment_nm: f64,
+}
+
+impl std::fmt::Display for Member {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::Beam => f.write_str("beam"),
+            Self::Block(n) => write!(f, "block {}", n + 1),
+            Self::Stack => f.write_str("stack"),
+            Self::Keel => f.write_str("keel"),
+        }
+    }
+}

@@ -1,0 +1,25 @@
+//! What carries the boat: supports as springs, the weight shared among them, and whether beams,
+//! blocks and keel hold it.
+//!
+//! | module | what stands there |
+//! |---|---|
+//! | [`patch`] | where and how wide the keel bears |
+//! | [`beam`] | a cross beam between the rails |
+//! | [`stand`] | a beam with its stack: stiffness, and every check of strength |
+//! | [`bend`] | hull and rails as beams |
+//! | [`share`] | the weight shared among one-way springs |
+//! | [`shims`] | the shims that would share it as wanted |
+//! | [`solve`] | all of it, with every tolerance |
+//!
+//! The problem is plane, along the keel: pads hold the hull upright ([`crate::upright`]) and carry
+//! nothing. Small angles throughout: loads act upright, stations are level distances.
+
+pub mod beam;
+pub mod bend;
+pub mod patch;
+pub mod share;
+pub mod shims;
+pub mod solve;
+pub mod stand;
+
+pub use solve::{Site, Supports, Weighing};
