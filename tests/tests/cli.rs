@@ -222,6 +222,30 @@ fn json_holds_every_finding_worst_first() {
 }
 
 #[test]
+fn the_report_says_what_carries_and_what_to_add() {
+    let path = demo().join("jobs/petrel-idle-block.json");
+    let text = printed(&keelstead(&["check", path.to_str().unwrap()]));
+    for piece in [
+        "What carries the boat",
+        "How hard it is used",
+        "Do: Add 22 mm at the beam in pocket 10: it then carries",
+        "What pads must hold",
+        "rolls over at",
+    ] {
+        assert!(text.contains(piece), "{piece:?} is not in: {text}");
+    }
+    let json = printed(&keelstead(&["check", path.to_str().unwrap(), "--json"]));
+    let checked: Value = serde_json::from_str(&json).unwrap();
+    let supports = &checked["findings"]["carrying"]["supports"];
+    let shares = supports.as_array().unwrap().iter();
+    let sum: f64 = shares.map(|s| s["share"].as_f64().unwrap()).sum();
+    assert!((sum - 1.0).abs() < 1e-9, "{sum}");
+    assert!(supports[0]["uses"][0]["ratio"].as_f64().unwrap() > 0.0);
+    let pads = &checked["findings"]["steadying"]["pads"];
+    assert!(pads[0]["force"]["z_n"].as_f64().unwrap() > 0.0);
+}
+
+#[test]
 fn the_report_fits_a_plain_terminal() {
     for job in std::fs::read_dir(demo().join("jobs")).unwrap() {
         let job = job.unwrap().path();

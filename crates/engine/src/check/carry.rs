@@ -26,9 +26,8 @@ pub(super) fn findings(worked: &Worked, supports: &[Support]) -> (Option<Carryin
         let finding = whole(Verdict::Unknown, says).advising(advice);
         return (None, vec![finding]);
     };
-    let sites = match sites(worked, supports) {
-        Ok(sites) => sites,
-        Err(finding) => return (None, vec![*finding]),
+    let Some(sites) = sites(worked) else {
+        return (None, Vec::new());
     };
     let model = Supports {
         sites,
@@ -41,6 +40,7 @@ pub(super) fn findings(worked: &Worked, supports: &[Support]) -> (Option<Carryin
     match model.solve() {
         Ok(carrying) => {
             let mut list = shares(worked, supports, &carrying);
+            list.extend(off_the_middle(supports, &carrying));
             list.extend(strength::findings(worked, supports, &model, &carrying));
             (Some(carrying), list)
         }
@@ -102,19 +102,17 @@ fn weighing(worked: &Worked) -> Option<Weighing> {
     })
 }
 
-fn sites<'a>(
-    worked: &Worked<'a>,
-    supports: &[Support],
-) -> Result<Vec<Option<Site<'a>>>, Box<Finding>> {
-    let mut sites = Vec::with_capacity(supports.len());
-    for ((index, _, face, touch), support) in worked.supports().zip(supports) {
-        let site = touch.map(|touch| site(worked, index, face, &touch));
-        sites.push(
-            site.transpose()
-                .map_err(|error| Box::new(beyond(support, index, error)))?,
-        );
-    }
-    Ok(sites)
+/// The supports; none where one is at odds with the rig, which is a finding of its own.
+fn sites<'a>(worked: &Worked<'a>) -> Option<Vec<Option<Site<'a>>>> {
+    worked
+        .supports()
+        .map(|(index, _, face, touch)| {
+            touch
+                .map(|touch| site(worked, index, face, &touch))
+                .transpose()
+                .ok()
+        })
+        .collect()
 }
 
 fn site<'a>(
@@ -132,7 +130,7 @@ fn site<'a>(
     Ok(Site {
         stand: Stand::new(worked.rig, placed, patch, pitch)?,
         at: (worked.trailer_from_frame * patch.middle).into(),
-        half_length_m: patch.reach_m / 2.0,
+        half_length_m: face.half_length_m,
         bears_m: [patch.length_m, patch.width_m],
         spread_m: patch.spread_m,
         gap_m: touch.gap_m.max(0.0),
@@ -140,18 +138,6 @@ fn site<'a>(
         addable_m: (worked.rig.packing.shims_at_most_m - placed.shim_m).max(0.0),
         wanted: placed.wanted_share.unwrap_or(1.0),
     })
-}
-
-fn beyond(support: &Support, index: usize, error: StandError) -> Finding {
-    Finding::new(
-        format!("input:beam:{index}:stack-y"),
-        Topic::Input,
-        Verdict::Foul,
-        format!("stack on the {}", support.name),
-        Sentence::new(error.to_string()),
-    )
-    .at(Place::Point(support.top))
-    .resting_on(&[Basis::Measured])
 }
 
 fn rails(worked: &Worked) -> Option<ProppedBeam> {
@@ -255,6 +241,34 @@ fn share(
         ),
         None => finding,
     })
+}
+
+/// Loads are those of the plane along the keel: a stack under which the weight does not lie is said.
+fn off_the_middle(supports: &[Support], carrying: &Carrying) -> Option<Finding> {
+    let beside = |c: &Carried| {
+        let off_m = (c.force.at.y_m - carrying.centre.y_m).abs();
+        (off_m - c.bearing_spread_m / 2.0, off_m)
+    };
+    let (support, carried) = supports
+        .iter()
+        .zip(&carrying.supports)
+        .filter(|(_, c)| c.load_n > 0.0)
+        .max_by(|a, b| beside(a.1).0.total_cmp(&beside(b.1).0))?;
+    let (out_m, off_m) = beside(carried);
+    if out_m <= 0.0 {
+        return None;
+    }
+    let says = Sentence::new(format!("the {} bears", support.name))
+        .length(off_m)
+        .words(
+            "beside the weight: its load is reckoned along the keel only, and pads must hold what leans",
+        );
+    let title = "stacks under the weight, seen from behind";
+    let finding = Finding::new("carry:beside", Topic::Balance, Verdict::Tight, title, says)
+        .found(Quantity::length(off_m))
+        .at(Place::Point(carried.force.at))
+        .advising(Sentence::new("move the stack under the keel's middle"));
+    Some(finding)
 }
 
 /// "add 14 mm at the beam in pocket 3: it then carries 17.0 kN".

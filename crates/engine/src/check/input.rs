@@ -103,6 +103,15 @@ fn beams(rig: &Rig, load: &Load, list: &mut Vec<Finding>) {
             }
             Seat::OnRailsXM(_) => {}
         }
+        let reach = (rig.rails.clear_width_m + rig.rails.width_m) / 2.0;
+        if placed.stack_y_m.abs() >= reach {
+            let says = Sentence::new("the stack stands")
+                .length(placed.stack_y_m.abs())
+                .words("off the middle, beyond the middle of a rail at")
+                .length(reach);
+            let advice = Sentence::new("move it between the rails");
+            list.push(foul(format!("input:beam:{i}:stack"), &name, says, advice));
+        }
         let span = rig.rails.clear_width_m;
         if beam.length_m < span {
             let says = Sentence::new("the beam is")

@@ -160,6 +160,21 @@ impl Bed {
     /// # Errors
     /// [`ShareError`] where nothing can be shared.
     pub fn share(&self, weight_n: f64, x_m: f64, change_m: &[f64]) -> Result<Shared, ShareError> {
+        self.share_like(weight_n, x_m, change_m, &[])
+    }
+
+    /// As [`Bed::share`], where the springs in contact are likely the same as under `before`, loads
+    /// of a case nearby: it costs less then, and comes to the same.
+    ///
+    /// # Errors
+    /// As [`Bed::share`].
+    pub fn share_like(
+        &self,
+        weight_n: f64,
+        x_m: f64,
+        change_m: &[f64],
+        before: &[f64],
+    ) -> Result<Shared, ShareError> {
         if !(weight_n.is_finite() && weight_n > 0.0 && x_m.is_finite()) {
             return Err(ShareError::Weight { weight_n, x_m });
         }
@@ -183,7 +198,8 @@ impl Bed {
             arms: self.springs.iter().map(|s| s.x_m - x_m).collect(),
             weight_n,
         };
-        let (load_n, sink, turn) = solver.solve();
+        let likely = solver.likely(before);
+        let (load_n, sink, turn) = likely.unwrap_or_else(|| solver.solve());
         let force_n = load_n.iter().sum::<f64>() - weight_n;
         let moment_nm: f64 = load_n.iter().zip(&solver.arms).map(|(p, a)| p * a).sum();
         let span = fore - aft;
@@ -290,6 +306,24 @@ struct Solver<'a> {
 }
 
 impl Solver<'_> {
+    /// Loads on the springs that carried before, if they are right: none of them pulls, and the
+    /// hull sinks into no other. Those conditions are enough, however they were come by.
+    fn likely(&self, before: &[f64]) -> Option<(Vec<f64>, f64, f64)> {
+        let set: Vec<usize> = (0..before.len()).filter(|i| before[*i] > 0.0).collect();
+        if set.len() < 2 {
+            return None;
+        }
+        let (load, sink, turn) = self.on_set(&set)?;
+        let right = (0..load.len()).all(|i| {
+            if set.contains(&i) {
+                return load[i] >= 0.0;
+            }
+            let sunk = sink + turn * self.arms[i] - self.gaps[i];
+            sunk - self.bed.given(&load, i) <= self.hair()
+        });
+        right.then_some((load, sink, turn))
+    }
+
     /// Loads, sink at the centre of gravity and turn.
     fn solve(&self) -> (Vec<f64>, f64, f64) {
         let n = self.arms.len();

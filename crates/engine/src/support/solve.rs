@@ -28,26 +28,38 @@ pub struct Weighing {
 }
 
 impl Weighing {
-    /// Common weight and station of its centre, the boat's own weight scaled and shifted.
-    fn acting(&self, scale: f64, shift_m: f64, with_extras: bool) -> (f64, f64) {
-        let extras = if with_extras { &self.extras[..] } else { &[] };
-        let own = self.hull_n * scale;
+    /// Common weight and station of its centre in a case.
+    fn acting(&self, case: Case) -> (f64, f64) {
+        let extras = if case.with_extras {
+            &self.extras[..]
+        } else {
+            &[]
+        };
+        let own = self.hull_n * case.scale;
         let all = own + extras.iter().map(|b| b.weight_n).sum::<f64>();
         let moment = own * self.hull_x_m + extras.iter().map(|b| b.weight_n * b.x_m).sum::<f64>();
-        (all, moment / all + shift_m)
+        (all, moment / all + self.shift_m(case.shift))
     }
 
-    fn burdens(&self, scale: f64, shift_m: f64, with_extras: bool) -> Vec<Burden> {
-        let extras = if with_extras { &self.extras[..] } else { &[] };
+    /// The boat's own weight along the keel and what the load adds, all of it shifted, as the
+    /// tolerance is the common centre's.
+    fn burdens(&self, shift_m: f64) -> (Vec<Burden>, Vec<Burden>) {
         let [aft, fore] = self.ends_x_m;
-        // The tolerance is the common centre's: all is shifted.
+        let own = spread(self.hull_n, self.hull_x_m + shift_m, aft, fore);
         let moved = |b: &Burden| Burden {
             x_m: b.x_m + shift_m,
             ..*b
         };
-        let mut all = spread(self.hull_n * scale, self.hull_x_m + shift_m, aft, fore);
-        all.extend(extras.iter().map(moved));
-        all
+        (own, self.extras.iter().map(moved).collect())
+    }
+
+    fn shift_m(&self, shift: Shift) -> f64 {
+        let off = self.tolerance_x_m.unwrap_or(0.0);
+        match shift {
+            Shift::None => 0.0,
+            Shift::Aft => -off,
+            Shift::Fore => off,
+        }
     }
 }
 
@@ -95,14 +107,22 @@ pub struct Supports<'a> {
 #[derive(Clone, Copy)]
 struct Case {
     scale: f64,
-    shift_m: f64,
+    shift: Shift,
     raised: Option<(usize, f64)>,
     with_extras: bool,
 }
 
+/// Where in its tolerance the centre of gravity lies.
+#[derive(Clone, Copy)]
+enum Shift {
+    None,
+    Aft,
+    Fore,
+}
+
 const NOMINAL: Case = Case {
     scale: 1.0,
-    shift_m: 0.0,
+    shift: Shift::None,
     raised: None,
     with_extras: true,
 };
@@ -114,7 +134,9 @@ struct Solving<'s, 'a> {
     supports: &'s Supports<'a>,
     there: Vec<&'s Site<'a>>,
     bed: Bed,
-    hull: Option<FreeBeam>,
+    /// Sag of a hull that bends at each support, m, for each [`Shift`]: under her own weight, and
+    /// under what the load adds.
+    sags: Option<[[Vec<f64>; 2]; 3]>,
 }
 
 impl<'a> Supports<'a> {
@@ -137,11 +159,17 @@ impl<'a> Supports<'a> {
         if let Some(rails) = self.rails {
             bed.give(|i, j| rails.sinks(i, j));
         }
+        let sags = hull.map(|hull| {
+            [Shift::None, Shift::Aft, Shift::Fore].map(|shift| {
+                let (own, extras) = self.weighing.burdens(self.weighing.shift_m(shift));
+                [own, extras].map(|b| there.iter().map(|s| hull.sags(s.at.x_m, &b)).collect())
+            })
+        });
         let solving = Solving {
             supports: self,
             there,
             bed,
-            hull,
+            sags,
         };
         solving.carrying()
     }
@@ -161,36 +189,36 @@ impl Site<'_> {
 impl Solving<'_, '_> {
     /// What is added to each gap in a case: sag of a hull that bends, and the stack that is off.
     fn change(&self, case: Case) -> Vec<f64> {
-        let weighing = &self.supports.weighing;
-        let burdens = match self.hull {
-            Some(_) => weighing.burdens(case.scale, case.shift_m, case.with_extras),
-            None => Vec::new(),
+        let extras = f64::from(u8::from(case.with_extras));
+        let sag = |i: usize| {
+            self.sags.as_ref().map_or(0.0, |sags| {
+                let [own, added] = &sags[case.shift as usize];
+                own[i] * case.scale + added[i] * extras
+            })
         };
-        let sag = |x: f64| self.hull.map_or(0.0, |hull| hull.sags(x, &burdens));
         let raised = |i: usize| match case.raised {
             Some((which, by)) if which == i => by,
             _ => 0.0,
         };
-        (self.there.iter().enumerate())
-            .map(|(i, site)| -sag(site.at.x_m) - raised(i))
-            .collect()
+        (0..self.there.len()).map(|i| -sag(i) - raised(i)).collect()
     }
 
-    fn share(&self, case: Case, change_m: &[f64]) -> Result<Shared, ShareError> {
+    fn share(&self, case: Case, change_m: &[f64], like: &[f64]) -> Result<Shared, ShareError> {
         let weighing = &self.supports.weighing;
-        let (weight, x) = weighing.acting(case.scale, case.shift_m, case.with_extras);
-        self.bed.share(weight, x, change_m)
+        let (weight, x) = weighing.acting(case);
+        self.bed.share_like(weight, x, change_m, like)
     }
 
-    fn loads(&self, case: Case) -> Result<Vec<f64>, ShareError> {
-        Ok(self.share(case, &self.change(case))?.load_n)
+    /// Loads of a case, likely on the springs that carry `like`.
+    fn loads(&self, case: Case, like: &[f64]) -> Result<Vec<f64>, ShareError> {
+        Ok(self.share(case, &self.change(case), like)?.load_n)
     }
 
     /// Loads of a case that may tip the hull: then the last support carries all.
-    fn loads_or_all_on_last(&self, case: Case) -> Vec<f64> {
-        self.loads(case).unwrap_or_else(|error| {
+    fn loads_or_all_on_last(&self, case: Case, like: &[f64]) -> Vec<f64> {
+        self.loads(case, like).unwrap_or_else(|error| {
             let weighing = &self.supports.weighing;
-            let (weight, _) = weighing.acting(case.scale, case.shift_m, case.with_extras);
+            let (weight, _) = weighing.acting(case);
             let springs = self.bed.springs();
             let (aft, fore) = self.bed.ends();
             let last = match error {
@@ -207,13 +235,12 @@ impl Solving<'_, '_> {
     fn ranges(&self, nominal: &[f64]) -> Vec<(f64, f64)> {
         let weighing = &self.supports.weighing;
         let off = weighing.tolerance_n / weighing.hull_n;
-        let shift = weighing.tolerance_x_m.unwrap_or(0.0);
         let mut cases = Vec::with_capacity(6 + 2 * self.there.len());
-        for shift_m in [0.0, -shift, shift] {
+        for shift in [Shift::None, Shift::Aft, Shift::Fore] {
             for scale in [1.0 + off, (1.0 - off).max(0.01)] {
                 cases.push(Case {
                     scale,
-                    shift_m,
+                    shift,
                     ..NOMINAL
                 });
             }
@@ -233,7 +260,10 @@ impl Solving<'_, '_> {
         }
         let mut ranges: Vec<(f64, f64)> = nominal.iter().map(|p| (*p, *p)).collect();
         for case in cases {
-            for (range, load) in ranges.iter_mut().zip(self.loads_or_all_on_last(case)) {
+            for (range, load) in ranges
+                .iter_mut()
+                .zip(self.loads_or_all_on_last(case, nominal))
+            {
                 *range = (range.0.min(load), range.1.max(load));
             }
         }
@@ -244,20 +274,21 @@ impl Solving<'_, '_> {
         let supports = self.supports;
         let weighing = &supports.weighing;
         let change = self.change(NOMINAL);
-        let shared = self.share(NOMINAL, &change)?;
-        let (weight_n, x_m) = weighing.acting(1.0, 0.0, true);
+        let shared = self.share(NOMINAL, &change, &[])?;
+        let (weight_n, x_m) = weighing.acting(NOMINAL);
         let ranges = self.ranges(&shared.load_n);
-        let shifted = |sign: f64| {
-            let shift_m = sign * weighing.tolerance_x_m?;
-            self.loads(Case { shift_m, ..NOMINAL }).ok()
+        let shifted = |shift: Shift| {
+            weighing.tolerance_x_m?;
+            self.loads(Case { shift, ..NOMINAL }, &shared.load_n).ok()
         };
-        let (aft, fore) = (shifted(-1.0), shifted(1.0));
-        let heavy = self.loads_or_all_on_last(Case {
+        let (aft, fore) = (shifted(Shift::Aft), shifted(Shift::Fore));
+        let under = |case: Case| self.loads_or_all_on_last(case, &shared.load_n);
+        let heavy = under(Case {
             scale: 1.0 + weighing.tolerance_n / weighing.hull_n,
             ..NOMINAL
         });
         let dry = (!weighing.extras.is_empty()).then(|| {
-            self.loads_or_all_on_last(Case {
+            under(Case {
                 with_extras: false,
                 ..NOMINAL
             })
@@ -393,7 +424,8 @@ impl Solving<'_, '_> {
     fn keel(&self, load_n: &[f64], x_m: f64) -> Vec<KeelStation> {
         let weighing = &self.supports.weighing;
         let [aft, fore] = weighing.ends_x_m;
-        let burdens = weighing.burdens(1.0, 0.0, true);
+        let (mut burdens, extras) = weighing.burdens(0.0);
+        burdens.extend(extras);
         // One support alone bears right under the centre.
         let alone = self.there.len() == 1;
         let loads: Vec<(f64, f64)> = self

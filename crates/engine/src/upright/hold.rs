@@ -89,12 +89,12 @@ impl Row {
         let c = &self.contact;
         let k = c.stiffness_n_per_m;
         let press = -k * (dot(&self.press, motion) + c.gap_m);
-        let slide = -k * dot(&self.slide, motion);
         let mu = c.friction;
         if mu == 0.0 {
             let on = f64::from(u8::from(press > 0.0));
             return ([press.max(0.0), 0.0], [[on, 0.0], [0.0, 0.0]]);
         }
+        let slide = -k * dot(&self.slide, motion);
         if slide.abs() <= mu * press {
             return ([press, slide], [[1.0, 0.0], [0.0, 1.0]]);
         }
@@ -190,6 +190,15 @@ impl Body {
             let k = row.contact.stiffness_n_per_m;
             state.energy += (press * press + slide * slide) / (2.0 * k);
             if d[0][0] == 0.0 {
+                continue;
+            }
+            if row.contact.friction == 0.0 {
+                for i in 0..5 {
+                    state.slope[i] -= press * row.press[i];
+                    for j in 0..=i {
+                        state.stiffness[i][j] += k * row.press[i] * row.press[j];
+                    }
+                }
                 continue;
             }
             for i in 0..5 {

@@ -23,8 +23,11 @@ pub const PAD_STIFFNESS_N_PER_M: f64 = 1.0e6;
 /// Lean of a suspension too soft to hold the load up at all, rad per free fall.
 const FALLS_OVER: f64 = 1.0e6;
 
-/// Steps of the search for the acceleration the pads stand.
-const HALVINGS: usize = 9;
+/// Most guesses at the acceleration the pads stand.
+const GUESSES: usize = 16;
+
+/// How exactly it is found, in multiples of free fall.
+const G_STEP: f64 = 0.002;
 
 /// A keel on one of its stacks.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -291,16 +294,21 @@ impl Solving<'_> {
         }
     }
 
-    /// The hull pushed to the left (`side` 1) or right (−1) by `force_n` at `at`, its suspension
-    /// leaning by `lean_rad` the same way.
-    fn pushed(&self, side: f64, force_n: f64, lean_rad: f64, at: Vec3) -> Option<Held> {
+    /// The hull pushed to the left (`side` 1) or right (−1) by a force at a place, its suspension
+    /// leaning the same way; the search starts at `from`.
+    fn pushed(
+        &self,
+        side: f64,
+        (force_n, lean_rad, at): (f64, f64, Vec3),
+        from: &Motion,
+    ) -> Option<Held> {
         let u = self.upright;
         // As seen from the leaning frame the weight has a part sideways.
         let (sin, cos) = lean_rad.min(1.5).sin_cos();
         let weight = Vec3::new(0.0, side * u.weight_n * sin, -u.weight_n * cos);
         let load = Wrench::of(weight, u.centre - self.origin)
             .and(Wrench::of(Vec3::Y * (side * force_n), at - self.origin));
-        self.body.hold(load, &self.at_rest)
+        self.body.hold(load, from)
     }
 
     fn pad_forces<'h>(&self, held: &'h Held) -> &'h [Vec3] {
@@ -324,6 +332,8 @@ impl Solving<'_> {
     fn steadying(&self, keel: &Body, on_keel: bool, rollover: Rollover) -> Steadying {
         let u = self.upright;
         let mut pushes = Vec::with_capacity(8);
+        // Each push starts where the last one to its side ended: the contacts are mostly the same.
+        let (mut left, mut right) = (self.at_rest, self.at_rest);
         let mut pads: Vec<PadLoad> = u.pads.iter().map(|p| self.unpressed(p)).collect();
         for kind in [
             PushKind::WorkingTurn,
@@ -332,10 +342,14 @@ impl Solving<'_> {
             PushKind::Wind,
         ] {
             let (force_n, lean_rad, at) = self.push(kind);
-            for (to, side) in [(Side::Left, 1.0), (Side::Right, -1.0)] {
-                let held = self.pushed(side, force_n, lean_rad, at);
+            for (to, side, from) in [
+                (Side::Left, 1.0, &mut left),
+                (Side::Right, -1.0, &mut right),
+            ] {
+                let held = self.pushed(side, (force_n, lean_rad, at), from);
                 let mut pads_n = Vec::new();
                 if let Some(held) = &held {
+                    *from = held.motion;
                     pads_n = vec![0.0; u.pad_count];
                     let forces = self.pad_forces(held);
                     for (load, (pad, force)) in pads.iter_mut().zip(u.pads.iter().zip(forces)) {
@@ -406,32 +420,48 @@ impl Solving<'_> {
     }
 
     /// Lateral acceleration up to which the hull is held and no pad passes its rating.
+    ///
+    /// Forces grow in straight pieces with the push, so that the next guess follows from the last
+    /// use of the ratings; where a guess leaves the bracket it is halved.
     fn with_pads_g(&self) -> Option<f64> {
         let u = self.upright;
-        let ratings: Option<Vec<f64>> = u.pads.iter().map(|p| p.rating_n).collect();
-        let ratings = ratings.filter(|r| !r.is_empty())?;
-        let stands = |g: f64| {
-            [1.0, -1.0].into_iter().all(|side| {
-                let held = self.pushed(side, u.weight_n * g, self.lean_rad_per_g * g, u.centre);
-                held.is_some_and(|held| {
-                    let forces = self.pad_forces(&held).iter();
-                    forces.zip(&ratings).all(|(f, most)| f.length() <= *most)
-                })
-            })
-        };
-        let (mut low, mut high) = (0.0, Steadying::MOST_G);
-        if stands(high) {
-            return Some(high);
+        if u.pads.is_empty() || u.pads.iter().any(|p| p.rating_n.is_none()) {
+            return None;
         }
-        for _ in 0..HALVINGS {
-            let middle = (low + high) / 2.0;
-            if stands(middle) {
-                low = middle;
-            } else {
-                high = middle;
+        let mut from = [self.at_rest; 2];
+        let (mut low, mut high) = (0.0, Steadying::MOST_G);
+        let mut guess = high;
+        for _ in 0..GUESSES {
+            let used = self.used(guess, &mut from);
+            match used {
+                Some(used) if used <= 1.0 => low = guess,
+                _ => high = guess,
             }
+            if high - low <= G_STEP || low >= Steadying::MOST_G {
+                break;
+            }
+            // A hair to the far side of where the rating seems to be, so that the bracket closes.
+            guess = used
+                .map(|used| guess / used + (if used > 1.0 { -0.4 } else { 0.4 }) * G_STEP)
+                .filter(|g| *g > low && *g < high)
+                .unwrap_or((low + high) / 2.0);
         }
         Some(low)
+    }
+
+    /// Greatest use of a pad's rating in a turn of `g` to either side; none if the hull is not held.
+    fn used(&self, g: f64, from: &mut [Motion; 2]) -> Option<f64> {
+        let u = self.upright;
+        let push = (u.weight_n * g, self.lean_rad_per_g * g, u.centre);
+        let mut most: f64 = 0.0;
+        for (side, from) in [1.0, -1.0].into_iter().zip(from) {
+            let held = self.pushed(side, push, from)?;
+            *from = held.motion;
+            for (force, pad) in self.pad_forces(&held).iter().zip(u.pads) {
+                most = most.max(force.length() / pad.rating_n?);
+            }
+        }
+        Some(most)
     }
 }
 
@@ -447,5 +477,140 @@ impl PadLoad {
         (self.force.x_n, self.force.y_n, self.force.z_n) = (force.x, force.y, force.z);
         self.rating_ratio = pad.rating_n.map(|most| size / most);
         self.pressure_ratio = size / pad.area_m2 / asked.hull_pressure_pa;
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+
+    const WEIGHT_N: f64 = 50_000.0;
+
+    /// A keel 0.02 m wide on two stacks, its weight 1.5 m above them.
+    fn footings() -> [Footing; 2] {
+        [-2.0, 2.0].map(|x| Footing {
+            at: Vec3::new(x, 0.0, 0.0),
+            width_m: 0.02,
+            load_n: WEIGHT_N / 2.0,
+            stiffness_n_per_m: 1.0e7,
+        })
+    }
+
+    /// A pad on each side at both ends, 1 m up, pressing level.
+    fn pads(rating_n: Option<f64>) -> Vec<Pressing> {
+        let mut pads = Vec::new();
+        for x in [-2.0, 2.0] {
+            for side in [1.0, -1.0] {
+                pads.push(Pressing {
+                    pad: pads.len(),
+                    at: Vec3::new(x, side, 1.0),
+                    normal: Vec3::new(0.0, -side, 0.0),
+                    area_m2: 0.1,
+                    rating_n,
+                    stiffness_n_per_m: 1.0e6,
+                });
+            }
+        }
+        pads
+    }
+
+    fn upright<'a>(footings: &'a [Footing], pads: &'a [Pressing]) -> Upright<'a> {
+        Upright {
+            weight_n: WEIGHT_N,
+            centre: Vec3::new(0.0, 0.0, 1.5),
+            tolerance_y_m: Some(0.0),
+            footings,
+            pads,
+            pad_count: pads.len(),
+            profile: Profile {
+                area_m2: 20.0,
+                centroid: Point::new(0.0, 0.0, 1.2),
+            },
+            profile_centre: Vec3::new(0.0, 0.0, 1.2),
+            wheels: Wheels {
+                tare_kg: 5_000.0,
+                tare_centre: Vec3::new(0.0, 0.0, 0.6),
+                track_m: 2.2,
+                roll_stiffness_nm_per_rad: None,
+            },
+            keel_friction: 0.3,
+            asked: SteadyingAsked {
+                keel_hold: KeelHold::Chocked,
+                roll_rad_per_g: 0.0,
+                ..SteadyingAsked::default()
+            },
+        }
+    }
+
+    #[test]
+    fn pads_hold_the_moment_about_a_chocked_keel() {
+        let (footings, pads) = (footings(), pads(Some(40_000.0)));
+        let found = upright(&footings, &pads).solve().unwrap();
+        // By hand, about the keel: two pads of 1 MN/m at 1 m and the keel's four edges of 5 MN/m at
+        // 10 mm, 2 kN·m/rad, hold 25 kN at 1.5 m.
+        let each = 25_000.0 * 1.5 / (2.0 + 4.0 * 5.0e6 * 0.01 * 0.01 / 1.0e6);
+        let most = found.pads.iter().map(|p| p.most_n).fold(0.0, f64::max);
+        assert!((most - each).abs() < 5.0, "{most} for {each}");
+        assert!(found.pushes.iter().all(|p| p.held));
+        // The pad away from the push does nothing.
+        let turn = found
+            .pushes
+            .iter()
+            .find(|p| p.kind == PushKind::Turn && p.to == Side::Left)
+            .unwrap();
+        assert!(turn.pads_n[0] > 0.0 && turn.pads_n[1] == 0.0, "{turn:?}");
+        // At 1 g a pad presses with 37 kN, short of its 40.
+        assert_eq!(found.with_pads_g, Some(Steadying::MOST_G));
+        assert!((found.keel_alone_g - 0.01 / 1.5).abs() < 1e-12);
+        assert_eq!(found.pad_weight_share, 0.0);
+    }
+
+    #[test]
+    fn the_margin_ends_where_a_pad_reaches_its_rating() {
+        let (footings, pads) = (footings(), pads(Some(20_000.0)));
+        let found = upright(&footings, &pads).solve().unwrap();
+        let stands = 2.002 * 20_000.0 / (WEIGHT_N * 1.5);
+        let with_pads = found.with_pads_g.unwrap();
+        assert!(
+            (with_pads - stands).abs() < 0.003,
+            "{with_pads} for {stands}"
+        );
+        assert!(with_pads <= stands);
+        let unrated = super::tests::pads(None);
+        let found = upright(&footings, &unrated).solve().unwrap();
+        assert_eq!(found.with_pads_g, None);
+    }
+
+    #[test]
+    fn a_soft_suspension_leans_and_rolls_over_sooner() {
+        let footings = footings();
+        let mut rig = upright(&footings, &[]);
+        let rigid = rig.solve().unwrap().rollover;
+        // T / 2h, the common centre by hand.
+        let tare = 5_000.0 * STANDARD_GRAVITY;
+        let height = (WEIGHT_N * 1.5 + tare * 0.6) / (WEIGHT_N + tare);
+        assert!((rigid.rigid_g - 1.1 / height).abs() < 1e-12);
+        assert_eq!(rigid.leaning_g, rigid.rigid_g);
+        let moment = WEIGHT_N * 1.5 + tare * 0.6;
+        rig.wheels.roll_stiffness_nm_per_rad = Some(11.0 * moment);
+        // K φ = a M + M φ: a tenth of a radian for each g.
+        let soft = rig.solve().unwrap().rollover;
+        assert!((soft.leaning_g - rigid.rigid_g / 1.1).abs() < 1e-12);
+        rig.wheels.roll_stiffness_nm_per_rad = Some(0.5 * moment);
+        assert!(rig.solve().unwrap().rollover.leaning_g < 1e-3);
+    }
+
+    #[test]
+    fn a_gust_is_its_pressure_on_the_profile() {
+        let footings = footings();
+        let found = upright(&footings, &[]).solve().unwrap();
+        let wind = found
+            .pushes
+            .iter()
+            .find(|p| p.kind == PushKind::Wind)
+            .unwrap();
+        // 382.81 Pa x 1.2 x 20 m².
+        assert!((wind.force_n - 9_187.5).abs() < 0.1, "{wind:?}");
     }
 }
