@@ -14,6 +14,7 @@
 //! The problem is plane, along the keel: pads hold the hull upright ([`crate::upright`]) and carry
 //! nothing. Small angles throughout: loads act upright, stations are level distances.
 
+mod active_set;
 pub mod beam;
 pub mod bend;
 pub mod patch;

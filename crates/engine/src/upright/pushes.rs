@@ -1,0 +1,235 @@
+//! The hull pushed every way that is asked, and how far it stands.
+
+use super::hold::{Body, Held, Motion, Wrench};
+use super::{Pressing, Upright, stagnation_pa};
+use crate::findings::{Force, PadLoad, Push, PushKind, Rollover, Side, Steadying};
+use crate::load::SteadyingAsked;
+use crate::math::{Point, Vec3};
+
+/// Most guesses at the acceleration the pads stand.
+const GUESSES: usize = 16;
+
+/// How exactly it is found, in multiples of free fall.
+const G_STEP: f64 = 0.002;
+
+/// The hull on keel and pads, ready to be pushed.
+pub(super) struct Solving<'a> {
+    pub upright: &'a Upright<'a>,
+    /// Keel and pads; pads last.
+    pub body: Body,
+    pub edges: usize,
+    pub origin: Vec3,
+    pub at_rest: Motion,
+    pub lean_rad_per_g: f64,
+}
+
+impl Solving<'_> {
+    /// Sideways force and lean of a push.
+    fn push(&self, kind: PushKind) -> (f64, f64, Vec3) {
+        let (u, asked) = (self.upright, &self.upright.asked);
+        let by_weight = |g: f64| (u.weight_n * g, self.lean_rad_per_g * g, u.centre);
+        match kind {
+            PushKind::WorkingTurn => by_weight(asked.working_lateral_g),
+            PushKind::Turn => by_weight(asked.lateral_g),
+            PushKind::CrossSlope => by_weight(asked.cross_slope_rad.sin()),
+            PushKind::Wind => {
+                let pressure = stagnation_pa(asked.wind_m_s) * asked.wind_coefficient;
+                let force = pressure * u.profile.area_m2;
+                (
+                    force,
+                    self.lean_rad_per_g * force / u.weight_n,
+                    u.profile_centre,
+                )
+            }
+        }
+    }
+
+    /// The hull pushed to the left (`side` 1) or right (−1) by a force at a place, its suspension
+    /// leaning the same way; the search starts at `from`.
+    fn pushed(
+        &self,
+        side: f64,
+        (force_n, lean_rad, at): (f64, f64, Vec3),
+        from: &Motion,
+    ) -> Option<Held> {
+        let u = self.upright;
+        // As seen from the leaning frame the weight has a part sideways.
+        let (sin, cos) = lean_rad.min(1.5).sin_cos();
+        let weight = Vec3::new(0.0, side * u.weight_n * sin, -u.weight_n * cos);
+        let load = Wrench::of(weight, u.centre - self.origin)
+            .and(Wrench::of(Vec3::Y * (side * force_n), at - self.origin));
+        self.body.hold(load, from)
+    }
+
+    fn pad_forces<'h>(&self, held: &'h Held) -> &'h [Vec3] {
+        &held.forces[self.edges..]
+    }
+
+    /// Share of the weight on the pads with the centre `off_m` to the left; one if nothing holds.
+    fn pad_share(&self, off_m: f64) -> (f64, Vec<f64>) {
+        let u = self.upright;
+        match self.body.hold(u.rest(off_m, self.origin), &self.at_rest) {
+            Some(held) => {
+                let forces = self.pad_forces(&held);
+                let upright: f64 = forces.iter().map(|f| f.z.max(0.0)).sum();
+                let sizes = forces.iter().map(|f| f.length()).collect();
+                (upright / u.weight_n, sizes)
+            }
+            None => (1.0, vec![0.0; u.pads.len()]),
+        }
+    }
+
+    /// All of it.
+    pub fn steadying(&self, keel: &Body, on_keel: bool, rollover: Rollover) -> Steadying {
+        let u = self.upright;
+        let mut pushes = Vec::with_capacity(8);
+        // Each push starts where the last one to its side ended: the contacts are mostly the same.
+        let (mut left, mut right) = (self.at_rest, self.at_rest);
+        let mut pads: Vec<PadLoad> = u.pads.iter().map(|p| self.unpressed(p)).collect();
+        for kind in [
+            PushKind::WorkingTurn,
+            PushKind::Turn,
+            PushKind::CrossSlope,
+            PushKind::Wind,
+        ] {
+            let (force_n, lean_rad, at) = self.push(kind);
+            for (to, side, from) in [
+                (Side::Left, 1.0, &mut left),
+                (Side::Right, -1.0, &mut right),
+            ] {
+                let held = self.pushed(side, (force_n, lean_rad, at), from);
+                let mut pads_n = Vec::new();
+                if let Some(held) = &held {
+                    *from = held.motion;
+                    pads_n = vec![0.0; u.pad_count];
+                    let forces = self.pad_forces(held);
+                    for (load, (pad, force)) in pads.iter_mut().zip(u.pads.iter().zip(forces)) {
+                        pads_n[pad.pad] = force.length();
+                        load.take(pad, *force, pushes.len(), &u.asked);
+                    }
+                }
+                pushes.push(Push {
+                    kind,
+                    to,
+                    force_n,
+                    lean_rad,
+                    held: held.is_some(),
+                    pads_n,
+                });
+            }
+        }
+        let (rest_share, rest_n) = if on_keel {
+            (0.0, vec![0.0; u.pads.len()])
+        } else {
+            self.pad_share(0.0)
+        };
+        for (load, rest) in pads.iter_mut().zip(&rest_n) {
+            load.rest_n = *rest;
+        }
+        Steadying {
+            pushes,
+            pads,
+            keel_alone_g: u.keel_alone_g(),
+            with_pads_g: self.with_pads_g(),
+            pad_weight_share: rest_share,
+            pad_weight_share_worst: self.worst_share(keel).max(rest_share),
+            rests: on_keel || rest_share < 1.0,
+            profile_area_m2: u.profile.area_m2,
+            stagnation_pa: stagnation_pa(u.asked.wind_m_s),
+            rollover,
+        }
+    }
+
+    fn unpressed(&self, pad: &Pressing) -> PadLoad {
+        PadLoad {
+            pad: pad.pad,
+            most_n: 0.0,
+            push: None,
+            force: Force {
+                at: Point::from(pad.at),
+                x_n: 0.0,
+                y_n: 0.0,
+                z_n: 0.0,
+            },
+            rest_n: 0.0,
+            rating_ratio: pad.rating_n.map(|_| 0.0),
+            pressure_ratio: 0.0,
+        }
+    }
+
+    /// Largest share of the weight on the pads with the centre at either side of its tolerance.
+    fn worst_share(&self, keel: &Body) -> f64 {
+        let off = self.upright.tolerance_y_m.unwrap_or(0.0);
+        [-off, off]
+            .into_iter()
+            .filter(|off| {
+                let load = self.upright.rest(*off, self.origin);
+                keel.hold(load, &self.at_rest).is_none()
+            })
+            .map(|off| self.pad_share(off).0)
+            .fold(0.0, f64::max)
+    }
+
+    /// Lateral acceleration up to which the hull is held and no pad passes its rating.
+    ///
+    /// Forces grow in straight pieces with the push, so that the next guess follows from the last
+    /// use of the ratings; where a guess leaves the bracket it is halved.
+    fn with_pads_g(&self) -> Option<f64> {
+        let u = self.upright;
+        if u.pads.is_empty() || u.pads.iter().any(|p| p.rating_n.is_none()) {
+            return None;
+        }
+        let mut from = [self.at_rest; 2];
+        let most = Steadying::MOST_G;
+        let (mut low, mut high) = (0.0, most + 2.0 * G_STEP);
+        // The turn asked tells most; the next guess is then the end itself, or close to it.
+        let mut guess = u.asked.lateral_g.clamp(G_STEP, most);
+        for _ in 0..GUESSES {
+            let used = self.used(guess, &mut from);
+            match used {
+                Some(used) if used <= 1.0 => low = guess,
+                _ => high = guess,
+            }
+            if high - low <= G_STEP || low >= most {
+                break;
+            }
+            // A hair to the far side of where the rating seems to be, so that the bracket closes.
+            guess = used
+                .map(|used| guess / used + (if used > 1.0 { -0.4 } else { 0.4 }) * G_STEP)
+                .map(|g| g.min(most))
+                .filter(|g| *g > low && *g < high)
+                .unwrap_or(((low + high) / 2.0).min(most));
+        }
+        Some(low)
+    }
+
+    /// Greatest use of a pad's rating in a turn of `g` to either side; none if the hull is not held.
+    fn used(&self, g: f64, from: &mut [Motion; 2]) -> Option<f64> {
+        let u = self.upright;
+        let push = (u.weight_n * g, self.lean_rad_per_g * g, u.centre);
+        let mut most: f64 = 0.0;
+        for (side, from) in [1.0, -1.0].into_iter().zip(from) {
+            let held = self.pushed(side, push, from)?;
+            *from = held.motion;
+            for (force, pad) in self.pad_forces(&held).iter().zip(u.pads) {
+                most = most.max(force.length() / pad.rating_n?);
+            }
+        }
+        Some(most)
+    }
+}
+
+impl PadLoad {
+    /// Takes a force on the pad in a push, if it is the greatest yet.
+    fn take(&mut self, pad: &Pressing, force: Vec3, push: usize, asked: &SteadyingAsked) {
+        let size = force.length();
+        if size <= self.most_n {
+            return;
+        }
+        self.most_n = size;
+        self.push = Some(push);
+        (self.force.x_n, self.force.y_n, self.force.z_n) = (force.x, force.y, force.z);
+        self.rating_ratio = pad.rating_n.map(|most| size / most);
+        self.pressure_ratio = size / pad.area_m2 / asked.hull_pressure_pa;
+    }
+}
