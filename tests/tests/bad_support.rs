@@ -375,3 +375,26 @@ fn extra_weight_moves_the_loads_its_way() {
         assert!((a.without_extra_n.unwrap() - b.load_n).abs() < 0.02 * before.weight_n);
     }
 }
+
+#[test]
+fn wherever_the_hull_is_put_no_figure_is_nonsense() {
+    let jobs = FILES.iter().map(|(path, _)| *path);
+    for path in jobs.filter(|path| path.starts_with("jobs/")) {
+        let mut job = job(path);
+        let start = job.job.load.stand;
+        let shims = job.job.load.beams[0].shim_m;
+        for step in 0..24 {
+            let off = f64::from(step) - 12.0;
+            let load = &mut job.job.load;
+            load.stand.x_m = start.x_m + 0.23 * off;
+            load.stand.y_m = 0.004 * off;
+            load.stand.heel_rad = 0.002 * off;
+            load.beams[0].shim_m = (shims + 0.003 * off).max(0.0);
+            let findings = checked(&job);
+            if let Some(steadying) = findings.steadying {
+                assert!(steadying.pads.iter().all(|p| p.most_n.is_finite()));
+                assert!((0.0..=1.0 + 1e-9).contains(&steadying.pad_weight_share));
+            }
+        }
+    }
+}

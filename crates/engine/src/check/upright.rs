@@ -10,18 +10,33 @@ pub(super) fn findings(
     worked: &Worked,
     carrying: Option<&Carrying>,
 ) -> (Option<Steadying>, Vec<Finding>) {
-    let Some(steadying) = carrying.and_then(|carrying| steadying(worked, carrying)) else {
+    let Some(carrying) = carrying else {
         return (None, Vec::new());
     };
-    let mut list = vec![at_rest(worked, &steadying), hold(worked, &steadying)];
+    let Some(steadying) = steadying(worked, carrying) else {
+        return (None, Vec::new());
+    };
+    let more = more(worked, carrying);
+    let mut list = vec![at_rest(worked, &steadying), hold(worked, &steadying, more)];
     list.extend(
         steadying
             .pads
             .iter()
-            .map(|pad| pressed(worked, &steadying, pad)),
+            .map(|pad| pressed(worked, &steadying, pad, more)),
     );
     list.push(rollover(worked, &steadying));
     (Some(steadying), list)
+}
+
+/// By what part a push may be harder: the weight greater and higher by their tolerances; none if
+/// nobody said where it acts.
+fn more(worked: &Worked, carrying: &Carrying) -> Option<f64> {
+    let up_m = worked.hull.centre?.tolerance.z_m;
+    let heavier = worked.hull.mass.map_or(0.0, |m| m.tolerance_kg / m.mass_kg);
+    let footings = carrying.supports.iter().filter(|c| c.load_n > 0.0);
+    let keel_m = footings.map(|c| c.force.at.z_m).fold(f64::MAX, f64::min);
+    let height_m = (carrying.centre.z_m - keel_m).max(1e-3);
+    Some((1.0 + heavier) * (1.0 + up_m / height_m) - 1.0)
 }
 
 fn steadying(worked: &Worked, carrying: &Carrying) -> Option<Steadying> {
@@ -86,6 +101,8 @@ fn pads(worked: &Worked) -> Vec<Pressing> {
         .collect()
 }
 
+const NO_CENTRE: &str = "give the centre of gravity with its tolerance";
+
 fn finding(id: impl Into<String>, verdict: Verdict, title: &str, says: Sentence) -> Finding {
     Finding::new(id, Topic::Steadying, verdict, title, says)
         .resting_on(&[Basis::Computed, Basis::AssumedDefault])
@@ -135,9 +152,7 @@ fn at_rest(worked: &Worked, steadying: &Steadying) -> Finding {
         );
     match verdict {
         Verdict::Clear => finding,
-        Verdict::Unknown => finding.advising(Sentence::new(
-            "give the centre of gravity with its tolerance",
-        )),
+        Verdict::Unknown => finding.advising(Sentence::new(NO_CENTRE)),
         _ => finding.advising(Sentence::new(
             "move weights or stacks until the weight lies over the keel",
         )),
@@ -145,7 +160,7 @@ fn at_rest(worked: &Worked, steadying: &Steadying) -> Finding {
 }
 
 /// Whether keel and pads hold the hull in every push asked.
-fn hold(worked: &Worked, steadying: &Steadying) -> Finding {
+fn hold(worked: &Worked, steadying: &Steadying, more: Option<f64>) -> Finding {
     let title = "hull held upright";
     let asked = worked.load.required.steadying.lateral_g;
     let alone = Quantity::gravity(steadying.keel_alone_g);
@@ -158,7 +173,8 @@ fn hold(worked: &Worked, steadying: &Steadying) -> Finding {
             "run out pads on both sides, fore and aft, and higher up the hull",
         ));
     }
-    let Some(stands) = steadying.with_pads_g else {
+    let by_keel = steadying.pads.is_empty().then_some(steadying.keel_alone_g);
+    let Some(stands) = by_keel.or(steadying.with_pads_g) else {
         let says = Sentence::new(
             "held; how far is not known, as a pad has no rating. The keel alone stands",
         )
@@ -167,23 +183,28 @@ fn hold(worked: &Worked, steadying: &Steadying) -> Finding {
             "read the pads' ratings off the maker's plate",
         ));
     };
-    let verdict = Verdict::at_least(stands, asked, 0.0);
+    let tolerance = more.map_or(0.0, |more| stands * (1.0 - 1.0 / (1.0 + more)));
+    let verdict = match Verdict::at_least(stands, asked, tolerance) {
+        Verdict::Clear if more.is_none() => Verdict::Unknown,
+        verdict => verdict,
+    };
     let says = Sentence::new("held by keel and pads up to")
         .figure(Quantity::gravity(stands))
         .words("sideways, by the keel alone up to")
         .figure(alone);
     let finding = finding("steady:hold", verdict, title, says)
         .found(Quantity::gravity(stands))
-        .against(Quantity::gravity(asked), Quantity::gravity(0.0));
+        .against(Quantity::gravity(asked), Quantity::gravity(tolerance));
     match verdict {
         Verdict::Clear => finding,
+        Verdict::Unknown => finding.advising(Sentence::new(NO_CENTRE)),
         _ => finding.advising(Sentence::new(
             "run out more pads, or choose places higher up the hull",
         )),
     }
 }
 
-fn pressed(worked: &Worked, steadying: &Steadying, load: &PadLoad) -> Finding {
+fn pressed(worked: &Worked, steadying: &Steadying, load: &PadLoad, more: Option<f64>) -> Finding {
     let name = &worked.pads[load.pad].pad.name;
     let id = format!("steady:pad:{name}");
     let title = format!("force on {name}");
@@ -202,16 +223,18 @@ fn pressed(worked: &Worked, steadying: &Steadying, load: &PadLoad) -> Finding {
     } else {
         Sentence::new("no push asked presses it")
     };
-    let verdict = match Verdict::at_least(1.0, ratio, 0.0) {
-        Verdict::Clear if rating.is_none() => Verdict::Unknown,
+    let tolerance = ratio * more.unwrap_or(0.0);
+    let verdict = match Verdict::at_least(1.0, ratio, tolerance) {
+        Verdict::Clear if rating.is_none() || more.is_none() => Verdict::Unknown,
         verdict => verdict,
     };
     let finding = finding(id, verdict, &title, says)
         .found(Quantity::ratio(ratio))
-        .against(Quantity::ratio(1.0), Quantity::ratio(0.0))
+        .against(Quantity::ratio(1.0), Quantity::ratio(tolerance))
         .at(Place::Point(load.force.at));
     match verdict {
         Verdict::Clear => finding,
+        Verdict::Unknown if rating.is_some() => finding.advising(Sentence::new(NO_CENTRE)),
         Verdict::Unknown => {
             finding.advising(Sentence::new("read the pad's rating off the maker's plate"))
         }
