@@ -85,9 +85,12 @@ fn solid_gap<S: Solid>(
             let bounds = solid.compute_aabb(mesh_from_solid);
             // The skin is not cut, so the solid is inside as a whole or not at all.
             let may_be_inside = gap.gap_m > 0.0 && mesh.aabb().contains(&bounds);
-            if may_be_inside && mesh.contains(mesh_from_solid.translation) {
-                let apart = gap.on_mesh - gap.on_shape;
-                let width = width_along(solid, mesh_from_solid, apart / gap.gap_m);
+            let back = (gap.on_mesh - gap.on_shape) / gap.gap_m;
+            if may_be_inside
+                && reaches_past(mesh, gap.on_shape, -back)
+                && mesh.contains(mesh_from_solid.translation)
+            {
+                let width = width_along(solid, mesh_from_solid, back);
                 return Some(Gap {
                     gap_m: -(gap.gap_m + width),
                     ..gap
@@ -98,6 +101,12 @@ fn solid_gap<S: Solid>(
         Met::Cut => Some(depth::of(mesh, solid, mesh_from_solid)),
         Met::Nothing => None,
     }
+}
+
+/// Whether any of the mesh lies farther along a unit vector than a point. Where none does the point is outside, which
+/// rays would take longer to tell.
+fn reaches_past(mesh: &Mesh, point: Vec3, way: Vec3) -> bool {
+    mesh.farthest(way).dot(way) > point.dot(way)
 }
 
 /// A shape of the rig with a surface all round.
