@@ -3,9 +3,9 @@
 use std::fmt::Write;
 
 use comfy_table::Table;
-use keelstead::findings::{Carried, Carrying, Findings, Steadying, Support, Use};
+use keelstead::findings::{Carrying, Findings, Steadying, Support};
 use keelstead::quantity::Quantity;
-use keelstead_files::units::{Units, write};
+use keelstead_files::units::{Units, sentence, write};
 
 use crate::report::{align_right, length, section, table, wrapped};
 
@@ -72,7 +72,7 @@ fn loads(supports: &[Support], carrying: &Carrying, units: Units) -> Table {
 fn uses(supports: &[Support], carrying: &Carrying, units: Units) -> Table {
     let mut table = table(&["Where", "Part", "Governs", "Used", "At most"]);
     for (support, carried) in supports.iter().zip(&carrying.supports) {
-        for governing in governing(carried) {
+        for governing in carried.governing_each() {
             let percent = |value: Option<f64>| {
                 value.map_or_else(|| "not known".into(), |value| ratio(value, units))
             };
@@ -89,39 +89,15 @@ fn uses(supports: &[Support], carrying: &Carrying, units: Units) -> Table {
     table
 }
 
-/// The governing use of each part, in the order of the checks.
-fn governing(carried: &Carried) -> Vec<&Use> {
-    let mut members: Vec<_> = carried.uses.iter().map(|u| u.member).collect();
-    members.dedup();
-    members
-        .into_iter()
-        .filter_map(|member| carried.governing(member))
-        .collect()
-}
-
 /// Shims as instructions.
 fn shims(out: &mut String, supports: &[Support], carrying: &Carrying, units: Units) {
     let mut none = true;
     for (support, carried) in supports.iter().zip(&carrying.supports) {
-        let (Some(shim), Some(then)) = (carried.shim_m, carried.shimmed_n) else {
+        let Some(advice) = carried.shim_advice(&support.name) else {
             continue;
         };
-        if shim == 0.0 {
-            continue;
-        }
         none = false;
-        let (verb, place) = if shim > 0.0 {
-            ("Add", "at")
-        } else {
-            ("Take out", "from")
-        };
-        let text = format!(
-            "{verb} {} {place} the {}: it then carries {}.",
-            length(shim.abs(), units),
-            support.name,
-            force(then, units),
-        );
-        out.push_str(&wrapped("Do: ", &text));
+        out.push_str(&wrapped("Do: ", &format!("{}.", sentence(&advice, units))));
     }
     if none {
         let _ = writeln!(out, "Shims would share it no better.");

@@ -154,6 +154,13 @@ pub struct Findings {
     pub rig_parts: Vec<RigPart>,
 }
 
+impl Findings {
+    /// The finding of this id; none if the question did not come up.
+    pub fn finding(&self, id: &str) -> Option<&Finding> {
+        self.list.iter().find(|finding| finding.id == id)
+    }
+}
+
 /// A beam in place, with its stack.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Support {

@@ -28,6 +28,10 @@ pub enum Unit {
     Gravity,
     /// Metres a second.
     Speed,
+    /// Newton metres.
+    Moment,
+    /// A plain number: a factor, a friction, a proportion.
+    Factor,
 }
 
 /// A value in the SI unit of its dimension.
@@ -101,6 +105,22 @@ impl Quantity {
         Self {
             value: value_m_s,
             unit: Unit::Speed,
+        }
+    }
+
+    /// A moment of `value_nm` newton metres.
+    pub const fn moment(value_nm: f64) -> Self {
+        Self {
+            value: value_nm,
+            unit: Unit::Moment,
+        }
+    }
+
+    /// A plain number.
+    pub const fn factor(value: f64) -> Self {
+        Self {
+            value,
+            unit: Unit::Factor,
         }
     }
 

@@ -27,6 +27,8 @@ fn open(path: &str) -> Workbench {
     workbench.session = Session::new(job);
     workbench.perform(Action::Theme(ThemeChoice::Light));
     workbench.perform(Action::Figure(false));
+    // Arrows would lie over the paint that is looked for.
+    workbench.perform(Action::Loads(false));
     workbench
 }
 

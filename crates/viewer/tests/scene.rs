@@ -10,11 +10,14 @@ use keelstead_viewer::camera::Sight;
 use keelstead_viewer::hand::drag::{Grab, Handle};
 use keelstead_viewer::pick::{Cut, Drawn, Ray, Target, pick};
 use keelstead_viewer::scene::marks::Mark;
+use keelstead_viewer::scene::palette;
 use keelstead_viewer::scene::surface::SurfaceMaterial;
 use keelstead_viewer::scene::{HullPartMark, HullRoot, RigPartMark, ScenePlugin};
 use keelstead_viewer::{convert, opening};
 use keelstead_workbench::Session;
 use keelstead_workbench::action::Action;
+use keelstead_workbench::loads::uses_of_parts;
+use keelstead_workbench::theme::Palette;
 
 fn demo(name: &str) -> Workbench {
     let path = opening::demo_path(name).unwrap();
@@ -124,6 +127,47 @@ fn an_edit_moves_what_it_moves_and_keeps_the_meshes_of_the_rest() {
         before.len()
     );
     assert_rig_stands_as_found(&mut app);
+}
+
+/// Colour of each part of the rig that is drawn, by its index.
+fn colours(app: &mut App) -> Vec<(usize, Color)> {
+    let world = app.world_mut();
+    let mut query = world.query::<(&RigPartMark, &MeshMaterial3d<SurfaceMaterial>)>();
+    let looks: Vec<_> = query
+        .iter(world)
+        .map(|(m, look)| (m.0, look.0.clone()))
+        .collect();
+    let materials = world.resource::<Assets<SurfaceMaterial>>();
+    looks
+        .into_iter()
+        .map(|(index, look)| (index, materials.get(&look).unwrap().base.base_color))
+        .collect()
+}
+
+#[test]
+fn beams_and_blocks_wear_the_verdict_on_their_use_while_loads_are_shown() {
+    let mut app = app(demo("petrel-idle-block"));
+    let with = colours(&mut app);
+    app.world_mut()
+        .resource_mut::<Workbench>()
+        .perform(Action::Loads(false));
+    app.update();
+    let mut without = colours(&mut app);
+    without.sort_by_key(|(index, _)| *index);
+    let session = &app.world().resource::<Workbench>().session;
+    let uses = uses_of_parts(session.findings().unwrap());
+    let palette = Palette::of(app.world().resource::<IsDark>().0);
+    let mut worn = 0;
+    for (index, colour) in with {
+        let at = without.binary_search_by_key(&index, |(i, _)| *i).unwrap();
+        let own = without[at].1;
+        let wanted = uses[index].map_or(own, |used| {
+            palette::used(own, palette.verdict_rgb(used.verdict()))
+        });
+        assert_eq!(colour, wanted, "part {index}");
+        worn += usize::from(uses[index].is_some());
+    }
+    assert!(worn >= 4, "beams and blocks: {worn}");
 }
 
 #[test]

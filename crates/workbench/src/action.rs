@@ -113,6 +113,16 @@ pub enum Action {
         /// The slope, rad.
         wedge_rad: f64,
     },
+    /// Adds and takes out all the shims that the findings advise.
+    ShimAsAdvised,
+    /// Asks for a share of the weight on a beam, in proportion to the others' (one each); none asks
+    /// as for any other.
+    WantShare {
+        /// Which beam.
+        beam: usize,
+        /// The share.
+        share: Option<f64>,
+    },
     /// Moves a stack along its beam.
     StackLeft {
         /// On which beam.
@@ -178,6 +188,8 @@ pub enum Action {
     Cut(Option<f64>),
     /// Names the parts in the scene.
     Labels(bool),
+    /// Shows the loads: forces as arrows, beams and blocks coloured by how hard they are used.
+    Loads(bool),
     /// Shows a person of 1.75 m.
     Figure(bool),
     /// Flies to a side.
@@ -240,6 +252,8 @@ impl Action {
             Self::LayBlock { beam, at, .. } => format!("turn-block {beam} {at}"),
             Self::SetStack { beam, .. } => format!("stack {beam}"),
             Self::Shim { beam, .. } => format!("shim {beam}"),
+            Self::ShimAsAdvised => "shims-as-advised".into(),
+            Self::WantShare { beam, .. } => format!("wanted-share {beam}"),
             Self::Wedge { beam, .. } => format!("wedge {beam}"),
             Self::StackLeft { beam, .. } => format!("stack-sideways {beam}"),
             Self::MakeStack(beam) => format!("make-stack {beam}"),
@@ -270,6 +284,7 @@ impl Action {
                 | Self::MoveBlock { .. }
                 | Self::LayBlock { .. }
                 | Self::SetStack { .. }
+                | Self::ShimAsAdvised
                 | Self::MakeStack(_)
                 | Self::MakeAllStacks
                 | Self::AddWeight(_)

@@ -5,6 +5,7 @@ mod blocks;
 mod made;
 mod pads;
 mod refusal;
+mod shims;
 mod stock;
 mod weights;
 
@@ -55,6 +56,11 @@ pub(crate) fn apply(
             made = made::make(rig, load, findings, Some(*beam))?;
         }
         Action::MakeAllStacks => made = made::make(rig, load, findings, None)?,
+        Action::ShimAsAdvised => shims::as_advised(load, findings)?,
+        Action::WantShare { beam, share } => {
+            let share = share.map(finite).transpose()?;
+            beam_at(load, *beam)?.wanted_share = share;
+        }
         Action::RailTop(rail_top_m) => load.rail_top_m = finite(*rail_top_m)?,
         Action::Require(required) => load.required = **required,
         Action::PadElevation { .. } | Action::PadReach { .. } => pads::edit(action, rig, load)?,

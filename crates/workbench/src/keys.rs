@@ -90,6 +90,11 @@ pub const SHORTCUTS: &[Shortcut] = &[
         act: |session| Some(Action::Labels(!session.view().labels)),
     },
     Shortcut {
+        keys: &[(PLAIN, Key::A)],
+        does: "Show the loads as arrows, or not",
+        act: |session| Some(Action::Loads(!session.view().loads)),
+    },
+    Shortcut {
         keys: &[(PLAIN, Key::F)],
         does: "Fade the hull, or not",
         act: |session| {

@@ -6,6 +6,7 @@
 //! | [`session`] | the open job, its history, its findings, what to tell the person |
 //! | [`view`] | what of it is shown, and from where |
 //! | [`ui`] | the panels, as [egui] functions that show the session and collect actions |
+//! | [`loads`] | the loads as arrows, and which part is used how hard |
 //! | [`overlay`] | numbers, names and marks over the scene |
 //! | [`mirror`] | the same in HTML, for those who listen |
 //! | [`theme`] | colours, fonts, sizes |
@@ -36,6 +37,7 @@ pub mod action;
 pub mod edit;
 pub mod history;
 pub mod keys;
+pub mod loads;
 pub mod message;
 pub mod mirror;
 pub mod overlay;

@@ -1,5 +1,7 @@
 //! The session in plain HTML, for screen readers and tests: the same words as the panels.
 
+mod loads;
+
 use std::fmt::Write;
 
 use keelstead::findings::Findings;
@@ -29,7 +31,11 @@ pub fn mirror_html(session: &Session) -> String {
             }
             findings_table(&mut html, findings, units);
             supports_table(&mut html, findings, units);
+            loads::carries(&mut html, findings, units);
             pads_table(&mut html, findings, units);
+            if let Some(rig) = session.rig() {
+                loads::steadies(&mut html, findings, rig, units);
+            }
         }
         _ => push(
             &mut html,

@@ -1,6 +1,7 @@
 //! What is written over the scene: the gap of the selected finding as a dimension line, marks at
-//! what is foul or tight, names of parts, the station of the cut.
+//! what is foul or tight, loads as arrows, names of parts, the station of the cut.
 
+mod loads;
 mod place;
 
 use egui::{Align2, Painter, Pos2, Rect, Sense, Shape, Stroke, Ui, Vec2, WidgetInfo, WidgetType};
@@ -10,6 +11,7 @@ use keelstead::quantity::Quantity;
 use keelstead_files::units::write;
 
 use crate::action::Action;
+use crate::loads::uses_of_parts;
 use crate::session::Session;
 use crate::shape;
 use crate::theme::{FINGER, Palette, bold};
@@ -42,6 +44,9 @@ pub fn overlay_ui(
         dimension_ui(&painter, &mut plates, finding, session, project);
     }
     marks_ui(ui, &mut plates, findings, session, project, actions);
+    if session.view().loads {
+        loads::loads_ui(&painter, &mut plates, findings, session, project);
+    }
     if session.view().labels {
         names_ui(&painter, &mut plates, session, findings, project);
     }
@@ -210,6 +215,14 @@ fn names_ui(
                 None => part.name.clone(),
             };
             names.push((name, middle));
+        }
+    }
+    if session.view().loads {
+        let parts = findings.rig_parts.iter().zip(uses_of_parts(findings));
+        for (part, used) in parts {
+            let Some(used) = used else { continue };
+            let name = format!("{} {}", used.member, words::loads::used(used, units));
+            names.push((name, part.trailer_from_part.translation.vec()));
         }
     }
     let palette = Palette::current(painter.ctx());

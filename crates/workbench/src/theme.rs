@@ -43,6 +43,10 @@ pub struct Palette {
     pub accent: Color32,
     /// Text on the accent.
     pub on_accent: Color32,
+    /// What carries: arrows and marks at blocks.
+    pub bears: Color32,
+    /// What only steadies: arrows and marks at pads.
+    pub steadies: Color32,
     /// Behind the caution line.
     pub caution: Color32,
     /// Text on the caution line.
@@ -66,6 +70,8 @@ const LIGHT: Palette = Palette {
     quiet: Color32::from_rgb(0x42, 0x4f, 0x5b),
     accent: Color32::from_rgb(0x0b, 0x4f, 0x86),
     on_accent: Color32::from_rgb(0xff, 0xff, 0xff),
+    bears: Color32::from_rgb(0x0b, 0x4f, 0x8a),
+    steadies: Color32::from_rgb(0x8a, 0x3d, 0x1c),
     caution: Color32::from_rgb(0x1d, 0x2b, 0x38),
     on_caution: Color32::from_rgb(0xff, 0xe2, 0x9a),
     clear: Color32::from_rgb(0x0a, 0x5c, 0x9e),
@@ -86,6 +92,8 @@ const DARK: Palette = Palette {
     quiet: Color32::from_rgb(0xc2, 0xcc, 0xd5),
     accent: Color32::from_rgb(0x86, 0xc8, 0xff),
     on_accent: Color32::from_rgb(0x08, 0x16, 0x22),
+    bears: Color32::from_rgb(0x8f, 0xcb, 0xff),
+    steadies: Color32::from_rgb(0xff, 0xb5, 0x8e),
     caution: Color32::from_rgb(0x0d, 0x12, 0x17),
     on_caution: Color32::from_rgb(0xff, 0xd7, 0x78),
     clear: Color32::from_rgb(0x86, 0xc5, 0xff),
@@ -342,8 +350,10 @@ mod tests {
         for dark in [false, true] {
             let p = Palette::of(dark);
             for ground in [p.panel, p.raised] {
-                let ratio = contrast(p.line, ground);
-                assert!(ratio >= 3.0, "dark {dark}: {ratio:.2}");
+                for ink in [p.line, p.bears, p.steadies] {
+                    let ratio = contrast(ink, ground);
+                    assert!(ratio >= 3.0, "{ink:?}, dark {dark}: {ratio:.2}");
+                }
             }
         }
     }

@@ -216,6 +216,8 @@ pub struct View {
     pub cut_station_m: Option<f64>,
     /// Whether parts are named in the scene.
     pub labels: bool,
+    /// Whether the loads are shown: arrows, and beams and blocks by how hard they are used.
+    pub loads: bool,
     /// Whether a person of 1.75 m stands beside the trailer.
     pub figure: bool,
     /// Where the scene is seen from; the viewer moves it, and flies it where
@@ -238,6 +240,7 @@ impl Default for View {
             hull_opacity: 1.0,
             cut_station_m: None,
             labels: false,
+            loads: true,
             figure: true,
             camera: Camera::default(),
             tab: Tab::Findings,

@@ -28,6 +28,42 @@ fn every_finding_support_pad_and_caution_is_in_it_and_nothing_is_markup() {
 }
 
 #[test]
+fn loads_uses_and_pads_are_in_it_in_words() {
+    use keelstead_workbench::Session;
+    use keelstead_workbench::words::loads;
+    let units = keelstead_files::units::Units::Metric;
+    for job in common::demo_jobs() {
+        let session = Session::new(job);
+        let html = mirror_html(&session);
+        let findings = session.findings().unwrap();
+        let carrying = findings.carrying.as_ref().unwrap();
+        for carried in &carrying.supports {
+            assert!(html.contains(&loads::load(carried, units)));
+            for used in carried.governing_each() {
+                let percent = loads::percent(used.ratio, units);
+                let verdict = words::verdict(used.verdict());
+                let cells = format!(
+                    "<td>{verdict}</td><td>{}</td><td>{}</td><td>{percent}</td>",
+                    used.member,
+                    used.check.word()
+                );
+                assert!(html.contains(&cells), "{cells}");
+            }
+        }
+        let shims = loads::shims(findings, carrying, units);
+        assert_eq!(html.contains(loads::NO_SHIMS), shims.is_empty());
+        assert!(shims.iter().all(|shim| html.contains(shim)));
+        let steadying = findings.steadying.as_ref().unwrap();
+        for load in &steadying.pads {
+            assert!(html.contains(&loads::pad_force(steadying, load, units)));
+        }
+        for (name, text) in loads::margins(steadying, units) {
+            assert!(html.contains(&format!("{name}: {text}.")), "{name}");
+        }
+    }
+}
+
+#[test]
 fn it_follows_the_units_and_the_edits() {
     let mut session = common::session();
     let metric = mirror_html(&session);

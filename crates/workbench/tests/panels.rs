@@ -3,77 +3,15 @@
 
 mod common;
 
-use std::cell::RefCell;
-use std::rc::Rc;
-
+use common::bench::{Bench, DESK, PHONE, SCREENS, misfits};
 use common::session;
 use egui::accesskit::Role;
 use egui::{Rect, vec2};
-use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
 use keelstead::load::Stance;
 use keelstead_workbench::action::Request;
 use keelstead_workbench::view::{Overlay, Tab};
 use keelstead_workbench::{Action, Session, theme, ui};
-
-const DESK: egui::Vec2 = vec2(1280.0, 800.0);
-const PHONE: egui::Vec2 = vec2(390.0, 844.0);
-
-struct Bench {
-    harness: Harness<'static>,
-    session: Rc<RefCell<Session>>,
-    scene: Rc<RefCell<Option<Rect>>>,
-    asked: Rc<RefCell<Vec<Request>>>,
-}
-
-impl Bench {
-    fn new(session: Session, size: egui::Vec2) -> Self {
-        let session = Rc::new(RefCell::new(session));
-        let scene = Rc::new(RefCell::new(None));
-        let asked = Rc::new(RefCell::new(Vec::new()));
-        let (inner, seen, heard) = (session.clone(), scene.clone(), asked.clone());
-        let app = move |ui: &mut egui::Ui| {
-            let mut actions = Vec::new();
-            let shown = ui::workbench_ui(ui, &inner.borrow(), &mut actions);
-            *seen.borrow_mut() = shown.scene;
-            for action in actions {
-                let requests = inner.borrow_mut().perform(action);
-                heard.borrow_mut().extend(requests);
-            }
-        };
-        let mut harness = Harness::builder()
-            .with_size(size)
-            .with_max_steps(40)
-            .build_ui(app);
-        harness.run();
-        Self {
-            harness,
-            session,
-            scene,
-            asked,
-        }
-    }
-
-    fn press(&mut self, name: &str) {
-        self.harness.get_by_label(name).click();
-        self.harness.run();
-    }
-
-    fn shows(&self, text: &str) -> bool {
-        self.harness
-            .query_all_by_label_contains(text)
-            .next()
-            .is_some()
-            || self
-                .harness
-                .query_all(egui_kittest::kittest::By::new().predicate({
-                    let text = text.to_owned();
-                    move |node| node.value().is_some_and(|value| value.contains(&text))
-                }))
-                .next()
-                .is_some()
-    }
-}
 
 #[test]
 fn choosing_a_finding_selects_it_and_shows_what_it_rests_on() {
@@ -339,41 +277,6 @@ fn states() -> Vec<(&'static str, Session)> {
     states.push(("empty", empty));
     states
 }
-
-/// What is wrong with a control, if anything: cut off sideways, where nothing scrolls, or smaller
-/// than `least`. What lies below is reached by scrolling.
-fn misfits(bench: &Bench, state: &str, size: egui::Vec2, least: f32) -> Vec<String> {
-    let mut wrong = Vec::new();
-    let mut controls = 0;
-    for node in bench.harness.query_all(egui_kittest::kittest::By::new()) {
-        let access = node.accesskit_node();
-        let role = access.role();
-        let is_control = matches!(
-            role,
-            Role::Button
-                | Role::CheckBox
-                | Role::Slider
-                | Role::TextInput
-                | Role::ComboBox
-                | Role::SpinButton
-        );
-        if !is_control {
-            continue;
-        }
-        controls += 1;
-        let rect = node.rect();
-        let cut_off = rect.left() < -0.5 || rect.right() > size.x + 0.5;
-        let too_small = rect.height() < least - 0.5 || rect.width() < least - 0.5;
-        if cut_off || too_small {
-            let label = access.label();
-            wrong.push(format!("{state} at {size:?}: {role:?} {label:?} {rect:?}"));
-        }
-    }
-    assert!(controls > 0, "{state}");
-    wrong
-}
-
-const SCREENS: [(egui::Vec2, f32); 2] = [(PHONE, theme::FINGER), (DESK, theme::MOUSE)];
 
 /// The harness keeps so much free at both sides.
 const MARGINS: f32 = 16.0;

@@ -232,7 +232,7 @@ fn share(
     .found(Quantity::force(carried.load_n))
     .resting_on(&[Basis::Computed, worked.weight.basis])
     .at(Place::Point(carried.force.at));
-    Some(match shim_advice(support, carried) {
+    Some(match carried.shim_advice(&support.name) {
         Some(advice) => finding.advising(advice),
         None if !loaded => finding.advising(
             Sentence::new("add")
@@ -269,23 +269,4 @@ fn off_the_middle(supports: &[Support], carrying: &Carrying) -> Option<Finding> 
         .at(Place::Point(carried.force.at))
         .advising(Sentence::new("move the stack under the keel's middle"));
     Some(finding)
-}
-
-/// "add 14 mm at the beam in pocket 3: it then carries 17.0 kN".
-fn shim_advice(support: &Support, carried: &Carried) -> Option<Sentence> {
-    let (shim, then) = carried.shim_m.zip(carried.shimmed_n)?;
-    if shim == 0.0 {
-        return None;
-    }
-    let (verb, place) = if shim > 0.0 {
-        ("add", "at")
-    } else {
-        ("take out", "from")
-    };
-    Some(
-        Sentence::new(verb)
-            .length(shim.abs())
-            .words(format!("{place} the {}: it then carries", support.name))
-            .figure(Quantity::force(then)),
-    )
 }

@@ -85,14 +85,10 @@ impl Used<'_, '_> {
             let finding = Finding::new(id, Topic::Strength, Verdict::Unknown, title, says);
             return Some(finding.at(place).advising(Sentence::new(advice)));
         };
-        let worst_ratio = worst.worst_ratio.unwrap_or(ratio);
-        let verdict = Verdict::at_least(1.0, ratio, (worst_ratio - ratio).max(0.0));
+        let verdict = worst.verdict();
         let mut finding = Finding::new(id, Topic::Strength, verdict, title, says(worst, ratio))
             .found(Quantity::ratio(ratio))
-            .against(
-                Quantity::ratio(1.0),
-                Quantity::ratio((worst_ratio - ratio).max(0.0)),
-            )
+            .against(Quantity::ratio(1.0), Quantity::ratio(worst.over(ratio)))
             .resting_on(&self.basis(worst))
             .at(place);
         if verdict != Verdict::Clear {

@@ -3,8 +3,9 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use super::Verdict;
 use crate::math::Point;
-use crate::quantity::Quantity;
+use crate::quantity::{Quantity, Sentence};
 
 /// A force where it acts: for arrows. Trailer frame.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -105,6 +106,56 @@ impl Carried {
             .filter(|u| u.member == member)
             .max_by(|a, b| a.rank().total_cmp(&b.rank()))
     }
+
+    /// The governing check of each part, in the order of the checks.
+    pub fn governing_each(&self) -> Vec<&Use> {
+        let mut members: Vec<Member> = self.uses.iter().map(|u| u.member).collect();
+        members.dedup();
+        members
+            .into_iter()
+            .filter_map(|member| self.governing(member))
+            .collect()
+    }
+
+    /// The check that governs beam, stack and keel here; none if there is none.
+    pub fn hardest(&self) -> Option<&Use> {
+        self.uses
+            .iter()
+            .max_by(|a, b| a.rank().total_cmp(&b.rank()))
+    }
+
+    /// Foul where it carries nothing, else the verdict on its hardest use; unknown if none is known.
+    pub fn verdict(&self) -> Verdict {
+        match self.hardest() {
+            _ if self.load_n <= 0.0 => Verdict::Foul,
+            Some(hardest) => hardest.verdict(),
+            None => Verdict::Unknown,
+        }
+    }
+
+    /// Height to add here, m (negative: to take out), and the load once all are shimmed so, N; none
+    /// where this stack stays as it is.
+    pub fn shim(&self) -> Option<(f64, f64)> {
+        let (shim_m, then_n) = self.shim_m.zip(self.shimmed_n)?;
+        (shim_m != 0.0).then_some((shim_m, then_n))
+    }
+
+    /// That as an instruction: "add 14 mm at the beam in pocket 3: it then carries 17.0 kN".
+    pub fn shim_advice(&self, support: &str) -> Option<Sentence> {
+        let (shim_m, then_n) = self.shim()?;
+        let (verb, place) = if shim_m > 0.0 {
+            ("add", "at")
+        } else {
+            ("take out", "from")
+        };
+        let place = format!("{place} the {support}: it then carries");
+        Some(
+            Sentence::new(verb)
+                .length(shim_m.abs())
+                .words(place)
+                .figure(Quantity::force(then_n)),
+        )
+    }
 }
 
 /// What a check is about.
@@ -184,6 +235,18 @@ pub struct Use {
 }
 
 impl Use {
+    /// The verdict on it: unknown where its values are, tight where only the greatest load within
+    /// the tolerances is too much.
+    pub fn verdict(&self) -> Verdict {
+        let ratio = self.ratio.unwrap_or(f64::NAN);
+        Verdict::at_least(1.0, ratio, self.over(ratio))
+    }
+
+    /// How much harder than `ratio` the greatest load within the tolerances uses it.
+    pub(crate) fn over(&self, ratio: f64) -> f64 {
+        (self.worst_ratio.unwrap_or(ratio) - ratio).max(0.0)
+    }
+
     /// Order in which uses govern: unknown first, then by the greatest ratio.
     pub(crate) fn rank(&self) -> f64 {
         self.worst_ratio.unwrap_or(f64::INFINITY)

@@ -73,7 +73,9 @@ pub struct PadLoad {
     pub rest_n: f64,
     /// Of the pad's rating; none if it has none.
     pub rating_ratio: Option<f64>,
-    /// Pressure on the hull, of what is asked.
+    /// Pressure of that force on the hull, Pa.
+    pub pressure_pa: f64,
+    /// That pressure, of what is asked.
     pub pressure_ratio: f64,
 }
 

@@ -153,6 +153,7 @@ impl Solving<'_> {
             },
             rest_n: 0.0,
             rating_ratio: pad.rating_n.map(|_| 0.0),
+            pressure_pa: 0.0,
             pressure_ratio: 0.0,
         }
     }
@@ -230,6 +231,7 @@ impl PadLoad {
         self.push = Some(push);
         (self.force.x_n, self.force.y_n, self.force.z_n) = (force.x, force.y, force.z);
         self.rating_ratio = pad.rating_n.map(|most| size / most);
-        self.pressure_ratio = size / pad.area_m2 / asked.hull_pressure_pa;
+        self.pressure_pa = size / pad.area_m2;
+        self.pressure_ratio = self.pressure_pa / asked.hull_pressure_pa;
     }
 }

@@ -85,6 +85,19 @@ fn masses_forces_angles_and_counts() {
     };
     assert_eq!(write(force, Units::Metric), "12.3 kN");
     assert_eq!(write(force, Units::Imperial), "2,775 lbf");
+    let moment = Quantity::moment(48_200.0);
+    assert_eq!(write(moment, Units::Metric), "48.2 kN\u{b7}m");
+    // 48,200 N·m over 1.355818 N·m in a pound-force foot.
+    assert_eq!(write(moment, Units::Imperial), "35,550 lbf\u{b7}ft");
+    for (value, text) in [
+        (1.67, "1.67"),
+        (2.0, "2"),
+        (0.3, "0.3"),
+        (200.0, "200"),
+        (-0.001, "-0.001"),
+    ] {
+        assert_eq!(write(Quantity::factor(value), Units::Imperial), text);
+    }
 }
 
 #[test]
@@ -263,6 +276,9 @@ fn what_is_written_can_be_typed_again() {
             Quantity::length(0.083),
             Quantity::count(1_200),
             force(12_345.0),
+            Quantity::moment(48_200.0),
+            Quantity::factor(1.67),
+            Quantity::factor(200.0),
         ] {
             let text = write(quantity, units);
             let value = parse(&text, quantity.unit, units).unwrap();
@@ -280,7 +296,7 @@ proptest! {
     fn any_text_is_a_figure_or_an_error(text in "\\PC{0,24}|[-0-9., :%in°kgtlb]{0,12}") {
         use keelstead::quantity::Unit;
         for units in [Units::Metric, Units::Imperial] {
-            for unit in [Unit::Length, Unit::Mass, Unit::Angle, Unit::Force, Unit::Count] {
+            for unit in [Unit::Length, Unit::Mass, Unit::Angle, Unit::Force, Unit::Count, Unit::Moment, Unit::Factor] {
                 if let Ok(value) = parse(&text, unit, units) {
                     prop_assert!(value.is_finite());
                 }

@@ -16,6 +16,8 @@ pub(super) const INCH_M: f64 = 0.0254;
 pub(super) const POUND_KG: f64 = 0.453_592_37;
 /// Newtons in a pound-force.
 pub(super) const POUND_FORCE_N: f64 = 4.448_221_615_260_5;
+/// Newton metres in a pound-force foot.
+pub(super) const POUND_FOOT_NM: f64 = POUND_FORCE_N * 12.0 * INCH_M;
 /// Pascals in a pound-force per square inch.
 pub(super) const PSI_PA: f64 = POUND_FORCE_N / (INCH_M * INCH_M);
 /// Metres a second in a mile an hour.
@@ -63,6 +65,13 @@ pub(super) fn figure(quantity: Quantity, units: Units, detail: u8) -> String {
         (Unit::Gravity, _) => format!("{} g", grouped(value, 2 + digits)),
         (Unit::Speed, Units::Metric) => format!("{} m/s", grouped(value, digits)),
         (Unit::Speed, Units::Imperial) => format!("{} mph", grouped(value / MILE_AN_HOUR, digits)),
+        (Unit::Moment, Units::Metric) => {
+            format!("{} kN\u{b7}m", grouped(value / 1000.0, 1 + digits))
+        }
+        (Unit::Moment, Units::Imperial) => {
+            format!("{} lbf\u{b7}ft", grouped(value / POUND_FOOT_NM, digits))
+        }
+        (Unit::Factor, _) => plain(value, digits),
     }
 }
 
@@ -88,6 +97,15 @@ pub(crate) fn grouped(value: f64, decimals: usize) -> String {
         out.push_str(fraction);
     }
     out
+}
+
+/// A plain number with as many of two decimals as it needs.
+fn plain(value: f64, digits: usize) -> String {
+    let text = grouped(value, 2 + digits);
+    match text.contains('.') {
+        true => text.trim_end_matches('0').trim_end_matches('.').to_owned(),
+        false => text,
+    }
 }
 
 /// Kilopascals under a megapascal, else megapascals with two decimals.

@@ -4,6 +4,7 @@ use bevy::light::{NotShadowCaster, NotShadowReceiver};
 use bevy::prelude::*;
 use keelstead::findings::{Findings, PadState};
 use keelstead::math::Point;
+use keelstead_workbench::theme::Palette;
 
 use super::SceneSystems;
 use super::shape::{PLAIN, Shape, Turned};
@@ -56,14 +57,14 @@ fn set_up_marks(
         })
     };
     // A bearing is a drum, a steadying contact a diamond: told apart without colour.
-    let light = [
-        sign(Color::srgb_u8(0x0b, 0x4f, 0x8a)),
-        sign(Color::srgb_u8(0x8a, 0x3d, 0x1c)),
-    ];
-    let dark = [
-        sign(Color::srgb_u8(0x8f, 0xcb, 0xff)),
-        sign(Color::srgb_u8(0xff, 0xb5, 0x8e)),
-    ];
+    let mut signs = |dark: bool| {
+        let palette = Palette::of(dark);
+        [palette.bears, palette.steadies].map(|colour| {
+            let [r, g, b, _] = colour.to_array();
+            sign(Color::srgb_u8(r, g, b))
+        })
+    };
+    let (light, dark) = (signs(false), signs(true));
     commands.insert_resource(Looks {
         bears: meshes.add(turned(
             &[(-0.6, 0.0), (-0.6, 1.0), (0.6, 1.0), (0.6, 0.0)],

@@ -1,6 +1,6 @@
 //! Colours of things. Verdict colours belong to the workbench's theme; these are the calm rest.
 
-use bevy::prelude::{Color, LinearRgba};
+use bevy::prelude::{Color, LinearRgba, Mix};
 use keelstead::findings::RigPartKind;
 use keelstead::hull::PartKind;
 use keelstead::rig::Material;
@@ -124,4 +124,13 @@ pub fn wood(material: Material, place: usize) -> Color {
     };
     let tint = [1.0, 0.86, 1.09, 0.93][place % 4];
     Color::srgb(r * tint, g * tint, b * tint)
+}
+
+/// How much of a part's own colour gives way to the verdict on how hard it is used.
+const USED: f32 = 0.62;
+
+/// A beam or block coloured by the verdict on how hard it is used; labels say it in words.
+pub fn used(own: Color, verdict: [u8; 3]) -> Color {
+    let [r, g, b] = verdict;
+    own.mix(&Color::srgb_u8(r, g, b), USED)
 }

@@ -3,9 +3,11 @@
 use std::sync::Arc;
 
 use bevy::prelude::*;
-use keelstead::findings::{RigPart, RigPartKind, RigShape};
+use keelstead::findings::{Findings, RigPart, RigPartKind, RigShape, Use, Verdict};
 use keelstead::load::Load;
 use keelstead::rig::{Material as Stuff, Rig};
+use keelstead_workbench::loads::uses_of_parts;
+use keelstead_workbench::theme::Palette;
 
 use super::surface::{self, SurfaceMaterial};
 use super::{SceneSystems, palette, rig};
@@ -42,6 +44,8 @@ struct Look {
     stuff: Option<Stuff>,
     /// Which one it is in its stack.
     place: usize,
+    /// Verdict on how hard it is used, where loads are shown.
+    used: Option<Verdict>,
 }
 
 /// Makes the parts match the findings; a part that only moved keeps its mesh.
@@ -59,7 +63,7 @@ fn draw_rig(
         (Some(rig), Some(load), Some(findings)) => (
             Some(rig),
             findings.rig_parts.as_slice(),
-            looks(&findings.rig_parts, load, rig),
+            looks(findings, load, rig, session.view().loads),
         ),
         _ => (None, [].as_slice(), Vec::new()),
     };
@@ -88,7 +92,7 @@ fn draw_rig(
                 let shape = rig::shape_of(part, rig);
                 let mut new = commands.spawn((RigPartMark(index), place, Visibility::default()));
                 if !shape.is_empty() {
-                    let material = materials.add(material(&around, look, index));
+                    let material = materials.add(material(&around, look, index, dark.0));
                     new.insert((Mesh3d(meshes.add(shape.mesh())), MeshMaterial3d(material)));
                 }
                 new.id()
@@ -104,11 +108,14 @@ fn draw_rig(
 }
 
 /// What each part looks like: its stuff found through the load's beams and stacks.
-fn looks(parts: &[RigPart], load: &Load, rig: &Rig) -> Vec<Look> {
+fn looks(findings: &Findings, load: &Load, rig: &Rig, loads: bool) -> Vec<Look> {
     let mut blocks_of = vec![0_usize; load.beams.len()];
-    parts
+    let uses = uses_of_parts(findings);
+    findings
+        .rig_parts
         .iter()
-        .map(|part| {
+        .zip(uses)
+        .map(|(part, used)| {
             let placed = part.beam.and_then(|beam| load.beams.get(beam));
             let mut place = 0;
             let stuff = match (part.kind, placed) {
@@ -135,20 +142,32 @@ fn looks(parts: &[RigPart], load: &Load, rig: &Rig) -> Vec<Look> {
                 shape: part.shape,
                 stuff,
                 place,
+                used: used.filter(|_| loads).map(Use::verdict),
             }
         })
         .collect()
 }
 
-fn material(around: &palette::Surroundings, look: Look, seed: usize) -> SurfaceMaterial {
+fn material(
+    around: &palette::Surroundings,
+    look: Look,
+    seed: usize,
+    dark: bool,
+) -> SurfaceMaterial {
     let seed = (seed % 97) as f32;
+    let wood = |stuff| {
+        let plain = palette::wood(stuff, look.place);
+        look.used.map_or(plain, |verdict| {
+            palette::used(plain, Palette::of(dark).verdict_rgb(verdict))
+        })
+    };
     match (look.kind, look.stuff) {
         (RigPartKind::Packing, _) => surface::timber(around, palette::rig_paint(look.kind), seed),
         (RigPartKind::Beam | RigPartKind::Block, Some(Stuff::Steel)) => {
-            surface::paint(around, palette::wood(Stuff::Steel, look.place), 0.5, 0.3)
+            surface::paint(around, wood(Stuff::Steel), 0.5, 0.3)
         }
         (RigPartKind::Beam | RigPartKind::Block, stuff) => {
-            let colour = palette::wood(stuff.unwrap_or(Stuff::WhiteOak), look.place);
+            let colour = wood(stuff.unwrap_or(Stuff::WhiteOak));
             surface::timber(around, colour, seed)
         }
         (RigPartKind::Tyre, _) => surface::paint(around, palette::rig_paint(look.kind), 0.9, 0.0),

@@ -54,6 +54,9 @@ pub enum Refusal {
     /// Not a number.
     #[error("that is not a number; enter a figure such as 1.25 m or 4' 1\"")]
     NotANumber,
+    /// No shims are advised.
+    #[error("no shims are advised: the loads are shared as well as shims can, or are not known")]
+    NoShims,
     /// No stance is wanted, so no stack can be made for it.
     #[error("ask for a stance first: how high the keel shall stand over the rails")]
     NoStance,

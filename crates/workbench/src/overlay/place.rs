@@ -70,6 +70,17 @@ impl Plates {
         Some(rect)
     }
 
+    /// Places a plate just beyond `point` the way `along` leads, else near it, if there is room.
+    pub fn beyond(&mut self, point: Pos2, along: Vec2, size: Vec2) -> Option<Rect> {
+        let reach = (along.x.abs() * size.x + along.y.abs() * size.y) / 2.0 + 6.0;
+        let centre = point + along * reach;
+        let rect = clamp_inside(Rect::from_center_size(centre, size), self.view);
+        if self.take_if_free(rect) {
+            return Some(rect);
+        }
+        self.near(point, size)
+    }
+
     fn is_free(&self, rect: Rect) -> bool {
         let roomy = rect.expand(ROOM);
         self.view.contains_rect(rect) && !self.taken.iter().any(|taken| taken.intersects(roomy))

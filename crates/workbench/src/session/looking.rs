@@ -21,6 +21,7 @@ impl Session {
                 self.view.cut_station_m = station_m.filter(|x_m| x_m.is_finite());
             }
             Action::Labels(on) => self.view.labels = on,
+            Action::Loads(on) => self.view.loads = on,
             Action::Figure(on) => self.view.figure = on,
             Action::LookFrom(from) => {
                 if let Some(bounds) = self.scene_bounds() {

@@ -65,8 +65,7 @@ impl Session {
     /// The finding looked at, if it is still among the findings.
     pub fn selected(&self) -> Option<&Finding> {
         let id = self.view.selected.as_ref()?;
-        let list = &self.findings()?.list;
-        list.iter().find(|finding| finding.id == *id)
+        self.findings()?.finding(id)
     }
 
     /// What is shown, and from where.

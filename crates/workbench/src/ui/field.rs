@@ -162,6 +162,8 @@ fn usual_step(unit: Unit, units: Units) -> f64 {
         (Unit::Ratio, _) => 0.05,
         (Unit::Gravity, _) => 0.05,
         (Unit::Speed, _) => 1.0,
+        (Unit::Moment, _) => 1000.0,
+        (Unit::Factor, _) => 0.1,
     }
 }
 

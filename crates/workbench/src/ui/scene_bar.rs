@@ -49,6 +49,7 @@ fn look_from_ui(ui: &mut Ui, actions: &mut Vec<Action>) {
 
 fn ticks_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Action>) {
     let view = session.view();
+    actions.extend(tick(ui, view.loads, "Loads").map(Action::Loads));
     actions.extend(tick(ui, view.labels, "Names").map(Action::Labels));
     actions.extend(tick(ui, view.figure, "Person").map(Action::Figure));
 }

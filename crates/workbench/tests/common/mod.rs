@@ -1,6 +1,8 @@
 //! A small job made here: a prism with a keel on a trailer with three beams.
 #![allow(clippy::unwrap_used, dead_code)]
 
+pub mod bench;
+
 use std::sync::Arc;
 
 use keelstead::hull::{CentreOfGravity, Hull, HullFacts, HullPart, Mass, PartKind};

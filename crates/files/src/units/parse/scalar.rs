@@ -2,7 +2,7 @@
 
 use super::TypedError;
 use crate::units::Units;
-use crate::units::write::{MILE_AN_HOUR, POUND_FORCE_N, POUND_KG, PSI_PA};
+use crate::units::write::{MILE_AN_HOUR, POUND_FOOT_NM, POUND_FORCE_N, POUND_KG, PSI_PA};
 
 /// A unit: its names, how much it is in SI, and whether a comma in its figures can only part
 /// thousands, as nobody gives them to a thousandth.
@@ -190,6 +190,43 @@ pub(super) fn parse_gravity(text: &str) -> Result<f64, TypedError> {
         example: "0.5 g",
         units: &[(&["g"], 1.0, false)],
         most: 100.0,
+    };
+    kind.parse(text)
+}
+
+/// The moment `text` says, N·m: kilonewton metres or pounds-force feet without a unit.
+pub(super) fn parse_moment(text: &str, units: Units) -> Result<f64, TypedError> {
+    const KILONEWTON: Named = (&["kn\u{b7}m", "knm", "kn m"], 1000.0, false);
+    const NEWTON: Named = (&["n\u{b7}m", "nm", "n m"], 1.0, true);
+    const POUND: Named = (
+        &["lbf\u{b7}ft", "lbf ft", "lb ft", "ft lb"],
+        POUND_FOOT_NM,
+        true,
+    );
+    let kind = match units {
+        Units::Metric => Kind {
+            what: "a moment",
+            example: "12.5 kN\u{b7}m",
+            units: &[KILONEWTON, NEWTON, POUND],
+            most: 1e9,
+        },
+        Units::Imperial => Kind {
+            what: "a moment",
+            example: "9,200 lbf\u{b7}ft",
+            units: &[POUND, KILONEWTON, NEWTON],
+            most: 1e9,
+        },
+    };
+    kind.parse(text)
+}
+
+/// The plain number `text` says, with decimals.
+pub(super) fn parse_factor(text: &str) -> Result<f64, TypedError> {
+    let kind = Kind {
+        what: "a number",
+        example: "1.5",
+        units: &[(&[""], 1.0, false)],
+        most: 1e9,
     };
     kind.parse(text)
 }

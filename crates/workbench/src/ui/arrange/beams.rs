@@ -9,7 +9,7 @@ use keelstead_files::units::write;
 
 use super::super::field::Field;
 use super::super::widgets::{button, card, choice, choice_if, fact, main_button, quiet, strong};
-use super::{Bench, stack};
+use super::{Bench, carries, stack};
 use crate::action::Action;
 use crate::edit::{beams_left, pocket_is_free};
 use crate::theme::bold;
@@ -52,6 +52,11 @@ fn beam_ui(ui: &mut Ui, bench: &Bench, at: usize, beam: &PlacedBeam, actions: &m
             );
         }
     }
+    let carrying = bench.findings.carrying.as_ref();
+    let carried = carrying.and_then(|carrying| carrying.supports.get(at));
+    if let Some((support, carried)) = found.zip(carried) {
+        carries::beam_ui(ui, bench, support, carried);
+    }
     let header = CollapsingHeader::new(RichText::new("Place and blocks").font(bold(15.0)))
         .id_salt("beam")
         .default_open(at == 0);
@@ -59,6 +64,7 @@ fn beam_ui(ui: &mut Ui, bench: &Bench, at: usize, beam: &PlacedBeam, actions: &m
         which_ui(ui, bench, at, beam, actions);
         seat_ui(ui, bench, at, beam, actions);
         stack::stack_ui(ui, bench, at, beam, actions);
+        carries::wanted_ui(ui, bench, at, beam, actions);
         if button(ui, "Take this beam out").clicked() {
             actions.push(Action::RemoveBeam(at));
         }

@@ -1,10 +1,14 @@
 //! The arrangement, to change: hull, beams and stacks, suspension, pads, weights, what is asked.
 
 mod asked;
+mod asked_loads;
 mod beams;
+mod carries;
+mod diagram;
 mod hull;
 mod pads;
 mod stack;
+mod steadies;
 mod weights;
 
 use egui::Ui;
@@ -56,11 +60,17 @@ pub(super) fn arrange_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Actio
     section(ui, "Where the hull stands", true, |ui| {
         card(ui, |ui| hull::hull_ui(ui, &bench, actions));
     });
+    section(ui, "What carries the boat", true, |ui| {
+        carries::carries_ui(ui, &bench, actions);
+    });
     section(ui, "Beams and blocks", true, |ui| {
         beams::beams_ui(ui, &bench, actions);
     });
     section(ui, "Suspension", true, |ui| {
         card(ui, |ui| suspension_ui(ui, &bench, actions));
+    });
+    section(ui, "What only steadies", true, |ui| {
+        steadies::steadies_ui(ui, &bench);
     });
     section(ui, "Pads (steady only)", false, |ui| {
         pads::pads_ui(ui, &bench, actions);
@@ -70,6 +80,12 @@ pub(super) fn arrange_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Actio
     });
     section(ui, "What is asked", false, |ui| {
         card(ui, |ui| asked::asked_ui(ui, &bench, actions));
+    });
+    section(ui, "Asked of beams, blocks and keel", false, |ui| {
+        card(ui, |ui| asked_loads::strength_ui(ui, &bench, actions));
+    });
+    section(ui, "Asked of pads and rig", false, |ui| {
+        card(ui, |ui| asked_loads::steadying_ui(ui, &bench, actions));
     });
     section(ui, "The job: name and note", false, |ui| {
         card(ui, |ui| job::job_ui(ui, session, actions));

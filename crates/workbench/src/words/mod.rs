@@ -1,9 +1,12 @@
 //! The words panels, page and screen reader share.
 
+pub mod loads;
+
 use std::path::PathBuf;
 
 use keelstead::findings::{Finding, Findings, Pad, PadState, Place, Support, Topic, Verdict};
-use keelstead::load::{Lie, Seat};
+use keelstead::load::{KeelHold, Lie, Seat};
+use keelstead::material::LoadDuration;
 use keelstead::quantity::{Basis, Quantity};
 use keelstead_files::units::{Units, sentence, write, write_together};
 
@@ -252,6 +255,27 @@ pub fn lie(lie: Lie) -> &'static str {
         Lie::Edge => "On edge, across",
         Lie::EdgeAlong => "On edge, fore and aft",
         Lie::End => "On end",
+    }
+}
+
+/// How long a load acts on timber.
+pub fn duration(duration: LoadDuration) -> &'static str {
+    match duration {
+        LoadDuration::Impact => "A blow",
+        LoadDuration::TenMinutes => "Ten minutes",
+        LoadDuration::SevenDays => "Seven days",
+        LoadDuration::TwoMonths => "Two months",
+        LoadDuration::TenYears => "Ten years",
+        LoadDuration::Permanent => "For good",
+    }
+}
+
+/// What holds the keel sideways on its blocks.
+pub fn keel_hold(hold: KeelHold) -> &'static str {
+    match hold {
+        KeelHold::Chocked => "Chocks",
+        KeelHold::Friction => "Friction",
+        KeelHold::Nothing => "Nothing",
     }
 }
 

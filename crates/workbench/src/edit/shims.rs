@@ -1,0 +1,25 @@
+//! Shims as the findings advise them, all at once: the loads promised hold only together.
+
+use keelstead::findings::Findings;
+use keelstead::load::Load;
+
+use super::Refusal;
+
+/// Adds and takes out what `findings`, which are those of `load`, advise.
+pub(super) fn as_advised(load: &mut Load, findings: &Findings) -> Result<(), Refusal> {
+    let carrying = findings.carrying.as_ref();
+    let supports = carrying.map_or(&[][..], |carrying| &carrying.supports);
+    let mut changed = false;
+    for (beam, carried) in load.beams.iter_mut().zip(supports) {
+        if let Some((add_m, _)) = carried.shim() {
+            // Taking all out leaves none, whatever rounding makes of it.
+            beam.shim_m = (beam.shim_m + add_m).max(0.0);
+            changed = true;
+        }
+    }
+    if changed {
+        Ok(())
+    } else {
+        Err(Refusal::NoShims)
+    }
+}
