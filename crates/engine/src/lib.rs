@@ -6,6 +6,7 @@
 //! | module | what stands there |
 //! |---|---|
 //! | [`mesh`] | a checked triangle mesh: what is inside, what is lowest, is it closed |
+//! | [`hydrostatics`] | what a hull displaces below a water plane, and how it floats |
 //! | [`hull`] | named parts, weight and centre of gravity, keel line, keep-off zones |
 //! | [`rig`] | rails, pockets, axles, pads, suspension, tractor, the stock of beams and blocks |
 //! | [`load`] | where the hull stands, what is stacked on which beam, how the pads are set |
@@ -26,6 +27,7 @@ pub mod clearance;
 pub mod fields;
 pub mod findings;
 pub mod hull;
+pub mod hydrostatics;
 pub mod load;
 pub mod material;
 pub mod math;

@@ -13,6 +13,7 @@ use find::{Along, Far, Near, Under, entry};
 use tree::Tree;
 
 mod find;
+mod rim;
 mod topology;
 pub(crate) mod tree;
 mod weld;

@@ -57,7 +57,7 @@ impl Topology {
 }
 
 /// An edge as one number: lower vertex, upper vertex, direction in the lowest bit.
-fn edge(from: u32, to: u32) -> u64 {
+pub(super) fn edge(from: u32, to: u32) -> u64 {
     // 31 bits for the lower vertex: the search tree holds no more triangles than that anyway.
     let (lo, hi, back) = if from < to {
         (from, to, 0)
@@ -68,13 +68,13 @@ fn edge(from: u32, to: u32) -> u64 {
 }
 
 #[cfg(feature = "parallel")]
-fn sort(edges: &mut [u64]) {
+pub(super) fn sort(edges: &mut [u64]) {
     use rayon::slice::ParallelSliceMut;
     edges.par_sort_unstable();
 }
 
 #[cfg(not(feature = "parallel"))]
-fn sort(edges: &mut [u64]) {
+pub(super) fn sort(edges: &mut [u64]) {
     edges.sort_unstable();
 }
 
