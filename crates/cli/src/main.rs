@@ -96,7 +96,7 @@ Examples:
 
 Exit status: 0 if the file could be read, 3 if not.")]
     Inspect {
-        /// STL, OBJ, PLY, GLB or glTF
+        /// STL, OBJ, PLY, GLB, glTF or a table of offsets (CSV)
         file: PathBuf,
         /// Print it as JSON, in the file's own unit
         #[arg(long)]

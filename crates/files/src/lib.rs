@@ -13,7 +13,8 @@
 //! | [`job`], [`hull_file`], [`rig_file`] | the three documents, versioned JSON |
 //! | [`document`] | reading a document strictly |
 //! | [`schema`] | their published JSON Schemas |
-//! | [`mesh_file`] | STL, OBJ, PLY, GLB and glTF, by content |
+//! | [`mesh_file`] | STL, OBJ, PLY, GLB, glTF and tables of offsets, by content |
+//! | [`offsets`] | tables of offsets, and the fair surface through them |
 //! | [`placing`] | from a mesh file's unit and axes to the hull frame |
 //! | [`units`] | figures as people read and type them |
 
@@ -25,6 +26,7 @@ pub mod hull_file;
 pub mod job;
 pub mod kept;
 pub mod mesh_file;
+pub mod offsets;
 pub mod open;
 pub mod placing;
 pub mod progress;

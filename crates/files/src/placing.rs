@@ -9,7 +9,7 @@ use keelstead::mesh::Mesh;
 
 use crate::error::{FileError, Notice, Spot};
 use crate::hull_file::{Axes, HullFile, LengthUnit, Origin, guess_kind};
-use crate::mesh_file::{MeshFile, MeshPart};
+use crate::mesh_file::{Format, MeshFile, MeshPart};
 
 /// Widest boat that can be meant, m: wider ones go by water.
 const PLAUSIBLE_WIDTH_M: f64 = 20.0;
@@ -29,6 +29,7 @@ pub fn hull(
     file: MeshFile,
 ) -> Result<(Hull, Vec<Notice>), FileError> {
     let turned = Turned::new(described.axes, path)?;
+    as_the_table_says(described, path, &file)?;
     let mut notices = file.notices;
     let kinds = kinds(described, path, &file.parts, &mut notices)?;
     let scale = described.unit.metres();
@@ -78,6 +79,34 @@ pub fn hull(
     let value = Hull::new(described.name.clone(), hull_parts, described.facts())
         .map_err(|error| refused(path, &error))?;
     Ok((value, notices))
+}
+
+/// Refuses a unit or axes other than those a table of offsets states: it cannot be read otherwise.
+fn as_the_table_says(described: &HullFile, path: &str, file: &MeshFile) -> Result<(), FileError> {
+    let stated = file.unit.zip(file.axes);
+    let Some((unit, axes)) = stated.filter(|_| file.format == Format::Offsets) else {
+        return Ok(());
+    };
+    let wrong = |field: &str, found: String, expected: String| {
+        let spot = Spot::Json {
+            path: field.into(),
+            line: 0,
+            column: 0,
+        };
+        let advice = "Write it so, or correct the table";
+        Err(FileError::fault(path, spot, found, expected, advice))
+    };
+    if described.unit != unit {
+        let found = format!("\"{}\"", described.unit.word());
+        let expected = format!("\"{}\", as {} says", unit.word(), described.mesh);
+        return wrong("unit", found, expected);
+    }
+    if described.axes != axes {
+        let found = "axes other than a table's".into();
+        let expected = "\"forward\": \"+x\", \"up\": \"+z\" for a table of offsets".into();
+        return wrong("axes", found, expected);
+    }
+    Ok(())
 }
 
 fn no_keel(path: &str) -> FileError {

@@ -1,4 +1,5 @@
-//! Mesh files: STL, OBJ, PLY, GLB and glTF, recognised by content first and by name second.
+//! Mesh files: STL, OBJ, PLY, GLB, glTF and tables of offsets, recognised by content first and by
+//! name second.
 //!
 //! What comes out is plain: named parts in the file's own unit and axes, equal positions welded
 //! into one vertex, every index in range, every coordinate finite. What was left out is counted in
@@ -17,9 +18,11 @@ mod tests;
 
 use crate::error::{FileError, Notice};
 use crate::hull_file::{Axes, LengthUnit};
+use crate::offsets::OffsetTable;
 use crate::progress::{Progress, Silent};
 use crate::source::{Memory, Source};
 
+pub(crate) use obj::text;
 pub use sniff::Format;
 
 /// A mesh file read whole.
@@ -82,25 +85,45 @@ pub fn read_with(
     around: &Surroundings<'_>,
 ) -> Result<MeshFile, FileError> {
     let (format, notice) = sniff::format(bytes, name)?;
+    let mut laid_down = match format {
+        Format::Glb | Format::Gltf => Some((LengthUnit::Metre, gltf::AXES)),
+        _ => None,
+    };
     let mut raw = match format {
         Format::StlBinary => stl::binary(bytes, name, around.progress),
         Format::StlAscii => stl::ascii(bytes, name, around.progress),
         Format::Obj => obj::read(bytes, name, around.progress),
         Format::Ply => ply::read(bytes, name, around.progress),
         Format::Glb | Format::Gltf => gltf::read(bytes, name, around),
+        Format::Offsets => {
+            let table = OffsetTable::read(bytes, name)?;
+            laid_down = Some((table.unit, Axes::default()));
+            lofted(&table, name)
+        }
     }?;
     raw.notices.extend(notice);
-    let laid_down = matches!(format, Format::Glb | Format::Gltf);
     let (parts, notices) = tidy::tidy(raw, name, around.progress)?;
     Ok(MeshFile {
         format,
         parts,
-        unit: laid_down.then_some(LengthUnit::Metre),
-        axes: laid_down.then_some(gltf::AXES),
+        unit: laid_down.map(|(unit, _)| unit),
+        axes: laid_down.map(|(_, axes)| axes),
         notices: notices
             .into_iter()
             .map(|says| Notice::new(name, says))
             .collect(),
+    })
+}
+
+/// The surface through a table of offsets.
+fn lofted(table: &OffsetTable, name: &str) -> Result<Raw, FileError> {
+    let surface = table.surface(name)?;
+    Ok(Raw {
+        parts: vec![RawPart {
+            name: "hull".into(),
+            surface: Surface::Indexed(surface.positions, surface.triangles),
+        }],
+        notices: surface.notices,
     })
 }
 

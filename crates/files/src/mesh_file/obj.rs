@@ -16,7 +16,7 @@ use crate::progress::{Progress, step};
 const BATCH: usize = 1 << 15;
 
 /// The bytes as text. Names in old files may be in any encoding; they are kept as far as they go.
-pub(super) fn text<'a>(
+pub(crate) fn text<'a>(
     bytes: &'a [u8],
     name: &str,
 ) -> Result<std::borrow::Cow<'a, str>, FileError> {

@@ -18,6 +18,8 @@ pub enum Format {
     Glb,
     /// glTF as JSON.
     Gltf,
+    /// A table of offsets, CSV.
+    Offsets,
 }
 
 impl Format {
@@ -30,6 +32,7 @@ impl Format {
             Self::Ply => "PLY",
             Self::Glb => "GLB",
             Self::Gltf => "glTF",
+            Self::Offsets => "table of offsets",
         }
     }
 
@@ -40,6 +43,7 @@ impl Format {
             Self::Ply => "ply",
             Self::Glb => "glb",
             Self::Gltf => "gltf",
+            Self::Offsets => "csv",
         }
     }
 }
@@ -77,7 +81,7 @@ pub(super) fn format(bytes: &[u8], name: &str) -> Result<(Format, Option<String>
                 name,
                 Spot::Whole,
                 "neither content nor name tells what kind of mesh this is",
-                "STL, OBJ, PLY, GLB or glTF",
+                "STL, OBJ, PLY, GLB, glTF or a table of offsets",
                 "Export the hull in one of these formats",
             )
         })?;
@@ -110,6 +114,9 @@ fn by_content(bytes: &[u8]) -> Option<Format> {
     }
     let text = String::from_utf8_lossy(start);
     let text = text.trim_start_matches('\u{feff}');
+    if crate::offsets::begins(text) {
+        return Some(Format::Offsets);
+    }
     let mut lines = text.lines().map(str::trim).filter(|line| !line.is_empty());
     let first = lines.clone().next()?;
     if first.starts_with('{') {
@@ -142,6 +149,7 @@ fn by_extension(extension: &str) -> Option<Format> {
         "ply" => Format::Ply,
         "glb" => Format::Glb,
         "gltf" => Format::Gltf,
+        "csv" => Format::Offsets,
         _ => return None,
     })
 }

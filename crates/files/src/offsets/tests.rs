@@ -1,0 +1,277 @@
+#![allow(clippy::unwrap_used)]
+
+use keelstead::hydrostatics::{WaterPlane, immersed};
+use keelstead::math::Vec3;
+use keelstead::mesh::Mesh;
+
+use super::*;
+use crate::Silent;
+use crate::hull_file::{Axes, HullFile};
+use crate::open::hull_of;
+use crate::source::Memory;
+
+fn mesh(surface: &OffsetSurface) -> Mesh {
+    let vertices = surface.positions.iter().copied().map(Vec3::from_array);
+    let mesh = Mesh::new(vertices.collect(), surface.triangles.clone()).unwrap();
+    let topology = mesh.topology();
+    assert_eq!(topology.boundary_edges, 0, "closed");
+    assert!(topology.consistent, "one side out");
+    assert!(mesh.signed_volume_m3() > 0.0, "facing outward");
+    mesh
+}
+
+fn lofted(text: &str) -> (Mesh, Vec<String>) {
+    let table = OffsetTable::read(text.as_bytes(), "table.csv").unwrap();
+    let surface = table.surface("table.csv").unwrap();
+    (mesh(&surface), surface.notices)
+}
+
+fn near(found: f64, known: f64, part: f64, what: &str) {
+    assert!(
+        (found - known).abs() <= part * known.abs(),
+        "{what}: {found} for {known}"
+    );
+}
+
+/// Wigley hull 10 × 3 × 1 m with 21 stations and 9 waterlines.
+fn wigley() -> String {
+    let mut text = String::from("\"# Wigley, hull\"\nz_m\\x_m");
+    let stations: Vec<f64> = (0..=20).map(|i| f64::from(i) * 0.5).collect();
+    for x in &stations {
+        text += &format!(",{x}");
+    }
+    for k in 0..=8 {
+        let z = f64::from(k) / 8.0;
+        text += &format!("\n{z}");
+        for x in &stations {
+            let (along, down) = ((x - 5.0) / 5.0, 1.0 - z);
+            text += &format!(",{:.6}", 1.5 * (1.0 - along * along) * (1.0 - down * down));
+        }
+    }
+    text
+}
+
+/// Simpson's rule is exact for this hull: 4LBT/9.
+#[test]
+fn a_wigley_table_has_the_volume_simpsons_rule_gives() {
+    let (mesh, notices) = lofted(&wigley());
+    assert!(notices.is_empty(), "{notices:?}");
+    near(mesh.volume_m3().unwrap(), 40.0 / 3.0, 5e-3, "volume");
+    let half = immersed(&mesh, &WaterPlane::level(0.5)).unwrap();
+    near(half.volume_m3, 25.0 / 6.0, 1e-2, "at half draft");
+    near(half.waterplane_m2, 15.0, 5e-3, "waterplane");
+    // Every diagonal runs the same way, so fore and aft differ a little.
+    assert!((half.centre.x - 5.0).abs() < 1e-3 && half.centre.y.abs() < 1e-9);
+}
+
+#[test]
+fn a_table_may_lie_on_its_side_or_have_decimal_commas() {
+    let upright = OffsetTable::read(wigley().as_bytes(), "a.csv").unwrap();
+    let commas = wigley().replace(',', ";").replace('.', ",");
+    assert_eq!(
+        OffsetTable::read(commas.as_bytes(), "b.csv").unwrap(),
+        upright
+    );
+    let mut turned = String::from("x_m\\z_m");
+    for line in &upright.waterlines {
+        turned += &format!(",{}", line.at);
+    }
+    for (i, x) in upright.stations.iter().enumerate() {
+        turned += &format!("\n{x}");
+        for line in &upright.waterlines {
+            turned += &format!(",{:.6}", line.values[i].unwrap());
+        }
+    }
+    assert_eq!(
+        OffsetTable::read(turned.as_bytes(), "c.csv").unwrap(),
+        upright
+    );
+}
+
+/// A flat-bottomed skiff with straight flaring sides, in feet, inches and eighths: floor 3 ft wide,
+/// sheer 5 ft wide, 2 ft deep, 12 ft between its two square ends.
+const SKIFF: &str = "\
+offsets,feet-inches-eighths
+station,0-0-0,6-0-0,12-0-0
+buttock 1-0-0,0-6-0,0-6-0,0-6-0
+buttock 1-6-0,0-6-0,0-6-0,0-6-0
+profile height,0-6-0,0-6-0,0-6-0
+sheer height,2-6-0,2-6-0,2-6-0
+sheer half-breadth,2-6-0,2-6-0,2-6-0
+";
+
+#[test]
+fn a_skiff_of_flat_faces_is_exact() {
+    let (mesh, _) = lofted(SKIFF);
+    near(
+        mesh.volume_m3().unwrap(),
+        12.0 * 2.0 * 0.5 * (3.0 + 5.0),
+        1e-12,
+        "cubic feet",
+    );
+    let bounds = mesh.aabb();
+    assert!((bounds.mins.z - 0.5).abs() < 1e-12 && (bounds.maxs.y - 2.5).abs() < 1e-12);
+}
+
+/// A stem makes a bow of the forward end: straight to a point 4 ft on, it adds a third of the last
+/// section's prism less what the curve along the waterlines rounds off.
+#[test]
+fn a_stem_closes_the_bow() {
+    let with_stem = format!("{SKIFF}stem x,16-0-0,16-0-0\nstem height,0-6-0,2-6-0\n");
+    let (mesh, _) = lofted(&with_stem);
+    assert!((mesh.aabb().maxs.x - 16.0).abs() < 1e-12);
+    let bow = mesh.volume_m3().unwrap() - 96.0;
+    // Section 8 ft², four feet: a straight-sided wedge holds half the prism; a round bow more.
+    assert!((16.0..22.0).contains(&bow), "{bow}");
+}
+
+#[test]
+fn keel_and_rabbet_stand_below_the_planking() {
+    let text = format!(
+        "{}rabbet height,0-9-0,0-9-0,0-9-0\nrabbet half-breadth,0-3-0,0-3-0,0-3-0\nwaterline 1-6-0,2-0-0,2-0-0,2-0-0\n",
+        SKIFF
+            .lines()
+            .filter(|line| !line.starts_with("buttock"))
+            .map(|line| format!("{line}\n"))
+            .collect::<String>()
+    );
+    let (mesh, _) = lofted(&text);
+    // The keel is six inches wide and three deep; a row of the mesh cuts across its corner.
+    let keel = immersed(&mesh, &WaterPlane::level(0.75)).unwrap();
+    near(keel.volume_m3, 12.0 * 0.5 * 0.25, 1e-3, "keel");
+}
+
+#[test]
+fn a_bottom_that_is_not_given_is_told() {
+    let text = "z_m\\x_m,0,1,2\n0,,0,\n0.5,1,1,1\n1,1.2,1.2,1.2\n";
+    let (mesh, notices) = lofted(text);
+    assert_eq!(notices.len(), 1, "{notices:?}");
+    assert!(notices[0].contains("2 stations"), "{notices:?}");
+    assert_eq!(mesh.aabb().mins.z, 0.0);
+}
+
+#[test]
+fn a_hull_description_opens_a_table_whatever_it_is_called() {
+    let opened = |file: &str, unit| {
+        let described = HullFile::for_mesh("W", file, unit, Axes::default());
+        let source = Memory::new([(file.to_owned(), wigley().into_bytes())]);
+        hull_of(&source, &described, "w.json", &Silent)
+    };
+    let hull = opened("w.csv", LengthUnit::Metre).unwrap();
+    assert!(
+        hull.notices.iter().all(|n| !n.says.contains("read as")),
+        "{:?}",
+        hull.notices
+    );
+    near(
+        hull.hull.parts[0].mesh.volume_m3().unwrap(),
+        40.0 / 3.0,
+        5e-3,
+        "volume",
+    );
+    let misnamed = opened("w.stl", LengthUnit::Metre).unwrap();
+    assert!(
+        misnamed
+            .notices
+            .iter()
+            .any(|n| n.says.contains("table of offsets"))
+    );
+    let error = opened("w.csv", LengthUnit::Foot).unwrap_err().to_string();
+    assert!(
+        error.contains("\"metre\"") && error.contains("w.csv"),
+        "{error}"
+    );
+}
+
+#[test]
+fn what_is_wrong_is_named_with_its_line() {
+    let refused = |text: &str, pieces: &[&str]| {
+        let error = OffsetTable::read(text.as_bytes(), "t.csv")
+            .and_then(|table| table.surface("t.csv"))
+            .unwrap_err()
+            .to_string();
+        for piece in pieces.iter().chain(&["t.csv"]) {
+            assert!(error.contains(piece), "{piece:?} is not in: {error}");
+        }
+    };
+    refused("", &["offsets"]);
+    refused(
+        "offsets,cubits\n",
+        &["line 1", "cubits", "feet-inches-eighths"],
+    );
+    refused(
+        "# c\noffsets,metre\nwaterline 1,0\n",
+        &["line 3", "station"],
+    );
+    refused(
+        "offsets,metre\nstation,0,2,1\n",
+        &["line 2", "1 stands behind 2"],
+    );
+    refused(
+        "offsets,metre\nstation,0,,1\n",
+        &["line 2", "column 3 is empty"],
+    );
+    refused(
+        "offsets,metre\nstation,0,1\nwaterline 0,0,0\n",
+        &["2 stations", "three"],
+    );
+    refused(
+        "z_m\\x_m,0,1,2\n0,0,0,0\n\n1,1,x,1\n",
+        &["line 4", "\"x\" in column 3", "decimal"],
+    );
+    refused("z_m\\x_m,0,1,2\n1,1,1,1\n0,0,0,0\n", &["line 3", "rising"]);
+    refused(
+        "z_m\\x_m,0,1,2\n0,0,0,0\n1,1,1,1,5\n",
+        &["line 3", "\"5\" stands behind"],
+    );
+    refused("z_m\\x_m,0,1,2\n0,0,0,0\n1,1,-1,1\n", &["station 1", "-1"]);
+    refused(
+        "z_m\\x_m,0,1,2\n0,0,0,0\n1,1,,1\n",
+        &["station 1", "1 heights"],
+    );
+    let skiff = |line: &str| format!("{SKIFF}{line}\n");
+    refused(&skiff("knuckle,1-0-0"), &["line 8", "knuckle", "waterline"]);
+    refused(
+        &skiff("profile height,0-6-0,0-6-0,0-6-0"),
+        &["line 8", "second"],
+    );
+    refused(
+        &skiff("rabbet height,0-9-0,0-9-0,0-9-0"),
+        &["rabbet", "half-breadth"],
+    );
+    refused(
+        &skiff("waterline 1-0-0,1-13-0,2-0-0,2-0-0"),
+        &["line 8", "1-13-0", "eighths"],
+    );
+    refused(
+        &skiff("waterline 3-0-0,2-0-0,2-0-0,2-0-0"),
+        &["station 0", "over the sheer"],
+    );
+    refused(
+        &skiff("buttock 2-0-0,1-0-0,1-0-0,1-0-0\nwaterline 1-0-0,1-0-0,1-0-0,1-0-0"),
+        &["both"],
+    );
+    refused(
+        &skiff("stem x,11-0-0\nstem height,1-0-0"),
+        &["stem", "abaft"],
+    );
+    refused(&skiff("stem x,13-0-0"), &["stem height 0"]);
+}
+
+#[test]
+fn a_table_cut_short_anywhere_gives_a_message_or_a_table() {
+    let text = format!("{SKIFF}stem x,16-0-0,16-0-0\nstem height,0-6-0,2-6-0\n");
+    for end in 0..text.len() {
+        if let Ok(table) = OffsetTable::read(&text.as_bytes()[..end], "cut.csv") {
+            let _ = table.surface("cut.csv");
+        }
+    }
+    for bytes in [
+        &b"offsets,metre\nstation,\"0,1\n"[..],
+        b"z_m\\x_m\n",
+        b"offsets",
+        &[0xFF; 40],
+    ] {
+        assert!(OffsetTable::read(bytes, "bad.csv").is_err());
+    }
+}
