@@ -148,7 +148,7 @@ impl Asking<'_> {
             let on_hull = self.rest.inverse_transform_point(rest.on_hull.vec());
             near[pair.hull_part] = Some(on_hull);
             let surely_m = rest.gap_m - moves_m[pair.hull_part] - self.asked(pair).0;
-            let low = (stays && !(surely_m > matters_m))
+            let low = (stays && (surely_m.is_nan() || surely_m <= matters_m))
                 .then(|| measure(&self.down, pair, Some(on_hull)));
             if let Some(found) = self.judge(pair, rest, low) {
                 worst_m = worst_m.min(found.spare_m());

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use bevy::prelude::*;
-use keelstead::findings::{Findings, RigPart, RigPartKind, RigShape, Use, Verdict};
+use keelstead::findings::{Findings, RigPartKind, RigShape, Use, Verdict};
 use keelstead::load::Load;
 use keelstead::rig::{Material as Stuff, Rig};
 use keelstead_workbench::loads::uses_of_parts;
