@@ -331,3 +331,53 @@ fn a_reader_who_has_seen_enough_is_no_error() {
     assert_eq!(told(&output), "");
     assert_eq!(status(&output), 0);
 }
+
+#[test]
+fn a_mesh_is_inspected_imported_and_exported() {
+    let yard = Yard::new();
+    let path = |name: &str| yard.path(name).to_str().unwrap().to_owned();
+    let (mesh, out) = (path("hulls/gannet.glb"), path("hulls/mine.json"));
+    let inspected = keelstead(&["hull", "inspect", &mesh]);
+    assert_eq!(status(&inspected), 0, "{}", told(&inspected));
+    for piece in ["Unit: metre", "Bow: +x", "Half a hull: no"] {
+        assert!(
+            printed(&inspected).contains(piece),
+            "{}",
+            printed(&inspected)
+        );
+    }
+    let import = |more: &[&str]| {
+        let arguments = [&["hull", "import", &mesh, "-o", &out], more].concat();
+        keelstead(&arguments)
+    };
+    let refused = import(&["--up", "+x", "--forward", "-x"]);
+    assert_eq!(status(&refused), 3);
+    assert!(told(&refused).contains("same axis"), "{}", told(&refused));
+    let refused = import(&["--up", "upwards"]);
+    assert_eq!(status(&refused), 3);
+    assert!(told(&refused).contains("+x, -x"), "{}", told(&refused));
+    assert!(!Path::new(&out).exists());
+
+    let imported = import(&["--up", "+z", "--forward", "+x", "--scale-length", "9.5m"]);
+    assert_eq!(status(&imported), 0, "{}", told(&imported));
+    assert!(
+        printed(&imported).contains("9.50 m long"),
+        "{}",
+        printed(&imported)
+    );
+    let again = import(&["--up", "+z"]);
+    assert_eq!(status(&again), 3, "nothing is written over");
+    let stl = path("mine.stl");
+    let exported = keelstead(&["hull", "export", &out, "-o", &stl]);
+    assert_eq!(status(&exported), 0, "{}", told(&exported));
+    let inspected = keelstead(&["hull", "inspect", &stl, "--json"]);
+    let contents: Value = serde_json::from_str(&printed(&inspected)).unwrap();
+    let at = |end: &str| contents[end][0].as_f64().unwrap();
+    assert!((at("max") - at("min") - 9.5).abs() < 1e-4);
+    assert_eq!(contents["proposed"]["forward"]["value"], "+x");
+    // The hull is ready for a job.
+    yard.edit(EASY, |job| job["hull"] = json!("../hulls/mine.json"));
+    assert_ne!(status(&yard.check(EASY)), 3, "{}", told(&yard.check(EASY)));
+    let exported = keelstead(&["hull", "export", &out, "-o", &path("mine.doc")]);
+    assert_eq!(status(&exported), 3);
+}

@@ -7,17 +7,14 @@ use anyhow::Context;
 use comfy_table::{ContentArrangement, Table, presets};
 use keelstead::math::Vec3;
 use keelstead::mesh::Mesh;
-use keelstead_files::hull_file::{LengthUnit, guess_kind};
+use keelstead_files::hull_file::guess_kind;
+use keelstead_files::intake::{Answers, Examined, examine};
 use keelstead_files::mesh_file::{self, MeshPart, Surroundings};
 use keelstead_files::source::{Disk, Source};
-use keelstead_files::units::{Units, write};
 use keelstead_files::{FileError, Notice, Silent};
 use serde::Serialize;
 
-use crate::{Outcome, report, style};
-
-/// Lengths a boat for a trailer has, m.
-const LIKELY_LENGTH_M: std::ops::RangeInclusive<f64> = 2.0..=40.0;
+use crate::{Outcome, intake, report, style};
 
 /// What is in a mesh file. Figures in the file's own unit and axes.
 #[derive(Serialize)]
@@ -28,10 +25,8 @@ struct Contents {
     vertices: usize,
     min: [f64; 3],
     max: [f64; 3],
-    /// The unit the format lays down.
-    unit: Option<LengthUnit>,
-    /// How long the boat would be, by unit, for the units that make it one.
-    likely_lengths_m: Vec<(LengthUnit, f64)>,
+    /// What it most likely is, with the evidence.
+    proposed: Examined,
     parts: Vec<Part>,
     notices: Vec<Notice>,
 }
@@ -64,6 +59,7 @@ pub(crate) fn inspect(file: &Path, json: bool) -> anyhow::Result<Outcome> {
     };
     let read = || mesh_file::read_with(&disk.read(&name)?, &name, &around);
     let mesh = read().map_err(|error: FileError| error.shown_by(&disk))?;
+    let proposed = examine(&mesh, &disk.shown(&name), &Answers::default())?;
     let parts = mesh
         .parts
         .into_iter()
@@ -75,13 +71,6 @@ pub(crate) fn inspect(file: &Path, json: bool) -> anyhow::Result<Outcome> {
     let high = parts.iter().fold([f64::NEG_INFINITY; 3], |high, part| {
         each(high, part.max, f64::max)
     });
-    let longest = each(high, low, |high, low| high - low)
-        .into_iter()
-        .fold(0.0, f64::max);
-    let units: &[LengthUnit] = mesh
-        .unit
-        .as_ref()
-        .map_or(&LengthUnit::ALL, std::slice::from_ref);
     let contents = Contents {
         file: disk.shown(&name),
         format: mesh.format.word(),
@@ -89,12 +78,7 @@ pub(crate) fn inspect(file: &Path, json: bool) -> anyhow::Result<Outcome> {
         vertices: parts.iter().map(|part| part.vertices).sum(),
         min: low,
         max: high,
-        unit: mesh.unit,
-        likely_lengths_m: units
-            .iter()
-            .map(|&unit| (unit, longest * unit.metres()))
-            .filter(|(_, length_m)| LIKELY_LENGTH_M.contains(length_m))
-            .collect(),
+        proposed,
         parts,
         notices: mesh.notices,
     };
@@ -150,7 +134,8 @@ fn text(contents: &Contents) -> String {
         three(contents.max),
         three(size)
     );
-    out.push_str(&units(contents));
+    out.push_str(&intake::proposals(&contents.proposed));
+    out.push_str(&holes(&contents.proposed));
     for notice in &contents.notices {
         out.push_str(&report::wrapped("Note: ", &notice.says));
     }
@@ -202,24 +187,22 @@ fn three(values: [f64; 3]) -> String {
         .join(", ")
 }
 
-fn units(contents: &Contents) -> String {
-    if let Some(unit) = contents.unit {
-        return format!("Unit: {}, as the format lays down\n", unit.word());
+/// The largest holes, so that they can be found.
+fn holes(examined: &Examined) -> String {
+    const SHOWN: usize = 5;
+    let holes = &examined.sides.holes;
+    let mut out = String::new();
+    for hole in holes.iter().take(SHOWN) {
+        let _ = writeln!(
+            out,
+            "Hole: {} edges, {:.4} round, about ({})",
+            hole.edges,
+            hole.length,
+            three(hole.centre)
+        );
     }
-    if contents.likely_lengths_m.is_empty() {
-        return "In no unit is this as long as a boat: check that it is the right mesh.\n".into();
+    if holes.len() > SHOWN {
+        let _ = writeln!(out, "… and {} smaller holes", holes.len() - SHOWN);
     }
-    let readings: Vec<String> = contents
-        .likely_lengths_m
-        .iter()
-        .map(|&(unit, length_m)| {
-            let length = keelstead::quantity::Quantity::length(length_m);
-            format!(
-                "{} long if its unit is the {}",
-                write(length, Units::Metric),
-                unit.word()
-            )
-        })
-        .collect();
-    report::wrapped("Unit not stated: ", &readings.join("; or "))
+    out
 }

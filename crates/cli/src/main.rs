@@ -5,6 +5,7 @@
 mod carrying;
 mod check;
 mod inspect;
+mod intake;
 mod report;
 mod style;
 
@@ -88,7 +89,7 @@ Examples:
 
 #[derive(Subcommand)]
 enum HullCommand {
-    /// What is in a mesh file: parts, size, whether it is closed
+    /// What is in a mesh file: parts, size, whether it is closed, how it most likely lies
     #[command(after_help = "\
 Examples:
   keelstead hull inspect hulls/petrel.glb
@@ -101,6 +102,38 @@ Exit status: 0 if the file could be read, 3 if not.")]
         /// Print it as JSON, in the file's own unit
         #[arg(long)]
         json: bool,
+    },
+    /// Make a hull description of a mesh file or table of offsets, ready for a job
+    #[command(after_help = "\
+What the mesh does not tell is asked for: the command then names the options that answer.
+
+Examples:
+  keelstead hull import scan.stl -o hulls/petrel.json
+  keelstead hull import half.obj --unit foot --up +y --mirror -o hulls/wren.json
+  keelstead hull import scan.ply --scale-length 9.42m -o hulls/eider.json
+
+Exit status: 0 if the hull was written, 3 if not.")]
+    Import {
+        /// STL, OBJ, PLY, GLB, glTF or a table of offsets (CSV)
+        file: PathBuf,
+        #[command(flatten)]
+        told: intake::Told,
+        /// The hull description to write; its mesh is written beside it as GLB
+        #[arg(short, long, value_name = "OUT.json")]
+        out: PathBuf,
+    },
+    /// Write a described hull as GLB or STL, in metres, as it stands in the hull frame
+    #[command(after_help = "\
+Examples:
+  keelstead hull export hulls/petrel.json -o petrel.stl
+
+Exit status: 0 if the file was written, 3 if not.")]
+    Export {
+        /// The hull description
+        hull: PathBuf,
+        /// The file to write, ending in .glb or .stl
+        #[arg(short, long, value_name = "OUT")]
+        out: PathBuf,
     },
 }
 
@@ -165,6 +198,10 @@ fn perform(command: Command) -> anyhow::Result<Outcome> {
             all,
         } => check::check(&job, json, units.into(), all),
         Command::Hull(HullCommand::Inspect { file, json }) => inspect::inspect(&file, json),
+        Command::Hull(HullCommand::Import { file, told, out }) => {
+            intake::import(&file, &told, &out)
+        }
+        Command::Hull(HullCommand::Export { hull, out }) => intake::export(&hull, &out),
         Command::Schema { document } => {
             let schema = match document {
                 Kind::Job => schema::job(),

@@ -13,6 +13,7 @@
 //! | [`job`], [`hull_file`], [`rig_file`] | the three documents, versioned JSON |
 //! | [`document`] | reading a document strictly |
 //! | [`schema`] | their published JSON Schemas |
+//! | [`intake`] | sense made of a mesh: unit, axes, bow, middle, sides, holes |
 //! | [`mesh_file`] | STL, OBJ, PLY, GLB, glTF and tables of offsets, by content |
 //! | [`offsets`] | tables of offsets, and the fair surface through them |
 //! | [`placing`] | from a mesh file's unit and axes to the hull frame |
@@ -23,6 +24,7 @@ mod disk;
 pub mod document;
 pub mod error;
 pub mod hull_file;
+pub mod intake;
 pub mod job;
 pub mod kept;
 pub mod mesh_file;

@@ -28,9 +28,11 @@ use crate::hull_file::LengthUnit;
 
 mod cell;
 mod curve;
+mod first;
 mod read;
 mod section;
 mod surface;
+mod whole;
 
 #[cfg(test)]
 mod tests;
@@ -111,5 +113,5 @@ impl OffsetTable {
 
 /// Whether text begins as a table of offsets does.
 pub(crate) fn begins(text: &str) -> bool {
-    read::begins(text)
+    first::begins(text)
 }

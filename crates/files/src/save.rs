@@ -13,7 +13,7 @@ mod bring;
 mod to_disk;
 
 #[cfg(not(target_arch = "wasm32"))]
-pub use to_disk::save_job;
+pub use to_disk::{save_job, write_new};
 
 /// A job as it was saved.
 #[derive(Debug, Clone, PartialEq)]

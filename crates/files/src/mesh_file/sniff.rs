@@ -36,6 +36,11 @@ impl Format {
         }
     }
 
+    /// Whether such a file's axes can be relied on. Many writers of glTF leave the axes as they were.
+    pub(crate) fn states_axes(self) -> bool {
+        matches!(self, Self::Offsets)
+    }
+
     fn extension(self) -> &'static str {
         match self {
             Self::StlBinary | Self::StlAscii => "stl",

@@ -1,6 +1,7 @@
 //! Reading a table strictly.
 
 use super::cell::Written;
+use super::first::{Corner, corner, is_comment};
 use super::{MOST_LINES, OffsetLine, OffsetTable};
 use crate::error::{FileError, Spot};
 
@@ -13,55 +14,6 @@ const LINES: &str = "station, profile height, rabbet height, rabbet half-breadth
 struct Row {
     line: usize,
     cells: Vec<String>,
-}
-
-/// What a compact table's corner cell says of lines and columns.
-#[derive(Clone, Copy, PartialEq)]
-struct Corner {
-    /// Axis of the first column, and of the first line.
-    axes: [char; 2],
-    written: Written,
-}
-
-fn corner(cell: &str) -> Option<Corner> {
-    let (down, across) = cell.trim().split_once('\\')?;
-    let axis = |text: &str| {
-        let (axis, ending) = text.trim().split_once('_')?;
-        let mut letters = axis.chars();
-        Some((
-            letters.next().filter(|_| letters.next().is_none())?,
-            Written::from_ending(ending)?,
-        ))
-    };
-    let ((a, written), (b, other)) = (axis(down)?, axis(across)?);
-    let known = matches!((a, b), ('z' | 'y', 'x') | ('x', 'z' | 'y'));
-    (known && written == other).then_some(Corner {
-        axes: [a, b],
-        written,
-    })
-}
-
-fn first_cell(line: &str) -> &str {
-    let cell = line.split([',', ';', '\t']).next().unwrap_or_default();
-    cell.trim().trim_matches('"').trim()
-}
-
-fn is_comment(line: &str) -> bool {
-    line.trim_start()
-        .trim_start_matches('"')
-        .trim_start()
-        .starts_with('#')
-}
-
-pub(super) fn begins(text: &str) -> bool {
-    let mut lines = text
-        .lines()
-        .filter(|line| !line.trim().is_empty() && !is_comment(line));
-    let Some(first) = lines.next() else {
-        return false;
-    };
-    let cell = first_cell(first);
-    cell.eq_ignore_ascii_case("offsets") || corner(cell).is_some()
 }
 
 pub(super) fn read(bytes: &[u8], name: &str) -> Result<OffsetTable, FileError> {
@@ -89,12 +41,12 @@ pub(super) fn read(bytes: &[u8], name: &str) -> Result<OffsetTable, FileError> {
     reader.whole(table)
 }
 
-struct Reader<'n> {
+pub(super) struct Reader<'n> {
     name: &'n str,
 }
 
 impl Reader<'_> {
-    fn fault(
+    pub(super) fn fault(
         &self,
         line: usize,
         found: impl Into<String>,
@@ -385,58 +337,6 @@ impl Reader<'_> {
             .zip(places)
             .map(|(z, x)| [z, x])
             .collect())
-    }
-
-    /// What must hold of a table as a whole.
-    fn whole(&self, mut table: OffsetTable) -> Result<OffsetTable, FileError> {
-        let whole = |found: String, expected: &str, advice: &str| {
-            Err(self.fault(0, found, expected, advice))
-        };
-        let count = table.stations.len();
-        if count < 3 {
-            return whole(
-                format!("{count} stations"),
-                "at least three",
-                "Add stations to the table",
-            );
-        }
-        for (what, lines) in [
-            ("waterline", &mut table.waterlines),
-            ("buttock", &mut table.buttocks),
-        ] {
-            lines.sort_by(|a, b| a.at.total_cmp(&b.at));
-            if let Some(pair) = lines.windows(2).find(|pair| pair[0].at == pair[1].at) {
-                let found = format!("two lines \"{what}\" at {}", pair[0].at);
-                return whole(found, "each line once", "Keep one of the two");
-            }
-        }
-        for (what, heights, breadths) in [
-            ("rabbet", &table.rabbet_heights, &table.rabbet_half_breadths),
-            ("sheer", &table.sheer_heights, &table.sheer_half_breadths),
-        ] {
-            if heights.is_empty() != breadths.is_empty() {
-                let found = format!("only one line of the {what}");
-                return whole(
-                    found,
-                    "its height and its half-breadth",
-                    "Add the other line",
-                );
-            }
-        }
-        let [first, last] = [table.stations[0], table.stations[count - 1]];
-        if let Some([_, x]) = table.stem.iter().find(|[_, x]| *x < last) {
-            let found = format!("the stem at {x}, abaft the last station at {last}");
-            return whole(
-                found,
-                "a stem forward of it",
-                "Leave out the stations forward of the stem's foot",
-            );
-        }
-        if let Some([_, x]) = table.stern.iter().find(|[_, x]| *x > first) {
-            let found = format!("the stern at {x}, forward of the first station at {first}");
-            return whole(found, "a stern abaft it", "Leave out the stations abaft it");
-        }
-        Ok(table)
     }
 }
 

@@ -46,6 +46,22 @@ pub fn save_job(path: &Path, job: &Job, files: &JobFiles) -> Result<Saved, FileE
     })
 }
 
+/// Writes a file that is not there yet, whole or not at all.
+///
+/// # Errors
+/// [`FileError::NotSaved`]; a file of that name is left as it is.
+pub fn write_new(path: &Path, bytes: &[u8]) -> Result<(), FileError> {
+    let told = |why: String| FileError::NotSaved {
+        path: path.display().to_string(),
+        why,
+        advice: "save it under another name or in another folder".into(),
+    };
+    if path.exists() {
+        return Err(told("a file of that name is there already".into()));
+    }
+    write_whole(path, bytes).map_err(|error| told(error.to_string()))
+}
+
 fn check_writable(target: &Path) -> Result<(), String> {
     match std::fs::metadata(target) {
         Ok(old) if old.is_dir() => Err("a folder has that name".into()),

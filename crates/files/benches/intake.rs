@@ -1,0 +1,103 @@
+//! What people wait for with a scan: from a binary STL of a million triangles to a checked hull, unit,
+//! axes, middle plane, sides, shells and holes found on the way. Target: 3 s.
+
+#![allow(missing_docs, clippy::unwrap_used)]
+
+use std::hint::black_box;
+
+use criterion::{Criterion, criterion_group, criterion_main};
+use keelstead::math::Vec3;
+use keelstead_files::hull_file::HullFile;
+use keelstead_files::intake::{Answers, Imported, Written, glb, import, stl};
+use keelstead_files::source::Memory;
+use keelstead_files::{Silent, mesh_file, open};
+
+/// Pieces along and down each side.
+const ALONG: usize = 500;
+const DOWN: usize = 500;
+
+/// An open boat of formula, 9.4 m long in millimetres, heeled a little, bow towards −x.
+fn scan() -> Vec<u8> {
+    let point = |i: usize, j: usize, side: f64| {
+        let (along, up) = (i as f64 / ALONG as f64, j as f64 / DOWN as f64);
+        let (x, z) = (9.4 * along, 1.3 * up + 0.1 * along);
+        let y = side * 1.5 * (1.0 - along * along) * up.sqrt();
+        let (sin, cos) = 0.03_f64.sin_cos();
+        [-x, y * cos - z * sin, y * sin + z * cos].map(|c| 1000.0 * c)
+    };
+    let mut positions = Vec::new();
+    let mut triangles: Vec<[u32; 3]> = Vec::new();
+    for side in [-1.0, 1.0] {
+        let base = positions.len();
+        for i in 0..=ALONG {
+            positions.extend((0..=DOWN).map(|j| point(i, j, side)));
+        }
+        let at = |i: usize, j: usize| (base + i * (DOWN + 1) + j) as u32;
+        for i in 0..ALONG {
+            for j in 0..DOWN {
+                let [a, b, c, d] = [at(i, j), at(i + 1, j), at(i + 1, j + 1), at(i, j + 1)];
+                // Every third pair is inside out.
+                if (i + j) % 3 == 0 {
+                    triangles.extend([[a, b, c], [a, c, d]]);
+                } else {
+                    triangles.extend([[a, c, b], [a, d, c]]);
+                }
+            }
+        }
+    }
+    stl(&[Written {
+        name: "scan",
+        positions: &positions,
+        triangles: &triangles,
+    }])
+}
+
+fn imported(bytes: &[u8]) -> Imported {
+    let file = mesh_file::read(bytes, "scan.stl").unwrap();
+    import(file, "scan.stl", "Scan", &Answers::default()).unwrap()
+}
+
+/// The hull as a job will open it.
+fn opened(hull: &Imported) -> keelstead::hull::Hull {
+    let parts: Vec<Written<'_>> = hull
+        .parts
+        .iter()
+        .map(|part| Written {
+            name: &part.name,
+            positions: &part.positions,
+            triangles: &part.triangles,
+        })
+        .collect();
+    let described = HullFile {
+        mesh: "scan.glb".into(),
+        ..hull.described.clone()
+    };
+    let source = Memory::new([("scan.glb".to_owned(), glb(&parts))]);
+    let open = open::hull_of(&source, &described, "scan.json", &Silent).unwrap();
+    open.hull
+}
+
+fn large_scan(c: &mut Criterion) {
+    let bytes = scan();
+    let hull = imported(&bytes);
+    let found = &hull.examined;
+    assert_eq!(
+        found.sides.shells.len(),
+        1,
+        "{:?}",
+        found.sides.shells.len()
+    );
+    assert!(found.sides.turned > 300_000);
+    let size = opened(&hull).bounds.extents();
+    assert!((size - Vec3::new(9.4, 3.0, 1.4)).length() < 0.01, "{size}");
+    println!("{} triangles", hull.parts[0].triangles.len());
+    let mut group = c.benchmark_group("a million triangles");
+    group.sample_size(10);
+    group.bench_function("STL to a checked hull", |b| {
+        b.iter(|| opened(&imported(black_box(&bytes))));
+    });
+    group.finish();
+}
+
+criterion_group!(benches, large_scan);
+criterion_main!(benches);

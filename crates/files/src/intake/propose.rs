@@ -1,0 +1,314 @@
+//! How a mesh most likely lies: axes, bow, middle plane; each with its evidence, and open where
+//! the evidence does not decide.
+
+use keelstead::math::Vec3;
+use keelstead::mesh::Mesh;
+
+use super::measure::{area_centre, slab_extent};
+use super::orient::{Hole, Sides};
+use super::symmetry::{Mirror, mirror, samples};
+use crate::hull_file::Axis;
+
+/// A mirror plane misfits by no more than this part of the length.
+const SAME: f64 = 0.002;
+/// A direction is only proposed if it is this much longer than the other.
+const LONGER: f64 = 1.25;
+/// An end is the bow if it is no wider than this part of the other.
+const FINER: f64 = 0.75;
+/// Two ends that differ less than this are alike.
+const NEARLY: f64 = 0.95;
+/// Boats are fuller aft by at least this part of their length.
+const FULLER: f64 = 0.01;
+
+/// A proposal with what speaks for it.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct Proposal<T> {
+    /// What is proposed; none if the evidence does not decide.
+    pub value: Option<T>,
+    /// What may be meant, likeliest first; one if it is decided.
+    pub choices: Vec<T>,
+    /// What speaks for it, or why it stays open.
+    pub because: String,
+}
+
+impl<T: Clone> Proposal<T> {
+    pub(super) fn decided(value: T, because: impl Into<String>) -> Self {
+        Self {
+            value: Some(value.clone()),
+            choices: vec![value],
+            because: because.into(),
+        }
+    }
+
+    pub(super) fn open(choices: Vec<T>, because: impl Into<String>) -> Self {
+        Self {
+            value: None,
+            choices,
+            because: because.into(),
+        }
+    }
+}
+
+/// An axis by number and direction.
+pub(super) fn axis(index: usize, plus: bool) -> Axis {
+    match (index, plus) {
+        (0, true) => Axis::PlusX,
+        (0, false) => Axis::MinusX,
+        (1, true) => Axis::PlusY,
+        (1, false) => Axis::MinusY,
+        (_, true) => Axis::PlusZ,
+        (_, false) => Axis::MinusZ,
+    }
+}
+
+const LETTERS: [char; 3] = ['x', 'y', 'z'];
+
+/// How the boat lies in the mesh's axes.
+pub(super) struct Lie {
+    pub up: Proposal<Axis>,
+    pub forward: Proposal<Axis>,
+    pub half: Proposal<bool>,
+    /// The middle plane: found by symmetry, or the rim of a half hull.
+    pub middle: Option<Mirror>,
+}
+
+/// What the answers given already settle.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Told {
+    pub up: Option<Axis>,
+    pub forward: Option<Axis>,
+    /// Who settled it.
+    pub by: &'static str,
+}
+
+impl Told {
+    fn or(&self, told: Option<Axis>, find: impl FnOnce() -> Proposal<Axis>) -> Proposal<Axis> {
+        told.map_or_else(find, |axis| Proposal::decided(axis, self.by))
+    }
+}
+
+pub(super) fn lie(mesh: &Mesh, sides: &Sides, told: Told) -> Lie {
+    let size = mesh.aabb().extents();
+    let samples = samples(mesh);
+    // Two axes of three leave one; whoever gives the same twice is told so before.
+    let across_told = told
+        .up
+        .zip(told.forward)
+        .map(|(u, f)| (3 - u.index()).saturating_sub(f.index()));
+    let mirrors: [Mirror; 3] = std::array::from_fn(|k| mirror(mesh, &samples, k));
+    let length = size.max_element();
+    let across = across_told.or_else(|| across(&mirrors, size, told));
+    // The flat sheer of an open boat looks like a cut too, but the boat has a middle.
+    let cut = across_told.or_else(|| across.is_none().then(|| cut_axis(sides, mesh, told))?);
+    let half = cut.and_then(|k| half(sides, mesh, k, &mirrors[k]));
+    let across = half.map(|(k, _)| k).or(across);
+    let Some(across) = across else {
+        let because = "no plane was found that the mesh is the same on both sides of, so the axis across \
+                       the boat is open";
+        return Lie {
+            up: told.or(told.up, || Proposal::open(all_but(None), because)),
+            forward: told.or(told.forward, || Proposal::open(all_but(None), because)),
+            half: Proposal::decided(false, "no rim lies in a plane along its middle"),
+            middle: None,
+        };
+    };
+    let middle = half.map_or(Some(mirrors[across]), |(_, plane)| Some(plane));
+    let middle =
+        middle.filter(|m| half.is_some() || m.misfit <= SAME * length || across_told.is_some());
+    let (first, second) = ((across + 1) % 3, (across + 2) % 3);
+    let (along, upward) = match (told.forward.map(Axis::index), told.up.map(Axis::index)) {
+        (Some(forward), _) => (Some(forward), 3 - across - forward),
+        (_, Some(up)) => (Some(3 - across - up), up),
+        _ if size[first] > LONGER * size[second] => (Some(first), second),
+        _ if size[second] > LONGER * size[first] => (Some(second), first),
+        _ => (None, second),
+    };
+    let mut lie = Lie {
+        half: half_proposal(half.is_some(), middle, length),
+        middle,
+        up: Proposal::open(Vec::new(), ""),
+        forward: Proposal::open(Vec::new(), ""),
+    };
+    let Some(along) = along else {
+        let because = format!(
+            "it is about as long along {} as along {}: a mast, or no boat",
+            LETTERS[first], LETTERS[second]
+        );
+        lie.up = told.or(told.up, || Proposal::open(all_but(Some(across)), &because));
+        lie.forward = told.or(told.forward, || {
+            Proposal::open(all_but(Some(across)), &because)
+        });
+        return lie;
+    };
+    lie.up = told.or(told.up, || up(mesh, sides, along, upward));
+    lie.forward = told.or(told.forward, || bow(mesh, along, across));
+    lie
+}
+
+fn all_but(across: Option<usize>) -> Vec<Axis> {
+    (0..3)
+        .rev()
+        .filter(|k| Some(*k) != across)
+        .flat_map(|k| [axis(k, true), axis(k, false)])
+        .collect()
+}
+
+fn half_proposal(half: bool, middle: Option<Mirror>, length: f64) -> Proposal<bool> {
+    if half {
+        let because = "its largest rim lies in one plane along the boat, and all of the mesh on one side of it";
+        return Proposal::decided(true, because);
+    }
+    let misfit = middle.map_or(f64::NAN, |m| 100.0 * m.misfit / length);
+    Proposal::decided(
+        false,
+        format!("it is the same on both sides of its middle plane to {misfit:.3} % of its length"),
+    )
+}
+
+/// The axis across the boat: the one it is symmetric along, never the longest.
+fn across(mirrors: &[Mirror; 3], size: Vec3, told: Told) -> Option<usize> {
+    let taken = |k: usize| {
+        [told.up, told.forward]
+            .iter()
+            .flatten()
+            .any(|a| a.index() == k)
+    };
+    let longest = (0..3).max_by(|&a, &b| size[a].total_cmp(&size[b]))?;
+    let fits =
+        |k: &usize| *k != longest && !taken(*k) && mirrors[*k].misfit <= SAME * size.max_element();
+    let mut fitting: Vec<usize> = (0..3).filter(fits).collect();
+    fitting.sort_by(|&a, &b| mirrors[a].misfit.total_cmp(&mirrors[b].misfit));
+    match fitting.as_slice() {
+        [only] => Some(*only),
+        // A round body is the same over and under as well: the middle plane must stand out.
+        [best, next, ..] if 3.0 * mirrors[*best].misfit < mirrors[*next].misfit => Some(*best),
+        _ => None,
+    }
+}
+
+/// The axis square to the plane in which most of the rim lies, at one end of the mesh.
+fn cut_axis(sides: &Sides, mesh: &Mesh, told: Told) -> Option<usize> {
+    let taken = |k: usize| {
+        [told.up, told.forward]
+            .iter()
+            .flatten()
+            .any(|a| a.index() == k)
+    };
+    let bounds = mesh.aabb();
+    let size = bounds.extents();
+    let slack = 0.002 * size.max_element();
+    let longest = (0..3).max_by(|&a, &b| size[a].total_cmp(&size[b]))?;
+    (0..3).filter(|k| *k != longest && !taken(*k)).find(|&k| {
+        [bounds.mins[k], bounds.maxs[k]]
+            .into_iter()
+            .any(|end| in_plane(sides, mesh, k, end, slack))
+    })
+}
+
+/// Whether a rim runs in a plane square to axis `k` for most of the boat's length.
+fn in_plane(sides: &Sides, mesh: &Mesh, k: usize, end: f64, slack: f64) -> bool {
+    let size = mesh.aabb().extents();
+    let mut covered = [0.0_f64; 3];
+    for edge in &sides.rim {
+        let [a, b] = edge.map(|i| mesh.vertices()[i as usize]);
+        if (a[k] - end).abs() <= slack && (b[k] - end).abs() <= slack {
+            for axis in 0..3 {
+                covered[axis] += (b[axis] - a[axis]).abs();
+            }
+        }
+    }
+    // The cut shows keel and stem: it runs the length of the boat and up to its height. The sheer of
+    // an open boat lies in a plane too, but its rim goes there and back across the beam.
+    let (u, v) = ((k + 1) % 3, (k + 2) % 3);
+    covered[u].min(covered[v]) > 0.8 * size[u].min(size[v])
+        && covered[u].max(covered[v]) > 0.8 * size[u].max(size[v])
+}
+
+/// The plane of a half hull, if the mesh is one along axis `k`.
+fn half(sides: &Sides, mesh: &Mesh, k: usize, whole: &Mirror) -> Option<(usize, Mirror)> {
+    let bounds = mesh.aabb();
+    let length = bounds.extents().max_element();
+    if whole.misfit <= SAME * length {
+        return None;
+    }
+    let slack = 0.002 * length;
+    let ends = [bounds.mins[k], bounds.maxs[k]];
+    let end = ends
+        .into_iter()
+        .find(|&end| in_plane(sides, mesh, k, end, slack))?;
+    let mut normal = [0.0; 3];
+    normal[k] = 1.0;
+    Some((
+        k,
+        Mirror {
+            normal,
+            offset: end,
+            misfit: 0.0,
+        },
+    ))
+}
+
+/// Which way along axis `k` is up.
+fn up(mesh: &Mesh, sides: &Sides, along: usize, k: usize) -> Proposal<Axis> {
+    let bounds = mesh.aabb();
+    let size = bounds.extents();
+    // An open boat is open above: a rim as long as a deck.
+    let deck = |hole: &&Hole| hole.size[along] > 0.5 * size[along] && hole.size[k] < 0.6 * size[k];
+    if let Some(hole) = sides.holes.iter().find(deck) {
+        let share = (hole.centre[k] - bounds.mins[k]) / size[k];
+        if !(0.35..=0.65).contains(&share) {
+            let long = 100.0 * hole.size[along] / size[along];
+            return Proposal::decided(
+                axis(k, share > 0.5),
+                format!("it is open there, with a rim {long:.0} % as long as the boat"),
+            );
+        }
+    }
+    // What stands on top, a house or a mast, is shorter than the bottom; an upright file has y or z
+    // up. Together they decide.
+    let [low, high] = [false, true].map(|end| slab_extent(mesh, k, end, along));
+    let share = 100.0 * high / low.max(f64::MIN_POSITIVE);
+    let because = format!(
+        "near its top along {} it is {share:.0} % as long as near its bottom",
+        LETTERS[k]
+    );
+    if k > 0 && high < FINER * low {
+        return Proposal::decided(
+            axis(k, true),
+            format!("{because}, and {} up is usual", LETTERS[k]),
+        );
+    }
+    Proposal::open(
+        vec![axis(k, true), axis(k, false)],
+        format!("{because}, which does not decide"),
+    )
+}
+
+/// Which way along axis `along` the bow lies: towards the finer end.
+fn bow(mesh: &Mesh, along: usize, across: usize) -> Proposal<Axis> {
+    let bounds = mesh.aabb();
+    let [low, high] = [false, true].map(|end| slab_extent(mesh, along, end, across));
+    let (fine, full) = (low.min(high), low.max(high).max(f64::MIN_POSITIVE));
+    let bow = axis(along, high < low);
+    let other = axis(along, high >= low);
+    let ends = format!(
+        "its end there is {:.0} % as wide as the other",
+        100.0 * fine / full
+    );
+    if fine <= FINER * full {
+        return Proposal::decided(bow, ends);
+    }
+    // Boats of two like ends carry their fullness aft.
+    let aft = (area_centre(mesh)[along] - bounds.center()[along]) / bounds.extents()[along];
+    let agrees = (aft < 0.0) == (high < low);
+    if fine <= NEARLY * full && agrees && aft.abs() >= FULLER {
+        return Proposal::decided(
+            bow,
+            format!(
+                "{ends}, and its skin lies {:.1} % of the length towards the other",
+                100.0 * aft.abs()
+            ),
+        );
+    }
+    Proposal::open(vec![bow, other], format!("{ends}, which does not decide"))
+}

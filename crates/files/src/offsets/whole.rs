@@ -1,0 +1,59 @@
+//! What must hold of a table as a whole.
+
+use super::OffsetTable;
+use super::read::Reader;
+use crate::error::FileError;
+
+impl Reader<'_> {
+    /// What must hold of a table as a whole.
+    pub(super) fn whole(&self, mut table: OffsetTable) -> Result<OffsetTable, FileError> {
+        let whole = |found: String, expected: &str, advice: &str| {
+            Err(self.fault(0, found, expected, advice))
+        };
+        let count = table.stations.len();
+        if count < 3 {
+            return whole(
+                format!("{count} stations"),
+                "at least three",
+                "Add stations to the table",
+            );
+        }
+        for (what, lines) in [
+            ("waterline", &mut table.waterlines),
+            ("buttock", &mut table.buttocks),
+        ] {
+            lines.sort_by(|a, b| a.at.total_cmp(&b.at));
+            if let Some(pair) = lines.windows(2).find(|pair| pair[0].at == pair[1].at) {
+                let found = format!("two lines \"{what}\" at {}", pair[0].at);
+                return whole(found, "each line once", "Keep one of the two");
+            }
+        }
+        for (what, heights, breadths) in [
+            ("rabbet", &table.rabbet_heights, &table.rabbet_half_breadths),
+            ("sheer", &table.sheer_heights, &table.sheer_half_breadths),
+        ] {
+            if heights.is_empty() != breadths.is_empty() {
+                let found = format!("only one line of the {what}");
+                return whole(
+                    found,
+                    "its height and its half-breadth",
+                    "Add the other line",
+                );
+            }
+        }
+        let [first, last] = [table.stations[0], table.stations[count - 1]];
+        if let Some([_, x]) = table.stem.iter().find(|[_, x]| *x < last) {
+            let found = format!("the stem at {x}, abaft the last station at {last}");
+            return whole(
+                found,
+                "a stem forward of it",
+                "Leave out the stations forward of the stem's foot",
+            );
+        }
+        if let Some([_, x]) = table.stern.iter().find(|[_, x]| *x > first) {
+            let found = format!("the stern at {x}, forward of the first station at {first}");
+            return whole(found, "a stern abaft it", "Leave out the stations abaft it");
+        }
+        Ok(table)
+    }
+}
