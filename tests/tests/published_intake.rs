@@ -27,15 +27,16 @@ const NOTHING: Answers = Answers {
     mirror: false,
     length_m: None,
 };
-const METRES: Answers = Answers {
+const METRES_Z_UP: Answers = Answers {
     unit: Some(LengthUnit::Metre),
+    up: Some(Axis::PlusZ),
     ..NOTHING
 };
 
 const PUBLISHED: [Published; 6] = [
     Published {
         file: "sailing_yacht_cabin_12m.obj",
-        answers: METRES,
+        answers: METRES_Z_UP,
         unit: LengthUnit::Metre,
         up: Axis::PlusZ,
         forward: Axis::PlusX,
@@ -55,7 +56,7 @@ const PUBLISHED: [Published; 6] = [
     },
     Published {
         file: "open_launch_nonmanifold_9m.stl",
-        answers: METRES,
+        answers: METRES_Z_UP,
         unit: LengthUnit::Metre,
         up: Axis::PlusZ,
         forward: Axis::MinusY,
@@ -66,7 +67,10 @@ const PUBLISHED: [Published; 6] = [
     },
     Published {
         file: "developable_motorboat.obj",
-        answers: METRES,
+        answers: Answers {
+            up: Some(Axis::PlusY),
+            ..METRES_Z_UP
+        },
         unit: LengthUnit::Metre,
         up: Axis::PlusY,
         forward: Axis::PlusZ,
@@ -78,6 +82,7 @@ const PUBLISHED: [Published; 6] = [
         file: "enclosed_lifeboat_5m.stl",
         // Both ends are alike, and the page does not say which is the bow either.
         answers: Answers {
+            up: Some(Axis::PlusZ),
             forward: Some(Axis::PlusY),
             ..NOTHING
         },
@@ -130,7 +135,11 @@ fn every_file_comes_in_right() {
         assert_eq!(found.sides.shared_edges, published.shared_edges, "{file}");
         assert_eq!(found.sides.shells.len(), 1, "{file}");
         // The winding of all of them is consistent, and outward.
-        assert_eq!((found.sides.turned, found.sides.disagreeing), (0, 0), "{file}");
+        assert_eq!(
+            (found.sides.turned, found.sides.disagreeing),
+            (0, 0),
+            "{file}"
+        );
         let positions = || hull.parts.iter().flat_map(|part| &part.positions);
         let size = |k: usize| {
             let along = positions().map(|p| p[k]);
@@ -173,11 +182,15 @@ fn what_a_file_does_not_tell_is_asked_for() {
                 .filter(|option| text.contains(option))
                 .collect(),
         };
-        let wanted: &[&str] = match published.answers {
-            answers if answers.unit.is_some() => &["--unit"],
-            answers if answers.forward.is_some() => &["--forward"],
-            _ => &[],
-        };
+        let answers = &published.answers;
+        let wanted: Vec<&str> = [
+            ("--unit", answers.unit.is_some()),
+            ("--up", answers.up.is_some()),
+            ("--forward", answers.forward.is_some()),
+        ]
+        .into_iter()
+        .filter_map(|(option, given)| given.then_some(option))
+        .collect();
         assert_eq!(asked, wanted, "{}", published.file);
     }
 }

@@ -7,7 +7,7 @@ use std::hint::black_box;
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use keelstead::math::Vec3;
-use keelstead_files::hull_file::HullFile;
+use keelstead_files::hull_file::{Axis, HullFile};
 use keelstead_files::intake::{Answers, Imported, Written, glb, import, stl};
 use keelstead_files::source::Memory;
 use keelstead_files::{Silent, mesh_file, open};
@@ -54,7 +54,12 @@ fn scan() -> Vec<u8> {
 
 fn imported(bytes: &[u8]) -> Imported {
     let file = mesh_file::read(bytes, "scan.stl").unwrap();
-    import(file, "scan.stl", "Scan", &Answers::default()).unwrap()
+    // Her transom is open as well as her deck, so up must be told.
+    let answers = Answers {
+        up: Some(Axis::PlusZ),
+        ..Answers::default()
+    };
+    import(file, "scan.stl", "Scan", &answers).unwrap()
 }
 
 /// The hull as a job will open it.

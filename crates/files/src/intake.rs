@@ -296,6 +296,16 @@ pub fn axis_word(axis: Axis) -> String {
 }
 
 fn check_length(soup: &Soup, name: &str) -> Result<(), FileError> {
+    let finite = soup.positions.iter().all(|p| p.is_finite());
+    if soup.triangles.is_empty() || !finite {
+        return Err(FileError::fault(
+            name,
+            Spot::Whole,
+            "nothing of the mesh is left, or a coordinate is not finite",
+            "a hull's surface, off its middle plane",
+            "Check --mirror and the axes, or export the hull again",
+        ));
+    }
     let [low, high] = soup.bounds();
     let size = high - low;
     if BOAT_LENGTHS_M.contains(&size.x) && size.y < size.x {

@@ -4,7 +4,7 @@
 use keelstead::math::Vec3;
 use keelstead::mesh::Mesh;
 
-use super::measure::{area_centre, slab_extent};
+use super::measure::Slab;
 use super::orient::{Hole, Sides};
 use super::symmetry::{Mirror, mirror, samples};
 use crate::hull_file::Axis;
@@ -17,15 +17,15 @@ const LONGER: f64 = 1.25;
 const FINER: f64 = 0.75;
 /// Two ends that differ less than this are alike.
 const NEARLY: f64 = 0.95;
-/// Boats are fuller aft by at least this part of their length.
-const FULLER: f64 = 0.01;
+/// Where breadths are compared, as parts of the length from the ends.
+const INWARD: [f64; 3] = [0.0, 0.08, 0.16];
 
 /// A proposal with what speaks for it.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct Proposal<T> {
     /// What is proposed; none if the evidence does not decide.
     pub value: Option<T>,
-    /// What may be meant, likeliest first; one if it is decided.
+    /// What may be meant, the usual first; one if it is decided.
     pub choices: Vec<T>,
     /// What speaks for it, or why it stays open.
     pub because: String,
@@ -264,51 +264,49 @@ fn up(mesh: &Mesh, sides: &Sides, along: usize, k: usize) -> Proposal<Axis> {
             );
         }
     }
-    // What stands on top, a house or a mast, is shorter than the bottom; an upright file has y or z
-    // up. Together they decide.
-    let [low, high] = [false, true].map(|end| slab_extent(mesh, k, end, along));
+    // A house or a mast is shorter than the bottom under it; but so is a keel, in a file that is upside
+    // down. So this is told and decides nothing.
+    let [low, high] = [false, true].map(|top| Slab::end(k, top, 0.0).extent(mesh, along));
     let share = 100.0 * high / low.max(f64::MIN_POSITIVE);
-    let because = format!(
-        "near its top along {} it is {share:.0} % as long as near its bottom",
-        LETTERS[k]
-    );
-    if k > 0 && high < FINER * low {
-        return Proposal::decided(
-            axis(k, true),
-            format!("{because}, and {} up is usual", LETTERS[k]),
-        );
-    }
     Proposal::open(
         vec![axis(k, true), axis(k, false)],
-        format!("{because}, which does not decide"),
+        format!(
+            "its high end along {} is {share:.0} % as long as its low end, which a house or a keel may be",
+            LETTERS[k]
+        ),
     )
 }
 
-/// Which way along axis `along` the bow lies: towards the finer end.
+/// Which way along axis `along` the bow lies: towards the finer end. What hangs over an end, a rudder,
+/// an outboard or a bowsprit, is fine too, so further in the same end must be the finer one.
 fn bow(mesh: &Mesh, along: usize, across: usize) -> Proposal<Axis> {
-    let bounds = mesh.aabb();
-    let [low, high] = [false, true].map(|end| slab_extent(mesh, along, end, across));
-    let (fine, full) = (low.min(high), low.max(high).max(f64::MIN_POSITIVE));
-    let bow = axis(along, high < low);
-    let other = axis(along, high >= low);
-    let ends = format!(
-        "its end there is {:.0} % as wide as the other",
-        100.0 * fine / full
+    let pairs: Vec<[f64; 2]> = INWARD
+        .iter()
+        .map(|&from| [false, true].map(|high| Slab::end(along, high, from).extent(mesh, across)))
+        .collect();
+    let high_is_finer = pairs.iter().map(|[low, high]| high < low);
+    let votes = high_is_finer.filter(|finer| *finer).count();
+    let high = 2 * votes > pairs.len();
+    let share = |[low, high_end]: &[f64; 2]| {
+        let (bow, stern) = if high {
+            (high_end, low)
+        } else {
+            (low, high_end)
+        };
+        bow / stern.max(f64::MIN_POSITIVE)
+    };
+    let shares: Vec<f64> = pairs.iter().map(share).collect();
+    let words: Vec<String> = shares.iter().map(|s| format!("{:.0}", 100.0 * s)).collect();
+    let because = format!(
+        "from that end inward it is {} % as wide as from the other",
+        words.join(", ")
     );
-    if fine <= FINER * full {
-        return Proposal::decided(bow, ends);
+    let finest = shares.iter().copied().fold(f64::INFINITY, f64::min);
+    if shares.iter().all(|s| *s < NEARLY) && finest <= FINER {
+        return Proposal::decided(axis(along, high), because);
     }
-    // Boats of two like ends carry their fullness aft.
-    let aft = (area_centre(mesh)[along] - bounds.center()[along]) / bounds.extents()[along];
-    let agrees = (aft < 0.0) == (high < low);
-    if fine <= NEARLY * full && agrees && aft.abs() >= FULLER {
-        return Proposal::decided(
-            bow,
-            format!(
-                "{ends}, and its skin lies {:.1} % of the length towards the other",
-                100.0 * aft.abs()
-            ),
-        );
-    }
-    Proposal::open(vec![bow, other], format!("{ends}, which does not decide"))
+    Proposal::open(
+        vec![axis(along, high), axis(along, !high)],
+        format!("{because}, which does not decide"),
+    )
 }
