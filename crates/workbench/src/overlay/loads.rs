@@ -2,13 +2,13 @@
 
 use std::sync::Arc;
 
-use egui::{Galley, Painter, Pos2, Shape, Stroke, Vec2};
+use egui::{Galley, Painter, Pos2, Rect, Shape, Stroke, Vec2};
 use keelstead::findings::{Findings, Verdict};
 use keelstead_files::units::Units;
 
 use super::place::Plates;
 use super::{Project, plate};
-use crate::loads::{Arrow, Pushes, arrows, pad_verdict};
+use crate::loads::{Pushes, arrows, pad_verdict};
 use crate::session::Session;
 use crate::shape;
 use crate::theme::{Palette, SMALL_TEXT, bold};
@@ -17,15 +17,33 @@ use crate::words::loads as words;
 /// Length and half width of an arrow's head, points.
 const HEAD: Vec2 = Vec2::new(13.0, 7.0);
 /// Points across a verdict's shape on a plate.
-const SIGN: f32 = 15.0;
+const SIGN: f32 = 16.0;
+/// Where text begins beside it.
+const BESIDE: f32 = SIGN + 11.0;
 
-/// What a plate says: the figure, and below it a verdict with what it is about.
+/// What a plate says of a place: a verdict, a figure, and what the verdict is about where that
+/// matters.
 struct Says {
+    at: Pos2,
+    /// The way the plate stands off.
+    along: Vec2,
+    verdict: Verdict,
     figure: String,
-    used: Option<(Verdict, String)>,
+    about: Option<String>,
 }
 
-/// Draws arrows first, so that no plate hides under one, then the plates that find room.
+/// A plate that found room.
+struct Placed {
+    rect: Rect,
+    at: Pos2,
+    verdict: Verdict,
+    figure: Arc<Galley>,
+    about: Option<Arc<Galley>>,
+}
+
+/// Draws the arrows, then lines to the plates, then the plates: nothing lies over a figure.
+///
+/// What carries is placed first, then what carries nothing, then pads.
 pub(super) fn loads_ui(
     painter: &Painter,
     plates: &mut Plates,
@@ -35,63 +53,103 @@ pub(super) fn loads_ui(
 ) {
     let palette = Palette::current(painter.ctx());
     let units = session.view().units;
-    let mut heads = Vec::new();
+    let (mut carry, mut steady) = (Vec::new(), Vec::new());
+    let mut pads = Vec::new();
     for arrow in arrows(findings) {
         let (Some(tail), Some(head)) = (project(arrow.from), project(arrow.to)) else {
             continue;
         };
         arrow_ui(painter, tail, head, arrow.pushes, palette);
-        heads.push((head, head - tail, says(findings, &arrow, units)));
-    }
-    for (head, along, says) in heads {
-        if plates.view().contains(head) {
-            says_ui(painter, plates, head, along.normalized(), &says, palette);
+        let room = Rect::from_two_pos(tail, head);
+        let along = (head - tail).normalized();
+        match arrow.pushes {
+            Pushes::Support(i) => {
+                plates.take(room);
+                carry.extend(of_support(findings, i, head, along, units));
+            }
+            Pushes::Pad(i) => {
+                pads.push(room);
+                steady.extend(of_pad(findings, i, head, along, units));
+            }
         }
     }
-    let Some(carrying) = &findings.carrying else {
-        return;
-    };
-    for (support, carried) in findings.supports.iter().zip(&carrying.supports) {
-        let Some(close) = words::to_close(carried, units) else {
-            continue;
-        };
-        let Some(top) = project(support.top.vec()).filter(|at| plates.view().contains(*at)) else {
-            continue;
-        };
-        let says = Says {
-            figure: "carries nothing".to_owned(),
-            used: Some((carried.verdict(), format!("to close: {close}"))),
-        };
-        says_ui(painter, plates, top, Vec2::new(0.0, 1.0), &says, palette);
+    carry.extend(idle(findings, units, project));
+    let mut shown = placed(painter, plates, carry, palette);
+    pads.into_iter().for_each(|room| plates.take(room));
+    shown.extend(placed(painter, plates, steady, palette));
+    for one in &shown {
+        let from = one.rect.clamp(one.at);
+        if from.distance(one.at) > 4.0 {
+            painter.line_segment([from, one.at], Stroke::new(3.0, palette.panel));
+            painter.line_segment([from, one.at], Stroke::new(1.0, palette.text));
+        }
+    }
+    for one in shown {
+        plate_ui(painter, one, palette);
     }
 }
 
-fn says(findings: &Findings, arrow: &Arrow, units: Units) -> Says {
-    match arrow.pushes {
-        Pushes::Support(at) => {
-            let carried = findings.carrying.as_ref().and_then(|c| c.supports.get(at));
-            let hardest = carried.and_then(|carried| carried.hardest());
-            Says {
-                figure: carried.map_or_else(String::new, |one| words::load(one, units)),
-                used: hardest.map(|used| (used.verdict(), words::used(used, units))),
-            }
-        }
-        Pushes::Pad(at) => {
-            let load = findings.steadying.as_ref().and_then(|s| s.pads.get(at));
-            let figure = load.map(|load| format!("up to {}", words::force(load.most_n, units)));
-            let used = load.map(|load| {
-                let used = match load.rating_ratio {
-                    Some(used) => format!("{} of rating", words::ratio(used, units)),
-                    None => "rating not known".to_owned(),
-                };
-                (pad_verdict(findings, load.pad), used)
-            });
-            Says {
-                figure: figure.unwrap_or_default(),
-                used,
-            }
-        }
-    }
+/// Those of `all` that lie in view and find room.
+fn placed(
+    painter: &Painter,
+    plates: &mut Plates,
+    all: Vec<Says>,
+    palette: &Palette,
+) -> Vec<Placed> {
+    let view = plates.view();
+    let seen = all.into_iter().filter(|says| view.contains(says.at));
+    seen.filter_map(|says| place(painter, plates, says, palette))
+        .collect()
+}
+
+fn of_support(
+    findings: &Findings,
+    at: usize,
+    head: Pos2,
+    along: Vec2,
+    units: Units,
+) -> Option<Says> {
+    let carried = findings.carrying.as_ref()?.supports.get(at)?;
+    Some(Says {
+        at: head,
+        along,
+        verdict: carried.verdict(),
+        figure: words::load(carried, units),
+        about: carried.hardest().map(|used| words::used(used, units)),
+    })
+}
+
+/// A pad's rating is spoken of where it matters.
+fn of_pad(findings: &Findings, at: usize, head: Pos2, along: Vec2, units: Units) -> Option<Says> {
+    let load = findings.steadying.as_ref()?.pads.get(at)?;
+    let verdict = pad_verdict(findings, load.pad);
+    let about = match load.rating_ratio {
+        Some(used) => format!("{} of rating", words::ratio(used, units)),
+        None => "rating not known".to_owned(),
+    };
+    Some(Says {
+        at: head,
+        along,
+        verdict,
+        figure: format!("up to {}", words::force(load.most_n, units)),
+        about: (verdict != Verdict::Clear).then_some(about),
+    })
+}
+
+/// Stacks that carry nothing.
+fn idle(findings: &Findings, units: Units, project: Project) -> Vec<Says> {
+    let carrying = findings.carrying.iter().flat_map(|c| &c.supports);
+    let each = findings.supports.iter().zip(carrying);
+    each.filter_map(|(support, carried)| {
+        Some(Says {
+            about: Some(format!("to close: {}", words::to_close(carried, units)?)),
+            at: project(support.top.vec())?,
+            along: Vec2::new(0.0, 1.0),
+            verdict: carried.verdict(),
+            figure: "carries nothing".to_owned(),
+        })
+    })
+    .collect()
 }
 
 /// What carries is a full line, what only steadies a broken one.
@@ -120,49 +178,45 @@ fn arrow_ui(painter: &Painter, tail: Pos2, head: Pos2, pushes: Pushes, palette: 
     painter.add(Shape::convex_polygon(corners, ink, Stroke::NONE));
 }
 
-/// The plate by an arrow's head, in full where there is room, else the figure alone.
-fn says_ui(
-    painter: &Painter,
-    plates: &mut Plates,
-    head: Pos2,
-    along: Vec2,
-    says: &Says,
-    palette: &Palette,
-) {
-    let small = egui::FontId::proportional(SMALL_TEXT);
-    let figure = painter.layout_no_wrap(says.figure.clone(), bold(SMALL_TEXT), palette.text);
-    let used = says.used.as_ref().map(|(verdict, text)| {
-        let ink = palette.verdict(*verdict);
-        (*verdict, painter.layout_no_wrap(text.clone(), small, ink))
+/// A plate just beyond the head of its arrow or near it, in full where there is room, else brief.
+fn place(painter: &Painter, plates: &mut Plates, says: Says, palette: &Palette) -> Option<Placed> {
+    let figure = painter.layout_no_wrap(says.figure, bold(SMALL_TEXT), palette.text);
+    let about = says.about.map(|text| {
+        let font = egui::FontId::proportional(SMALL_TEXT);
+        painter.layout_no_wrap(text, font, palette.verdict(says.verdict))
     });
-    let full = size(&figure, used.as_ref().map(|(_, text)| text));
-    let (rect, used) = match plates.beyond(head, along, full) {
-        Some(rect) => (rect, used),
-        None => match plates.beyond(head, along, size(&figure, None)) {
-            Some(rect) => (rect, None),
-            None => return,
-        },
+    let mut fitted = |about: Option<Arc<Galley>>| {
+        let rect = plates.beyond(says.at, says.along, size(&figure, about.as_ref()))?;
+        Some(Placed {
+            rect,
+            at: says.at,
+            verdict: says.verdict,
+            figure: figure.clone(),
+            about,
+        })
     };
-    let from = rect.clamp(head);
-    if from.distance(head) > 4.0 {
-        painter.line_segment([from, head], Stroke::new(1.0, palette.text));
-    }
-    let edge = used
-        .as_ref()
-        .map_or(palette.line, |(verdict, _)| palette.verdict(*verdict));
-    plate(painter, rect, Stroke::new(1.5, edge), palette);
-    let at = rect.min + Vec2::new(6.0, 3.0);
-    let below = at + Vec2::new(0.0, figure.size().y);
-    painter.galley(at, figure, palette.text);
-    if let Some((verdict, text)) = used {
-        let sign = below + Vec2::new(SIGN / 2.0, text.size().y / 2.0);
-        shape::paint(painter, sign, SIGN, verdict, palette);
-        painter.galley(below + Vec2::new(SIGN + 4.0, 0.0), text, palette.text);
+    match about {
+        Some(about) => fitted(Some(about)).or_else(|| fitted(None)),
+        None => fitted(None),
     }
 }
 
-fn size(figure: &Galley, used: Option<&Arc<Galley>>) -> Vec2 {
-    let used = used.map_or(Vec2::ZERO, |text| text.size() + Vec2::new(SIGN + 4.0, 0.0));
-    let width = figure.size().x.max(used.x);
-    Vec2::new(width + 12.0, figure.size().y + used.y + 6.0)
+/// The verdict's shape, the figure beside it, below what it is about.
+fn plate_ui(painter: &Painter, placed: Placed, palette: &Palette) {
+    let ink = palette.verdict(placed.verdict);
+    plate(painter, placed.rect, Stroke::new(1.5, ink), palette);
+    let sign = placed.rect.left_center() + Vec2::new(6.0 + SIGN / 2.0, 0.0);
+    shape::paint(painter, sign, SIGN, placed.verdict, palette);
+    let at = placed.rect.min + Vec2::new(BESIDE, 3.0);
+    let below = at + Vec2::new(0.0, placed.figure.size().y);
+    painter.galley(at, placed.figure, palette.text);
+    if let Some(about) = placed.about {
+        painter.galley(below, about, ink);
+    }
+}
+
+fn size(figure: &Galley, about: Option<&Arc<Galley>>) -> Vec2 {
+    let about = about.map_or(Vec2::ZERO, |text| text.size());
+    let width = figure.size().x.max(about.x);
+    Vec2::new(width + BESIDE + 6.0, figure.size().y + about.y + 6.0)
 }

@@ -23,6 +23,11 @@ impl Plates {
         self.view
     }
 
+    /// Keeps plates off `rect`.
+    pub fn take(&mut self, rect: Rect) {
+        self.taken.push(rect);
+    }
+
     /// Takes `rect` if nothing else does.
     pub fn take_if_free(&mut self, rect: Rect) -> bool {
         let free = self.is_free(rect);
@@ -70,12 +75,19 @@ impl Plates {
         Some(rect)
     }
 
-    /// Places a plate just beyond `point` the way `along` leads, else near it, if there is room.
+    /// Places a plate beyond `point` the way `along` leads, as near as there is room, else beside
+    /// it.
     pub fn beyond(&mut self, point: Pos2, along: Vec2, size: Vec2) -> Option<Rect> {
+        /// How far from a point a plate still belongs to it, in steps.
+        const STEPS: u8 = 6;
+        const STEP: f32 = 22.0;
         let reach = (along.x.abs() * size.x + along.y.abs() * size.y) / 2.0 + 6.0;
-        let centre = point + along * reach;
-        let rect = clamp_inside(Rect::from_center_size(centre, size), self.view);
-        if self.take_if_free(rect) {
+        let rect = (0..STEPS)
+            .map(|step| point + along * (reach + f32::from(step) * STEP))
+            .map(|centre| clamp_inside(Rect::from_center_size(centre, size), self.view))
+            .find(|rect| self.is_free(*rect));
+        if let Some(rect) = rect {
+            self.taken.push(rect);
             return Some(rect);
         }
         self.near(point, size)

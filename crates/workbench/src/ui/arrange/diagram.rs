@@ -125,7 +125,7 @@ fn bars_ui(
         );
         let verdict = carried.verdict();
         let edge = Stroke::new(1.5, palette.verdict(verdict));
-        let fill = palette.verdict(verdict).gamma_multiply(0.35);
+        let fill = palette.raised.lerp_to_gamma(palette.verdict(verdict), 0.3);
         painter.rect(bar, 2.0, fill, edge, egui::StrokeKind::Inside);
         if bar.height() > SIGN + 4.0 && width > SIGN {
             let at = bar.center_top() + Vec2::new(0.0, SIGN / 2.0 + 3.0);
