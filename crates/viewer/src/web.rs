@@ -390,7 +390,7 @@ fn choose_files() -> Result<(), JsValue> {
     let input: HtmlInputElement = document.create_element("input")?.dyn_into()?;
     input.set_type("file");
     input.set_multiple(true);
-    input.set_accept(".json,.stl,.obj,.ply,.glb,.gltf,.bin,.mtl,.csv");
+    input.set_accept(".json,.stl,.obj,.ply,.glb,.gltf,.bin,.mtl");
     let chosen = input.clone();
     let change = Closure::once_into_js(move || {
         if let Some(files) = chosen.files() {
