@@ -51,7 +51,7 @@ fn loads_table(html: &mut String, findings: &Findings, carrying: &Carrying, unit
             &[
                 &loads::load(carried, units),
                 &loads::range(carried, units),
-                &loads::to_close(carried, units).unwrap_or_default(),
+                &loads::to_close_in_full(carried, units).unwrap_or_default(),
             ],
         );
     }

@@ -51,6 +51,17 @@ pub fn to_close(carried: &Carried, units: Units) -> Option<String> {
     }
 }
 
+/// The same in full: it is less than the gap before the boat's weight came on.
+pub fn to_close_in_full(carried: &Carried, units: Units) -> Option<String> {
+    let close = to_close(carried, units)?;
+    let reached = carried.gap_m.is_some();
+    Some(if reached {
+        format!("{close}, once the others have given")
+    } else {
+        close
+    })
+}
+
 /// The check in a word or two, for labels.
 pub fn short_check(check: Check) -> &'static str {
     match check {
@@ -110,8 +121,8 @@ pub const NO_SHIMS: &str = "Shims would share it no better.";
 pub fn stretches(carrying: &Carrying, units: Units) -> [(&'static str, String); 3] {
     [
         ("Longest span", length(carrying.longest_span_m, units)),
-        ("Ahead of them", length(carrying.bow_overhang_m, units)),
-        ("Behind them", length(carrying.stern_overhang_m, units)),
+        ("Bow overhang", length(carrying.bow_overhang_m, units)),
+        ("Stern overhang", length(carrying.stern_overhang_m, units)),
     ]
 }
 

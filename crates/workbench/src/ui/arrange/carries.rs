@@ -69,7 +69,7 @@ pub(super) fn beam_ui(ui: &mut Ui, bench: &Bench, support: &Support, carried: &C
     let units = bench.units;
     fact(ui, "Load", &words::load(carried, units));
     fact(ui, "May be", &words::range(carried, units));
-    if let Some(close) = words::to_close(carried, units) {
+    if let Some(close) = words::to_close_in_full(carried, units) {
         fact(ui, "To close", &close);
     }
     if let Some(shim) = words::shim(support, carried, units) {
