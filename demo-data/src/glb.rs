@@ -3,6 +3,7 @@
 //! The file holds the hull frame as it is (x forward, y to port, z up, metres), so whoever reads it
 //! must say so: glTF itself would take y for up.
 
+use gltf::binary::{Glb, Header};
 use gltf_json as json;
 use gltf_json::validation::{Checked::Valid, USize64};
 
@@ -18,6 +19,14 @@ pub enum GlbError {
         boat: &'static str,
         /// What serde_json said.
         source: json::Error,
+    },
+    /// The file around header and data would not be written.
+    #[error("the file of {boat} could not be written: {source}")]
+    Container {
+        /// The boat.
+        boat: &'static str,
+        /// What the glTF library said.
+        source: gltf::Error,
     },
 }
 
@@ -69,7 +78,20 @@ pub fn to_bytes(boat: &Boat) -> Result<Vec<u8>, GlbError> {
         boat: boat.particulars.name,
         source,
     })?;
-    Ok(container(header, data))
+    let container = Glb {
+        // Its length is reckoned as it is written.
+        header: Header {
+            magic: *b"glTF",
+            version: 2,
+            length: 0,
+        },
+        json: header.into(),
+        bin: Some(data.into()),
+    };
+    container.to_vec().map_err(|source| GlbError::Container {
+        boat: boat.particulars.name,
+        source,
+    })
 }
 
 fn positions(
@@ -159,21 +181,4 @@ fn accessor(
         normalized: false,
         sparse: None,
     }
-}
-
-/// The two chunks of a `.glb` behind its twelve-byte header.
-fn container(mut header: Vec<u8>, data: Vec<u8>) -> Vec<u8> {
-    header.resize(header.len().next_multiple_of(4), b' ');
-    let total = 12 + 8 + header.len() + 8 + data.len();
-    let mut out = Vec::with_capacity(total);
-    out.extend(b"glTF");
-    out.extend(2_u32.to_le_bytes());
-    out.extend((total as u32).to_le_bytes());
-    out.extend((header.len() as u32).to_le_bytes());
-    out.extend(b"JSON");
-    out.extend(header);
-    out.extend((data.len() as u32).to_le_bytes());
-    out.extend(b"BIN\0");
-    out.extend(data);
-    out
 }

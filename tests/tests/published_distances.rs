@@ -177,18 +177,21 @@ fn cube_on_its_corner_and_plane() {
     );
 }
 
+/// Along each axis, both ways.
+const WAYS: [Vec3; 6] = [
+    Vec3::X,
+    Vec3::NEG_X,
+    Vec3::Y,
+    Vec3::NEG_Y,
+    Vec3::Z,
+    Vec3::NEG_Z,
+];
+
 /// Touching cubes, a face shared: 0, contact without penetration [derived].
 #[test]
 fn touching_cubes() {
     let cube = cuboid([-1.0; 3], [1.0; 3]);
-    for way in [
-        Vec3::X,
-        Vec3::NEG_X,
-        Vec3::Y,
-        Vec3::NEG_Y,
-        Vec3::Z,
-        Vec3::NEG_Z,
-    ] {
+    for way in WAYS {
         let found = gap(&cube, &unit_box(), &Pose::from_translation(2.0 * way)).unwrap();
         assert!(found.gap_m.abs() < EXACT_M, "{way}: {found:?}");
     }
@@ -198,14 +201,7 @@ fn touching_cubes() {
 #[test]
 fn cubes_that_overlap() {
     let cube = cuboid([-1.0; 3], [1.0; 3]);
-    for way in [
-        Vec3::X,
-        Vec3::NEG_X,
-        Vec3::Y,
-        Vec3::NEG_Y,
-        Vec3::Z,
-        Vec3::NEG_Z,
-    ] {
+    for way in WAYS {
         let found = gap(&cube, &unit_box(), &Pose::from_translation(1.9 * way)).unwrap();
         assert!((found.gap_m + 0.1).abs() < EXACT_M, "{way}: {found:?}");
         let along = (found.on_mesh - found.on_shape).dot(way);

@@ -131,7 +131,7 @@ pub(crate) fn import(file: &Path, told: &Told, out: &Path) -> anyhow::Result<Out
         .collect();
     let mut text = serde_json::to_string_pretty(&described).context("the description as JSON")?;
     text.push('\n');
-    save::write_new(&mesh, &intake::glb(&written))?;
+    save::write_new(&mesh, &intake::glb(&written)?)?;
     // The description last: where it stands, its mesh does too.
     save::write_new(out, text.as_bytes())?;
     let (around_out, name) = Disk::around(out)?;
@@ -228,7 +228,7 @@ pub(crate) fn export(hull: &Path, out: &Path) -> anyhow::Result<Outcome> {
         .collect();
     let extension = out.extension().map(|e| e.to_string_lossy().to_lowercase());
     let bytes = match extension.as_deref() {
-        Some("glb") => intake::glb(&written),
+        Some("glb") => intake::glb(&written)?,
         Some("stl") => intake::stl(&written),
         _ => bail!("{}: write a name that ends in .glb or .stl", out.display()),
     };

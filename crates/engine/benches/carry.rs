@@ -134,17 +134,7 @@ fn carry(c: &mut Criterion) {
         for hold in [KeelHold::Friction, KeelHold::Chocked] {
             let run = || {
                 let carrying = black_box(&supports).solve().unwrap();
-                let footings: Vec<Footing> = carrying
-                    .supports
-                    .iter()
-                    .filter(|c| c.load_n > 0.0)
-                    .map(|c| Footing {
-                        at: c.force.at.vec(),
-                        width_m: c.bearing_spread_m,
-                        load_n: c.load_n,
-                        stiffness_n_per_m: c.stiffness_n_per_m,
-                    })
-                    .collect();
+                let footings = Footing::of(&carrying);
                 let steadying = upright(&footings, &pads, hold).solve().unwrap();
                 (carrying, steadying)
             };

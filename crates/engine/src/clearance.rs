@@ -125,12 +125,13 @@ fn width_along(solid: &impl SupportMap, mesh_from_solid: &Pose, direction: Vec3)
     ahead - behind
 }
 
+/// Rig parts that follow each other are often neighbours: so many share what they find.
+pub(crate) const TOGETHER: usize = 12;
+
 /// Every pair of hull part and rig part, hull parts in order within each rig part. Trailer frame.
 ///
 /// A gap that cannot be computed is not a number, so that the pair stays and reads as unknown.
 pub fn all_pairs(hull: &Hull, parts: &[RigPart], trailer_from_hull: &Pose) -> Vec<Clearance> {
-    /// Rig parts that follow each other are often neighbours: so many share what they find.
-    const TOGETHER: usize = 12;
     let runs: Vec<(usize, Range<usize>)> = (0..parts.len())
         .step_by(TOGETHER)
         .flat_map(|from| {

@@ -77,7 +77,7 @@ fn opened(hull: &Imported) -> keelstead::hull::Hull {
         mesh: "scan.glb".into(),
         ..hull.described.clone()
     };
-    let source = Memory::new([("scan.glb".to_owned(), glb(&parts))]);
+    let source = Memory::new([("scan.glb".to_owned(), glb(&parts).unwrap())]);
     let open = open::hull_of(&source, &described, "scan.json", &Silent).unwrap();
     open.hull
 }

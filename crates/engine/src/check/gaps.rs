@@ -96,8 +96,6 @@ impl Asking<'_> {
         &self,
         measure: impl Fn(&Pose, Pair, Option<Vec3>) -> Clearance + Sync + Send,
     ) -> Vec<Finding> {
-        /// Rig parts that follow each other are often neighbours: so many share what they find.
-        const TOGETHER: usize = 12;
         let moves_m: Vec<f64> = self
             .hull
             .parts
@@ -105,7 +103,7 @@ impl Asking<'_> {
             .map(|part| self.moves_m(part))
             .collect();
         let all: Vec<usize> = (0..self.parts.len()).collect();
-        let runs: Vec<&[usize]> = all.chunks(TOGETHER).collect();
+        let runs: Vec<&[usize]> = all.chunks(clearance::TOGETHER).collect();
         each(&runs, |run| {
             let mut near = vec![None; self.hull.parts.len()];
             run.iter()

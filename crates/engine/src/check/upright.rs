@@ -40,17 +40,7 @@ fn more(worked: &Worked, carrying: &Carrying) -> Option<f64> {
 }
 
 fn steadying(worked: &Worked, carrying: &Carrying) -> Option<Steadying> {
-    let footings: Vec<Footing> = carrying
-        .supports
-        .iter()
-        .filter(|c| c.load_n > 0.0)
-        .map(|c| Footing {
-            at: c.force.at.vec(),
-            width_m: c.bearing_spread_m,
-            load_n: c.load_n,
-            stiffness_n_per_m: c.stiffness_n_per_m,
-        })
-        .collect();
+    let footings = Footing::of(carrying);
     let pads = pads(worked);
     let rig = worked.rig;
     let narrowest = rig.axles.iter().map(|a| a.track_m).fold(f64::MAX, f64::min);

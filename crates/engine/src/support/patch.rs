@@ -211,21 +211,32 @@ mod tests {
     use crate::hull::{HullFacts, HullPart, PartKind};
     use crate::mesh::tests::cuboid;
 
-    #[test]
-    fn a_box_keel_bears_over_its_width_and_the_faces_length() {
-        let keel = HullPart {
-            name: "keel".into(),
+    /// Keels 8 m long, each from one side to the other, m left of the middle.
+    fn hull(keels: &[[f64; 2]]) -> Hull {
+        let keel = |(i, [right, left]): (usize, &[f64; 2])| HullPart {
+            name: format!("keel {i}"),
             kind: PartKind::Keel,
-            mesh: Arc::new(cuboid([0.0, -0.08, 0.0], [8.0, 0.08, 1.0])),
+            mesh: Arc::new(cuboid([0.0, *right, 0.0], [8.0, *left, 1.0])),
         };
-        let hull = Hull::new("prism", vec![keel], HullFacts::default()).unwrap();
-        let face = TopFace {
-            middle: Vec3::new(4.0, 0.0, 0.3),
+        let parts = keels.iter().enumerate().map(keel).collect();
+        Hull::new("prism", parts, HullFacts::default()).unwrap()
+    }
+
+    /// A level top face, 0.2 m along and 0.6 m across.
+    fn face_at(z_m: f64) -> TopFace {
+        TopFace {
+            middle: Vec3::new(4.0, 0.0, z_m),
             half_length_m: 0.1,
             half_width_m: 0.3,
             slope: 0.0,
             beam_top_m: 0.0,
-        };
+        }
+    }
+
+    #[test]
+    fn a_box_keel_bears_over_its_width_and_the_faces_length() {
+        let hull = hull(&[[-0.08, 0.08]]);
+        let face = face_at(0.3);
         let pose = Pose::from_translation(Vec3::new(0.0, 0.0, 0.3));
         let touch = Touch {
             gap_m: 0.0,
@@ -240,20 +251,8 @@ mod tests {
 
     #[test]
     fn a_slot_in_the_keel_does_not_bear_but_both_its_sides_do() {
-        let side = |name: &str, from: f64| HullPart {
-            name: name.into(),
-            kind: PartKind::Keel,
-            mesh: Arc::new(cuboid([0.0, from, 0.0], [8.0, from + 0.05, 1.0])),
-        };
-        let parts = vec![side("left", 0.03), side("right", -0.08)];
-        let hull = Hull::new("slotted", parts, HullFacts::default()).unwrap();
-        let face = TopFace {
-            middle: Vec3::new(4.0, 0.0, 0.0),
-            half_length_m: 0.1,
-            half_width_m: 0.3,
-            slope: 0.0,
-            beam_top_m: 0.0,
-        };
+        let hull = hull(&[[0.03, 0.08], [-0.08, -0.03]]);
+        let face = face_at(0.0);
         let touch = Touch {
             gap_m: 0.0,
             at: Vec3::new(4.0, 0.06, 0.0),
@@ -266,19 +265,8 @@ mod tests {
 
     #[test]
     fn a_rising_keel_bears_on_the_aft_edge() {
-        let keel = HullPart {
-            name: "keel".into(),
-            kind: PartKind::Keel,
-            mesh: Arc::new(cuboid([0.0, -0.08, 0.0], [8.0, 0.08, 1.0])),
-        };
-        let hull = Hull::new("prism", vec![keel], HullFacts::default()).unwrap();
-        let face = TopFace {
-            middle: Vec3::new(4.0, 0.0, 0.0),
-            half_length_m: 0.1,
-            half_width_m: 0.3,
-            slope: 0.0,
-            beam_top_m: 0.0,
-        };
+        let hull = hull(&[[-0.08, 0.08]]);
+        let face = face_at(0.0);
         let rise = 0.06_f64;
         let pose = Pose::from_parts(
             Vec3::new(0.0, 0.0, -3.9 * rise.tan()),

@@ -9,7 +9,7 @@
 pub mod hold;
 mod pushes;
 
-use crate::findings::{Rollover, Steadying};
+use crate::findings::{Carrying, Rollover, Steadying};
 use crate::load::{KeelHold, SteadyingAsked};
 use crate::math::{STANDARD_GRAVITY, Vec3};
 use crate::profile::Profile;
@@ -39,6 +39,18 @@ pub struct Footing {
 }
 
 impl Footing {
+    /// The keel on each support that carries.
+    pub fn of(carrying: &Carrying) -> Vec<Self> {
+        (carrying.supports.iter().filter(|c| c.load_n > 0.0))
+            .map(|c| Self {
+                at: c.force.at.vec(),
+                width_m: c.bearing_spread_m,
+                load_n: c.load_n,
+                stiffness_n_per_m: c.stiffness_n_per_m,
+            })
+            .collect()
+    }
+
     /// How far it gives at rest, m.
     fn given_m(&self) -> f64 {
         self.load_n / self.stiffness_n_per_m

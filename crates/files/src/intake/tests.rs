@@ -345,7 +345,7 @@ fn what_is_written_reads_back() {
         positions: &positions,
         triangles: &triangles,
     };
-    let read = mesh_file::read(&glb(&[part("hull"), part("copy")]), "b.glb").unwrap();
+    let read = mesh_file::read(&glb(&[part("hull"), part("copy")]).unwrap(), "b.glb").unwrap();
     assert_eq!(read.format, mesh_file::Format::Glb);
     assert_eq!(read.parts.len(), 2);
     assert_eq!(

@@ -3,6 +3,7 @@
 //! Both hold the hull frame as it is: x forward, y to port, z up, metres. glTF itself would take y
 //! for up, so a hull description beside it says so.
 
+use gltf::binary::{Glb, Header};
 use serde_json::json;
 
 /// A part to write, hull frame, m.
@@ -17,7 +18,10 @@ pub struct Written<'a> {
 }
 
 /// The bytes of a binary glTF file: one named node a part, positions in single precision.
-pub fn glb(parts: &[Written<'_>]) -> Vec<u8> {
+///
+/// # Errors
+/// Passes on what the glTF library says of writing.
+pub fn glb(parts: &[Written<'_>]) -> Result<Vec<u8>, gltf::Error> {
     let mut data: Vec<u8> = Vec::new();
     let (mut views, mut accessors) = (Vec::new(), Vec::new());
     let (mut meshes, mut nodes) = (Vec::new(), Vec::new());
@@ -62,21 +66,17 @@ pub fn glb(parts: &[Written<'_>]) -> Vec<u8> {
         "bufferViews": views,
         "buffers": [{"byteLength": data.len()}],
     });
-    let mut header = header.to_string().into_bytes();
-    // Chunks begin on multiples of four bytes.
-    header.resize(header.len().next_multiple_of(4), b' ');
-    let total = 12 + 8 + header.len() + 8 + data.len();
-    let mut out = Vec::with_capacity(total);
-    out.extend(b"glTF");
-    out.extend(2_u32.to_le_bytes());
-    out.extend((total as u32).to_le_bytes());
-    out.extend((header.len() as u32).to_le_bytes());
-    out.extend(b"JSON");
-    out.extend(header);
-    out.extend((data.len() as u32).to_le_bytes());
-    out.extend(b"BIN\0");
-    out.extend(data);
-    out
+    let container = Glb {
+        // Its length is reckoned as it is written.
+        header: Header {
+            magic: *b"glTF",
+            version: 2,
+            length: 0,
+        },
+        json: header.to_string().into_bytes().into(),
+        bin: Some(data.into()),
+    };
+    container.to_vec()
 }
 
 /// The bytes of a binary STL of all parts together.
