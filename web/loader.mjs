@@ -14,10 +14,9 @@ export default function loader() {
       // Spares a phone megabytes it has no use for. The message is on the screen already.
       if (keelsteadShell.lacking) throw new Error(keelsteadShell.lacking);
     },
-    /** In bytes after decompression. The total that trunk knows is the one before wasm-opt. */
-    onProgress({ current: received, total: expected }) {
+    /** In bytes after decompression. */
+    onProgress({ current: received, total }) {
       if (state.keelstead !== "loading") return;
-      const total = Number(state.programBytes) || expected;
       const current = Math.min(received, total);
       bar.max = total;
       bar.value = current;

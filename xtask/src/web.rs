@@ -5,7 +5,7 @@ use std::hash::{DefaultHasher, Hash, Hasher};
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
-use anyhow::{Context, Result, bail, ensure};
+use anyhow::{Context, Result, bail};
 use brotli::enc::BrotliEncoderParams;
 
 use crate::place;
@@ -68,35 +68,7 @@ fn build() -> Result<()> {
     trunk.env_remove("NO_COLOR");
     compiler.set_up(&mut trunk)?;
     run_command(&mut trunk)?;
-    write_size(&place::dist())?;
     write_worker(&place::dist())
-}
-
-/// Tells the page how large the program is, for its progress bar; trunk tells only what it was before it was bound.
-fn write_size(dist: &Path) -> Result<()> {
-    const PLACE: &str = "data-program-bytes=\"0\"";
-    let all = files(dist)?;
-    let program = all.iter().find(|path| {
-        path.extension()
-            .is_some_and(|extension| extension == "wasm")
-    });
-    let bytes = program
-        .context("trunk has built no WebAssembly")?
-        .metadata()?
-        .len();
-    let index = dist.join("index.html");
-    let page =
-        fs::read_to_string(&index).with_context(|| format!("reading {}", index.display()))?;
-    ensure!(
-        page.contains(PLACE),
-        "{} has no {PLACE} to fill in",
-        index.display()
-    );
-    fs::write(
-        &index,
-        page.replacen(PLACE, &format!("data-program-bytes=\"{bytes}\""), 1),
-    )
-    .context("writing the size")
 }
 
 /// Writes the service worker with the list of what the page consists of, under a name that changes with any of it.
