@@ -33,6 +33,8 @@ pub fn hull(
     let mut notices = file.notices;
     let kinds = kinds(described, path, &file.parts, &mut notices)?;
     let scale = described.unit.metres();
+    // A description cannot know less of a fitted surface than the fit does.
+    let fitted_m = file.tolerance * scale;
     let mut parts: Vec<(MeshPart, Vec<Vec3>)> = file
         .parts
         .into_iter()
@@ -76,7 +78,9 @@ pub fn hull(
             })
         })
         .collect::<Result<Vec<_>, FileError>>()?;
-    let value = Hull::new(described.name.clone(), hull_parts, described.facts())
+    let mut facts = described.facts();
+    facts.shape_tolerance_m = facts.shape_tolerance_m.max(fitted_m);
+    let value = Hull::new(described.name.clone(), hull_parts, facts)
         .map_err(|error| refused(path, &error))?;
     Ok((value, notices))
 }

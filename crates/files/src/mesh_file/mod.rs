@@ -36,6 +36,9 @@ pub struct MeshFile {
     pub unit: Option<LengthUnit>,
     /// The axes, if the format lays them down.
     pub axes: Option<Axes>,
+    /// How far the surface may be from what the file describes, in the file's unit; nought where the
+    /// file is a surface, more where one was fitted to what it holds.
+    pub tolerance: f64,
     /// What was noticed on the way.
     pub notices: Vec<Notice>,
 }
@@ -102,12 +105,14 @@ pub fn read_with(
         }
     }?;
     raw.notices.extend(notice);
+    let tolerance = raw.tolerance;
     let (parts, notices) = tidy::tidy(raw, name, around.progress)?;
     Ok(MeshFile {
         format,
         parts,
         unit: laid_down.map(|(unit, _)| unit),
         axes: laid_down.map(|(_, axes)| axes),
+        tolerance,
         notices: notices
             .into_iter()
             .map(|says| Notice::new(name, says))
@@ -124,6 +129,7 @@ fn lofted(table: &OffsetTable, name: &str) -> Result<Raw, FileError> {
             surface: Surface::Indexed(surface.positions, surface.triangles),
         }],
         notices: surface.notices,
+        tolerance: 0.0,
     })
 }
 
@@ -132,6 +138,8 @@ fn lofted(table: &OffsetTable, name: &str) -> Result<Raw, FileError> {
 struct Raw {
     parts: Vec<RawPart>,
     notices: Vec<String>,
+    /// As [`MeshFile::tolerance`].
+    tolerance: f64,
 }
 
 /// A part as the file has it: triangles over vertices, or loose corners.

@@ -293,7 +293,11 @@ impl Reader<'_> {
                 surface: used(&positions, part.triangles),
             })
             .collect();
-        Ok(Raw { parts, notices })
+        Ok(Raw {
+            parts,
+            notices,
+            ..Raw::default()
+        })
     }
 }
 

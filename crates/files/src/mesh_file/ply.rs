@@ -145,6 +145,7 @@ pub(super) fn read(bytes: &[u8], name: &str, progress: &dyn Progress) -> Result<
             surface,
         }],
         notices,
+        ..Raw::default()
     })
 }
 
