@@ -14,6 +14,7 @@ use propose::{Lie, Told, lie};
 use soup::Soup;
 use upright::{middle_in_hull, place, upright};
 
+mod arrive;
 mod measure;
 mod orient;
 mod parts;
@@ -27,6 +28,7 @@ mod write;
 #[cfg(test)]
 mod tests;
 
+pub use arrive::{Arrived, examine_file, import_file};
 pub use orient::{Hole, Shell, Sides as SidesFound};
 pub use parts::ImportedPart;
 pub use propose::Proposal;
@@ -36,7 +38,8 @@ pub use unit::BOAT_LENGTHS_M;
 pub use write::{Written, glb, stl};
 
 /// What a person answers; what is left open is proposed.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Default, serde::Serialize, serde::Deserialize)]
+#[serde(default, deny_unknown_fields)]
 pub struct Answers {
     /// Unit of the file's coordinates.
     pub unit: Option<LengthUnit>,

@@ -8,6 +8,7 @@
 //! |---|---|
 //! | [`source`] | where files come from: a folder on disk, or files dropped on the page |
 //! | [`open`] | a job with its hull and rig, ready for the engine |
+//! | [`kind`], [`given`] | what a file is, told by content; files a person hands over |
 //! | [`kept`] | the files a job rests on, and where they are |
 //! | [`save`] | a job written whole or not at all, and what it needs beside it |
 //! | [`job`], [`hull_file`], [`rig_file`] | the three documents, versioned JSON |
@@ -23,10 +24,12 @@
 mod disk;
 pub mod document;
 pub mod error;
+pub mod given;
 pub mod hull_file;
 pub mod intake;
 pub mod job;
 pub mod kept;
+pub mod kind;
 pub mod mesh_file;
 pub mod offsets;
 pub mod open;

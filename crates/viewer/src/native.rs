@@ -13,16 +13,16 @@ use bevy::window::{
 };
 use bevy::winit::WinitSettings;
 use clap::{Parser, ValueEnum};
-use keelstead_files::error::FileError;
+use keelstead_files::kind::{self, Kind};
 use keelstead_files::save::save_job;
-use keelstead_files::source::{Disk, Source};
 use keelstead_files::units::Units;
 use keelstead_workbench::action::{Action, Request};
 use keelstead_workbench::message::Level;
+use keelstead_workbench::task::{Files, Task};
 use keelstead_workbench::view::{LookFrom, ThemeChoice};
 
 use crate::app::{ViewerPlugin, Workbench, quiet_log};
-use crate::opening::{self, Kind, Opening, Outcome, Reading};
+use crate::opening::{self, Opening};
 use crate::panels::SystemIsDark;
 use crate::picture;
 
@@ -131,7 +131,7 @@ fn parse_size(text: &str) -> Result<(u32, u32), String> {
 
 impl Arguments {
     /// What to read, if anything was named.
-    pub(crate) fn reading(&self) -> anyhow::Result<Option<Reading>> {
+    pub(crate) fn task(&self) -> anyhow::Result<Option<Task>> {
         if let Some(name) = &self.demo {
             let path = opening::demo_path(name).with_context(|| {
                 let known: Vec<&str> = opening::demo_jobs().collect();
@@ -175,7 +175,7 @@ pub fn run() -> anyhow::Result<()> {
     if let Some(out) = &arguments.picture {
         return picture::draw(&arguments, out);
     }
-    let reading = arguments.reading()?;
+    let task = arguments.task()?;
     picture::require_adapter()?;
     let mut app = App::new();
     let (width, height) = arguments.size;
@@ -199,8 +199,8 @@ pub fn run() -> anyhow::Result<()> {
     for wish in arguments.wishes() {
         workbench.perform(wish);
     }
-    if let Some(reading) = reading {
-        app.world_mut().resource_mut::<Opening>().start(reading);
+    if let Some(task) = task {
+        app.world_mut().resource_mut::<Opening>().start(task);
     }
     app.insert_resource(OnceOpen(arguments.wishes_once_open()));
     app.run();
@@ -278,10 +278,8 @@ fn answer_requests(
             Request::OpenDialog => dialogs.0.push(ask(|| {
                 rfd::FileDialog::new()
                     .set_title("Open a job, a hull or a mesh")
-                    .add_filter(
-                        "Jobs, hulls, meshes",
-                        &["json", "stl", "obj", "ply", "glb", "gltf"],
-                    )
+                    .add_filter("Jobs, hulls, meshes", &kind::extensions())
+                    .add_filter("All files", &["*"])
                     .pick_file()
                     .map(Chosen::ToOpen)
             })),
@@ -362,25 +360,9 @@ fn save(workbench: &mut Workbench, path: &Path) {
     }
 }
 
-/// A file of the disk: a job, a hull description or a mesh.
-pub(crate) fn on_disk(path: &Path) -> Reading {
-    let path = path.to_owned();
-    Reading {
-        name: path.display().to_string(),
-        read: Box::new(move |progress| {
-            let (disk, name) = Disk::around(&path)?;
-            let kind = Kind::of(&name, &disk.read(&name)?);
-            let whole = disk.path_of(&name)?;
-            let outcome = opening::read(&disk, &name, kind, progress)?;
-            Ok(match outcome {
-                Outcome::Job(mut job) => {
-                    job.path = whole.display().to_string();
-                    Outcome::Job(job)
-                }
-                hull => hull,
-            })
-        }),
-    }
+/// Opens a file of the disk: a job, a hull description or a mesh.
+fn on_disk(path: &Path) -> Task {
+    Task::Open(Files::Disk(path.to_owned()))
 }
 
 fn take_dropped_files(
@@ -393,17 +375,25 @@ fn take_dropped_files(
             continue;
         };
         let name = path_buf.display().to_string();
-        let is_job = match std::fs::metadata(path_buf) {
-            Ok(_) if !name.to_ascii_lowercase().ends_with(".json") => false,
-            _ => std::fs::read(path_buf).is_ok_and(|bytes| Kind::of(&name, &bytes) == Kind::Job),
-        };
-        if is_job {
+        if is_job(path_buf) {
             // Asks first if changes would be lost.
             workbench.perform(Action::OpenPath(name));
         } else {
             opening.start(on_disk(path_buf));
         }
     }
+}
+
+/// Whether a file is a job, without reading the whole of a mesh for it.
+fn is_job(path: &Path) -> bool {
+    use std::io::Read;
+    let mut start = Vec::new();
+    let read = std::fs::File::open(path).and_then(|file| file.take(64).read_to_end(&mut start));
+    let name = path.display().to_string();
+    if read.is_err() || Kind::of(&name, &start) != Kind::Job {
+        return false;
+    }
+    std::fs::read(path).is_ok_and(|bytes| Kind::of(&name, &bytes) == Kind::Job)
 }
 
 fn follow_theme(
@@ -455,11 +445,6 @@ fn close(
             exit.write(AppExit::Success);
         }
     }
-}
-
-/// What a reading came to, without an app around it.
-pub(crate) fn read_now(reading: Reading) -> Result<Outcome, FileError> {
-    (reading.read)(&keelstead_files::Silent)
 }
 
 #[cfg(test)]

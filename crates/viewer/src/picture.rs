@@ -19,18 +19,19 @@ use bevy::winit::WinitPlugin;
 use bevy_egui::egui::{self, Align2, FontId, Id, LayerId, Ui, UiBuilder};
 use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
 use keelstead::findings::Finding;
+use keelstead_files::Silent;
 use keelstead_files::units::sentence;
 use keelstead_workbench::Session;
 use keelstead_workbench::action::Action;
 use keelstead_workbench::shape;
+use keelstead_workbench::task::carry_out;
 use keelstead_workbench::theme::{self, Palette};
 use keelstead_workbench::view::{LookFrom, ThemeChoice};
 use keelstead_workbench::words;
 
 use crate::app::{IsDark, ViewerPlugin, Workbench, quiet_log};
 use crate::camera::{SceneCamera, Sight};
-use crate::native::{Arguments, read_now};
-use crate::opening::deliver;
+use crate::native::Arguments;
 use crate::panels::{Bare, PanelCamera, write_over};
 
 /// Height of the strip under the scene, logical pixels.
@@ -58,12 +59,14 @@ struct PipelinesWaiting(usize);
 /// one will do), or the file cannot be written.
 pub(crate) fn draw(arguments: &Arguments, out: &Path) -> anyhow::Result<()> {
     let mut workbench = Workbench::default();
-    let Some(reading) = arguments.reading()? else {
+    let Some(task) = arguments.task()? else {
         bail!("nothing to draw: name a job file, or a demo with --demo NAME");
     };
-    let name = reading.name.clone();
-    let outcome = read_now(reading).with_context(|| format!("{name} was not opened"))?;
-    deliver(&mut workbench, &name, Ok(outcome));
+    let name = task.name();
+    let outcome = carry_out(task, keelstead_demo_data::FILES, &Silent)
+        .with_context(|| format!("{name} was not opened"))?;
+    let requests = workbench.session.finished(&name, Ok(outcome));
+    workbench.ask(requests);
     if !workbench.session.is_open() {
         bail!("{name}: a picture needs a job, with hull and rig");
     }

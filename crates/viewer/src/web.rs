@@ -7,10 +7,13 @@ use std::time::Duration;
 use bevy::prelude::*;
 use bevy::winit::{EventLoopProxyWrapper, UpdateMode, WinitSettings, WinitUserEvent};
 use keelstead::check::check;
+use keelstead_files::given::Given;
+use keelstead_files::kind;
 use keelstead_files::save::{Saved, job_text};
 use keelstead_workbench::Session;
 use keelstead_workbench::action::{Action, Request};
 use keelstead_workbench::mirror::mirror_html;
+use keelstead_workbench::task::{Files, Task};
 use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
 use web_sys::{Document, HtmlElement, HtmlInputElement};
@@ -43,7 +46,7 @@ thread_local! {
 /// Something the page hands to the app.
 enum Letter {
     Action(Action),
-    Files(Vec<(String, Vec<u8>)>),
+    Files(Vec<Given>),
     Trouble(String),
     TimeChecks(u32),
 }
@@ -138,7 +141,7 @@ fn read_inbox(mut workbench: ResMut<Workbench>, mut opening: ResMut<Opening>) {
     for letter in INBOX.with_borrow_mut(std::mem::take) {
         match letter {
             Letter::Action(action) => workbench.perform(action),
-            Letter::Files(files) => opening.start(opening::dropped(files)),
+            Letter::Files(files) => opening.start(Task::Open(Files::Given(files))),
             Letter::Trouble(text) => workbench.session.failed("The file was not opened", &text),
             Letter::TimeChecks(times) => {
                 CHECKS_MS.set(time_checks(&workbench.session, times));
@@ -390,7 +393,11 @@ fn choose_files() -> Result<(), JsValue> {
     let input: HtmlInputElement = document.create_element("input")?.dyn_into()?;
     input.set_type("file");
     input.set_multiple(true);
-    input.set_accept(".json,.stl,.obj,.ply,.glb,.gltf,.bin,.mtl");
+    let endings = kind::extensions()
+        .iter()
+        .map(|e| format!(".{e}"))
+        .collect::<Vec<_>>();
+    input.set_accept(&endings.join(","));
     let chosen = input.clone();
     let change = Closure::once_into_js(move || {
         if let Some(files) = chosen.files() {
@@ -413,7 +420,9 @@ fn read_files(list: &web_sys::FileList) {
         for file in files {
             let name = file.name();
             match wasm_bindgen_futures::JsFuture::from(file.array_buffer()).await {
-                Ok(buffer) => read.push((name, js_sys::Uint8Array::new(&buffer).to_vec())),
+                Ok(buffer) => {
+                    read.push(Given::new(name, js_sys::Uint8Array::new(&buffer).to_vec()))
+                }
                 Err(error) => {
                     post(Letter::Trouble(format!(
                         "{name}: cannot be read: {error:?}"

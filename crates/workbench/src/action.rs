@@ -4,6 +4,7 @@ use keelstead::load::{ExtraWeight, Lie, PlacedBlock, Reach, Required, Seat, Stan
 use keelstead_files::units::Units;
 use serde::{Deserialize, Serialize};
 
+use crate::task::Task;
 use crate::view::{Camera, LookFrom, Overlay, Tab, ThemeChoice};
 
 /// One thing done. Beams and weights are counted from 0 in the load's order, blocks from 0 at the
@@ -303,6 +304,9 @@ pub enum Request {
     OpenPath(String),
     /// Open this demo job; answer as above.
     OpenDemo(String),
+    /// Carry this out beside the picture; answer with [`crate::Session::loading`] and
+    /// [`crate::Session::finished`]. It takes the place of what is under way.
+    Carry(Box<Task>),
     /// Stop loading; answer with [`crate::Session::cancelled`].
     CancelLoading,
     /// Write the job to `path` (or hand it over as a download); answer with
@@ -332,7 +336,7 @@ impl Request {
             | Self::Save { .. }
             | Self::SaveDialog { .. }
             | Self::Announce(_) => true,
-            Self::OpenDemo(_) | Self::CancelLoading | Self::FlyTo(_) => false,
+            Self::OpenDemo(_) | Self::Carry(_) | Self::CancelLoading | Self::FlyTo(_) => false,
         }
     }
 }

@@ -11,6 +11,7 @@
 //! | [`mirror`] | the same in HTML, for those who listen |
 //! | [`theme`] | colours, fonts, sizes |
 //! | [`keys`] | the keys, in one table |
+//! | [`task`] | work that takes its time, as data for a thread or a worker |
 //!
 //! A frame of a viewer:
 //!
@@ -44,6 +45,7 @@ pub mod overlay;
 pub mod session;
 pub mod shape;
 mod sight;
+pub mod task;
 pub mod theme;
 pub mod ui;
 pub mod view;
@@ -52,4 +54,5 @@ pub mod words;
 pub use action::{Action, Request};
 pub use message::{Demo, Level, Loading, Message};
 pub use session::Session;
+pub use task::{Outcome, Task};
 pub use view::{Camera, LookFrom, View};

@@ -7,6 +7,7 @@ mod looking;
 mod shown;
 
 use keelstead_files::Notice;
+use keelstead_files::intake::Examined;
 use keelstead_files::open::OpenJob;
 
 use crate::action::{Action, Request};
@@ -30,6 +31,7 @@ pub struct Session {
     waiting: Option<Waiting>,
     once_saved: Option<Waiting>,
     demos: Vec<Demo>,
+    examined: Option<Box<Examined>>,
     revision: u64,
     aspect: f64,
 }
@@ -52,6 +54,7 @@ impl Session {
             waiting: None,
             once_saved: None,
             demos: Vec::new(),
+            examined: None,
             revision: 0,
             aspect: 1.3,
         }

@@ -23,6 +23,17 @@ pub enum Format {
 }
 
 impl Format {
+    /// Every kind.
+    pub const ALL: [Self; 7] = [
+        Self::StlBinary,
+        Self::StlAscii,
+        Self::Obj,
+        Self::Ply,
+        Self::Glb,
+        Self::Gltf,
+        Self::Offsets,
+    ];
+
     /// Its name for readers.
     pub fn word(self) -> &'static str {
         match self {
@@ -41,7 +52,8 @@ impl Format {
         matches!(self, Self::Offsets)
     }
 
-    fn extension(self) -> &'static str {
+    /// The ending of its files' names, small letters, without the dot.
+    pub fn extension(self) -> &'static str {
         match self {
             Self::StlBinary | Self::StlAscii => "stl",
             Self::Obj => "obj",

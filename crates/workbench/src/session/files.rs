@@ -3,6 +3,8 @@
 use std::sync::Arc;
 
 use keelstead::check::check;
+use keelstead_files::FileError;
+use keelstead_files::intake::Examined;
 use keelstead_files::open::{OpenHull, OpenJob};
 use keelstead_files::save::Saved;
 
@@ -11,6 +13,7 @@ use super::desk::{Desk, Open};
 use crate::action::Request;
 use crate::history::History;
 use crate::message::{Demo, Level, Loading};
+use crate::task::Outcome;
 use crate::view::{Camera, LookFrom, Tab};
 use crate::words;
 
@@ -70,6 +73,45 @@ impl Session {
             fraction,
             doing: doing.to_owned(),
         });
+    }
+
+    /// A task on `name` has ended; what was open stays open if it failed.
+    pub fn finished(&mut self, name: &str, outcome: Result<Outcome, FileError>) -> Vec<Request> {
+        match outcome {
+            Ok(Outcome::Job(job)) => self.opened(*job),
+            Ok(Outcome::Hull(opened)) => self.hull_arrived(name, *opened),
+            Ok(Outcome::Imported(arrived)) => self.hull_arrived(name, arrived.opened),
+            Ok(Outcome::Examined(examined)) => {
+                self.loading = None;
+                self.examined = Some(examined);
+                self.revision += 1;
+                Vec::new()
+            }
+            Err(FileError::Cancelled) => {
+                self.cancelled();
+                Vec::new()
+            }
+            Err(error) => {
+                self.failed(&format!("{name} was not opened"), &error.to_string());
+                Vec::new()
+            }
+        }
+    }
+
+    /// What the mesh examined last most likely is.
+    pub fn examined(&self) -> Option<&Examined> {
+        self.examined.as_deref()
+    }
+
+    fn hull_arrived(&mut self, name: &str, opened: OpenHull) -> Vec<Request> {
+        if !self.is_open() {
+            self.failed(
+                "A hull needs a job to stand in",
+                &format!("{name}: open a job first, then drop the hull on it"),
+            );
+            return Vec::new();
+        }
+        self.hull_replaced(opened)
     }
 
     /// A job was read; it takes the place of what was open. Selection and cut begin anew, units,
