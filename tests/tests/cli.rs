@@ -381,3 +381,41 @@ fn a_mesh_is_inspected_imported_and_exported() {
     let exported = keelstead(&["hull", "export", &out, "-o", &path("mine.doc")]);
     assert_eq!(status(&exported), 3);
 }
+
+#[test]
+fn a_hull_goes_on_the_shelf_is_listed_and_comes_off() {
+    let folder = tempfile::tempdir().unwrap();
+    let on = |arguments: &[&str]| {
+        let mut program = Command::new(test::built("keelstead").unwrap());
+        program.env("KEELSTEAD_SHELF", folder.path().join("shelf"));
+        program.arg("shelf").args(arguments).output().unwrap()
+    };
+    assert!(printed(&on(&["list"])).contains("No hull on the shelf"));
+    let hull = demo().join("hulls/gannet.json");
+    let hull = hull.to_str().unwrap();
+    let added = on(&["add", hull]);
+    assert_eq!(status(&added), 0, "{}", told(&added));
+    let list: Value = serde_json::from_slice(&on(&["list", "--json"]).stdout).unwrap();
+    let id = list[0]["id"].as_str().unwrap();
+    let imperial = printed(&on(&["list", "--units", "imperial"]));
+    assert!(
+        imperial.contains(id) && imperial.contains("ft"),
+        "{imperial}"
+    );
+
+    // What stands on the shelf is a hull like any other.
+    let path = printed(&on(&["path", id]));
+    let out = folder.path().join("out.stl");
+    let exported = keelstead(&["hull", "export", path.trim(), "-o", out.to_str().unwrap()]);
+    assert_eq!(status(&exported), 0, "{}", told(&exported));
+    assert!(out.is_file());
+
+    let again = on(&["add", hull]);
+    assert_eq!(status(&again), 3);
+    assert!(told(&again).contains("--replace"), "{}", told(&again));
+    assert_eq!(status(&on(&["add", hull, "--replace"])), 0);
+    assert_eq!(status(&on(&["remove", id])), 0);
+    let gone = on(&["remove", id]);
+    assert_eq!(status(&gone), 3);
+    assert!(told(&gone).contains(id), "{}", told(&gone));
+}

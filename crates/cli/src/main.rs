@@ -7,6 +7,7 @@ mod check;
 mod inspect;
 mod intake;
 mod report;
+mod shelf;
 mod style;
 
 use std::io::Write;
@@ -76,6 +77,23 @@ Examples:
     /// About a boat's mesh file
     #[command(subcommand)]
     Hull(HullCommand),
+    /// The yard's own shelf of hulls: list, add, remove, path
+    #[command(after_help = "\
+A hull on the shelf is a folder with its description and its mesh; copy or mail it as it is.
+
+Examples:
+  keelstead shelf add hulls/petrel.json
+  keelstead shelf list --units imperial
+  keelstead shelf path petrel
+
+Exit status: 0 if it was done, 3 if not.")]
+    Shelf {
+        #[command(subcommand)]
+        command: shelf::ShelfCommand,
+        /// The shelf's folder; the environment variable KEELSTEAD_SHELF or the user's own if left out
+        #[arg(long, value_name = "FOLDER", global = true)]
+        shelf: Option<PathBuf>,
+    },
     /// Print the JSON Schema of a document
     #[command(after_help = "\
 Examples:
@@ -202,6 +220,7 @@ fn perform(command: Command) -> anyhow::Result<Outcome> {
             intake::import(&file, &told, &out)
         }
         Command::Hull(HullCommand::Export { hull, out }) => intake::export(&hull, &out),
+        Command::Shelf { command, shelf } => shelf::perform(command, shelf),
         Command::Schema { document } => {
             let schema = match document {
                 Kind::Job => schema::job(),

@@ -119,7 +119,7 @@ mod tests {
         for format in Format::ALL {
             assert!(offered.contains(&format.extension()), "{format:?}");
         }
-        let once = |e: &&str| offered.iter().filter(|o| o == e).count() == 1;
+        let once = |e: &&str| offered.iter().filter(|o| *o == e).count() == 1;
         assert!(offered.iter().all(|e| once(&e)), "{offered:?}");
     }
 }

@@ -6,6 +6,7 @@
 //!
 //! | module | what stands there |
 //! |---|---|
+//! | [`shelf`] | the yard's own shelf of hulls |
 //! | [`source`] | where files come from: a folder on disk, or files dropped on the page |
 //! | [`open`] | a job with its hull and rig, ready for the engine |
 //! | [`kind`], [`given`] | what a file is, told by content; files a person hands over |
@@ -38,6 +39,7 @@ pub mod progress;
 pub mod rig_file;
 pub mod save;
 pub mod schema;
+pub mod shelf;
 pub mod source;
 pub mod units;
 

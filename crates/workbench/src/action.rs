@@ -1,6 +1,7 @@
 //! Everything a person can do, as data: menu, keys, touch, tests and the page all go through it.
 
 use keelstead::load::{ExtraWeight, Lie, PlacedBlock, Reach, Required, Seat, Stance};
+use keelstead_files::shelf::ToShelve;
 use keelstead_files::units::Units;
 use serde::{Deserialize, Serialize};
 
@@ -222,6 +223,18 @@ pub enum Action {
     Save,
     /// Writes the job to a place to be chosen.
     SaveAs,
+    /// Looks at what stands on the shelf of hulls.
+    ShelfList,
+    /// Puts the open job's hull on the shelf.
+    ShelfPut {
+        /// Whether it takes the place of a hull of the same name.
+        #[serde(default)]
+        replace: bool,
+    },
+    /// Takes a hull from the shelf into the open job, by its id.
+    ShelfGet(String),
+    /// Takes a hull off the shelf for good, by its id.
+    ShelfRemove(String),
     /// Puts a message away, by its number.
     Dismiss(u64),
 }
@@ -320,6 +333,14 @@ pub enum Request {
         /// A file name to begin with.
         name: String,
     },
+    /// Tell what stands on the shelf of hulls; answer with [`crate::Session::shelf_listed`].
+    ShelfList,
+    /// Put this hull on the shelf; answer with [`crate::Session::shelf_put`].
+    ShelfPut(Box<ToShelve>),
+    /// Open the hull of this id on the shelf; answer as for [`Request::Carry`].
+    ShelfGet(String),
+    /// Take the hull of this id off the shelf; answer with [`crate::Session::shelf_removed`].
+    ShelfRemove(String),
     /// Fly the camera there.
     FlyTo(Camera),
     /// Say this to people who listen rather than look.
@@ -335,6 +356,10 @@ impl Request {
             | Self::OpenPath(_)
             | Self::Save { .. }
             | Self::SaveDialog { .. }
+            | Self::ShelfList
+            | Self::ShelfPut(_)
+            | Self::ShelfGet(_)
+            | Self::ShelfRemove(_)
             | Self::Announce(_) => true,
             Self::OpenDemo(_) | Self::Carry(_) | Self::CancelLoading | Self::FlyTo(_) => false,
         }

@@ -4,11 +4,13 @@ mod desk;
 mod edits;
 mod files;
 mod looking;
+mod shelf;
 mod shown;
 
 use keelstead_files::Notice;
 use keelstead_files::intake::Examined;
 use keelstead_files::open::OpenJob;
+use keelstead_files::shelf::Shelved;
 
 use crate::action::{Action, Request};
 use crate::history::History;
@@ -32,6 +34,7 @@ pub struct Session {
     once_saved: Option<Waiting>,
     demos: Vec<Demo>,
     examined: Option<Box<Examined>>,
+    shelf: Option<Vec<Shelved>>,
     revision: u64,
     aspect: f64,
 }
@@ -55,6 +58,7 @@ impl Session {
             once_saved: None,
             demos: Vec::new(),
             examined: None,
+            shelf: None,
             revision: 0,
             aspect: 1.3,
         }
@@ -104,6 +108,10 @@ impl Session {
             }
             Action::Save => self.save(&mut requests),
             Action::SaveAs => self.save_as(&mut requests),
+            Action::ShelfList => requests.push(Request::ShelfList),
+            Action::ShelfPut { replace } => self.put_on_shelf(replace, &mut requests),
+            Action::ShelfGet(id) => requests.push(Request::ShelfGet(id)),
+            Action::ShelfRemove(id) => requests.push(Request::ShelfRemove(id)),
             Action::Dismiss(id) => self.messages.retain(|message| message.id != id),
             looking => self.look(looking, &mut requests),
         }
