@@ -10,7 +10,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::fields::{FieldProblem, Fields};
 use crate::math::{Aabb, Point, Vec3};
-use crate::mesh::Mesh;
+use crate::mesh::{Mesh, carry};
 use crate::profile::Profile;
 use crate::quantity::Basis;
 
@@ -59,13 +59,14 @@ impl PartKind {
 }
 
 /// A named part of the hull.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize, Deserialize)]
 pub struct HullPart {
     /// Name, unique in its hull, as the mesh file or the hull description gives it.
     pub name: String,
     /// What the part is.
     pub kind: PartKind,
     /// Its surface, hull frame.
+    #[serde(with = "carry::shared")]
     pub mesh: Arc<Mesh>,
 }
 
@@ -121,7 +122,7 @@ impl KeepOff {
 }
 
 /// A point of the keel line: the lowest surface on the centreline.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct KeelPoint {
     /// Station, m forward of the hull's origin.
     pub x_m: f64,
@@ -130,7 +131,10 @@ pub struct KeelPoint {
 }
 
 /// A checked boat.
-#[derive(Debug, Clone)]
+///
+/// It can be serialised with its search trees, to hand it from a worker to the thread that draws; hulls
+/// in files are described by documents instead.
+#[derive(Debug, Clone, Serialize, Deserialize)]
 pub struct Hull {
     /// The boat's name.
     pub name: String,
@@ -153,6 +157,7 @@ pub struct Hull {
     /// Lowest surface along the centreline, aft to forward, at even stations.
     pub keel_line: Vec<KeelPoint>,
     /// Bounds of all parts, hull frame.
+    #[serde(with = "carry::bounds")]
     pub bounds: Aabb,
 }
 

@@ -12,6 +12,7 @@ use crate::parallel::both;
 use find::{Along, Far, Near, Under, entry};
 use tree::Tree;
 
+pub(crate) mod carry;
 mod find;
 mod rim;
 mod topology;

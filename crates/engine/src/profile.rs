@@ -5,6 +5,8 @@
 //! intervals' union is summed. That takes any mesh as it comes, open, crossing itself or doubled,
 //! and a large scan in milliseconds, where a union of polygons would have to mend it first.
 
+use serde::{Deserialize, Serialize};
+
 use crate::hull::HullPart;
 use crate::math::{Aabb, Point, Vec3};
 
@@ -12,7 +14,7 @@ use crate::math::{Aabb, Point, Vec3};
 const LINES: usize = 512;
 
 /// Lateral profile of a hull. Hull frame.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
 pub struct Profile {
     /// Area of the silhouette, m².
     pub area_m2: f64,

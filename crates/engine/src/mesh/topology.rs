@@ -1,10 +1,10 @@
 //! How the triangles of a mesh hang together.
 
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// Counts over the edges and shells of a mesh, vertices taken as they are indexed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
 pub struct Topology {
     /// Edges with one triangle: rims of holes.
     pub boundary_edges: usize,

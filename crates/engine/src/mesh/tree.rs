@@ -36,6 +36,28 @@ impl Node {
         count: 0,
     };
 
+    /// All it holds, as words.
+    pub(super) fn words(&self) -> [u32; 13] {
+        let [[a, b, c], [d, e, f], [g, h, i]] =
+            [self.lo, self.hi, self.normal].map(|v| v.map(f32::to_bits));
+        let [j, k] = self.between.map(f32::to_bits);
+        [a, b, c, d, e, f, g, h, i, j, k, self.first, self.count]
+    }
+
+    /// The node of these [`Node::words`].
+    pub(super) fn from_words(words: [u32; 13]) -> Self {
+        let [a, b, c, d, e, f, g, h, i, j, k, first, count] = words;
+        let [lo, hi, normal] = [[a, b, c], [d, e, f], [g, h, i]].map(|v| v.map(f32::from_bits));
+        Self {
+            lo,
+            hi,
+            normal,
+            between: [j, k].map(f32::from_bits),
+            first,
+            count,
+        }
+    }
+
     /// Corner with the least coordinates.
     pub(crate) fn lo(&self) -> Vec3 {
         wide(self.lo)
@@ -92,6 +114,29 @@ impl Tree {
     /// A tree over at least one triangle; every index is in range.
     pub(super) fn new(vertices: &[Vec3], triangles: &[[u32; 3]]) -> Self {
         grow::tree(vertices, triangles)
+    }
+
+    /// Its nodes, and the triangles as the leaves hold them.
+    pub(super) fn lists(&self) -> (&[Node], &[u32]) {
+        (&self.nodes, &self.order)
+    }
+
+    /// The tree of these [`Tree::lists`]; none if they are no tree over so many triangles.
+    pub(super) fn of_lists(nodes: Vec<Node>, order: Vec<u32>, triangles: usize) -> Option<Self> {
+        let sound = |(at, node): (usize, &Node)| {
+            let (first, count) = (node.first as usize, node.count as usize);
+            if count > 0 {
+                first + count <= order.len()
+            } else {
+                // Children come after their parent, so every way down ends.
+                first > at && first + 1 < nodes.len()
+            }
+        };
+        let whole = !nodes.is_empty()
+            && order.len() == triangles
+            && order.iter().all(|&t| (t as usize) < triangles)
+            && nodes.iter().enumerate().all(sound);
+        whole.then_some(Self { nodes, order })
     }
 
     /// Looks at triangles, the most promising first, until none left can cost less than the best.
