@@ -20,6 +20,7 @@ mod room;
 mod strength;
 mod supports;
 mod upright;
+mod weighed;
 mod write;
 
 /// The boat's weight for this load, extra weights included.
@@ -168,6 +169,7 @@ pub fn check(hull: &Hull, rig: &Rig, load: &Load) -> Findings {
     let size = room::size(&worked);
     let supports = supports::supports(&worked);
     list.extend(balance::findings(&worked));
+    list.extend(weighed::findings(hull));
     list.extend(supports::findings(&worked, &supports));
     list.extend(pads::findings(&worked));
     let (carrying, carried) = carry::findings(&worked, &supports);

@@ -13,6 +13,7 @@ use crate::math::{Aabb, Point, Vec3};
 use crate::mesh::{Mesh, carry};
 use crate::profile::Profile;
 use crate::quantity::Basis;
+use crate::weigh::{Weighed, Weighing, weigh};
 
 /// What a hull part is; decides whether it may bear on a block or be touched by a pad.
 #[derive(
@@ -144,6 +145,9 @@ pub struct Hull {
     pub mass: Option<Mass>,
     /// Where the weight acts; none if nobody said.
     pub centre: Option<CentreOfGravity>,
+    /// What mass and centre were chosen from, where the boat was weighed; none where both are only
+    /// stated.
+    pub weighed: Option<Weighed>,
     /// How far the surface may be from the real boat's, m.
     pub shape_tolerance_m: f64,
     /// Where nothing may press.
@@ -252,6 +256,7 @@ impl Hull {
             parts,
             mass: facts.mass,
             centre: facts.centre,
+            weighed: None,
             shape_tolerance_m: facts.shape_tolerance_m,
             keep_offs: facts.keep_offs,
             strong_stations_m: facts.strong_stations_m,
@@ -260,6 +265,18 @@ impl Hull {
             keel_line,
             bounds,
         })
+    }
+
+    /// The same boat with mass and centre as `weighing` and what it states itself tell together.
+    ///
+    /// # Errors
+    /// A figure that cannot be right, with its place below `weighing`.
+    pub fn weighed_by(mut self, weighing: &Weighing) -> Result<Self, FieldProblem> {
+        let weighed = weigh(&self, weighing)?;
+        self.mass = weighed.mass.map(|(_, mass)| mass);
+        self.centre = weighed.centre.map(|(_, centre)| centre);
+        self.weighed = Some(weighed);
+        Ok(self)
     }
 
     /// Parts the weight may stand on.

@@ -196,51 +196,70 @@ fn closed_below(
 
 /// The figures of a mesh known to be closed below the water.
 fn cut(mesh: &Mesh, water: &WaterPlane) -> Immersed {
-    let port = water.up.cross(water.forward);
-    // A point of the plane near the mesh: moments about it lose the fewest digits.
-    let middle = mesh.aabb().center();
-    let origin = middle - water.up * water.height_over_m(middle);
+    let frame = WaterFrame::new(water, mesh.aabb().center());
     let at: Vec<Vec3> = mesh
         .vertices()
         .iter()
-        .map(|&v| {
-            let from = v - origin;
-            Vec3::new(
-                water.forward.dot(from),
-                port.dot(from),
-                water.height_over_m(v),
-            )
-        })
+        .map(|&v| frame.water_from_hull(v))
         .collect();
     let mut sum = Sum::default();
+    let mut lowest_m = f64::INFINITY;
     for triangle in mesh.triangles() {
-        sum.add_below(triangle.map(|i| at[i as usize]));
+        let corners = triangle.map(|i| at[i as usize]);
+        lowest_m = corners.iter().fold(lowest_m, |low, c| low.min(c.z));
+        sum.add_below(corners);
     }
-    let hull_from_water = |p: Vec3| origin + water.forward * p.x + port * p.y + water.up * p.z;
-    let lowest = mesh
-        .triangles()
-        .iter()
-        .flatten()
-        .map(|&i| at[i as usize].z)
-        .fold(f64::INFINITY, f64::min);
-    sum.figures(hull_from_water, -lowest)
+    sum.figures(&frame, -lowest_m)
 }
 
-/// Sums over immersed triangles in the frame of the water: x forward, y to port, z up, z = 0 the
-/// plane.
-#[derive(Default)]
-struct Sum {
-    volume: f64,
-    moment: Vec3,
-    area: f64,
-    first: [f64; 2],
-    second: [f64; 2],
-    wetted: f64,
+/// The frame of the water: x forward, y to port, z up, z = 0 the plane.
+pub(crate) struct WaterFrame {
+    origin: Vec3,
+    forward: Vec3,
+    port: Vec3,
+    up: Vec3,
+    height_m: f64,
+}
+
+impl WaterFrame {
+    /// About the point of the plane under `middle`: moments about a point near the mesh lose the
+    /// fewest digits.
+    pub(crate) fn new(water: &WaterPlane, middle: Vec3) -> Self {
+        Self {
+            origin: middle - water.up * water.height_over_m(middle),
+            forward: water.forward,
+            port: water.up.cross(water.forward),
+            up: water.up,
+            height_m: water.height_m,
+        }
+    }
+
+    pub(crate) fn water_from_hull(&self, point: Vec3) -> Vec3 {
+        let from = point - self.origin;
+        // From the plane's own height: what lies in the plane must come out at nought.
+        let over_m = self.up.dot(point) - self.height_m;
+        Vec3::new(self.forward.dot(from), self.port.dot(from), over_m)
+    }
+
+    pub(crate) fn hull_from_water(&self, point: Vec3) -> Vec3 {
+        self.origin + self.forward * point.x + self.port * point.y + self.up * point.z
+    }
+}
+
+/// Sums over immersed triangles in the frame of the water.
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct Sum {
+    pub(crate) volume: f64,
+    pub(crate) moment: Vec3,
+    pub(crate) area: f64,
+    pub(crate) first: [f64; 2],
+    pub(crate) second: [f64; 2],
+    pub(crate) wetted: f64,
 }
 
 impl Sum {
     /// Adds the part of a triangle that is below the plane.
-    fn add_below(&mut self, corners: [Vec3; 3]) {
+    pub(crate) fn add_below(&mut self, corners: [Vec3; 3]) {
         let under = corners.map(|c| c.z <= 0.0);
         // A face in the plane belongs to the waterplane, not to the skin below.
         if under == [false; 3] || corners.iter().all(|c| c.z >= 0.0) {
@@ -288,7 +307,19 @@ impl Sum {
         }
     }
 
-    fn figures(&self, hull_from_water: impl Fn(Vec3) -> Vec3, draft_m: f64) -> Immersed {
+    /// Adds another sum, `times` over; skin is skin whichever way it faces.
+    pub(crate) fn plus(&mut self, other: &Self, times: f64) {
+        self.volume += other.volume * times;
+        self.moment += other.moment * times;
+        self.area += other.area * times;
+        for axis in 0..2 {
+            self.first[axis] += other.first[axis] * times;
+            self.second[axis] += other.second[axis] * times;
+        }
+        self.wetted += other.wetted;
+    }
+
+    pub(crate) fn figures(&self, frame: &WaterFrame, draft_m: f64) -> Immersed {
         // Triangles facing in give everything but the skin its negative.
         let sign = if self.volume < 0.0 { -1.0 } else { 1.0 };
         let ratio = |above: f64, below: f64| if below == 0.0 { 0.0 } else { above / below };
@@ -296,9 +327,9 @@ impl Sum {
         let [along, across] = self.first.map(|m| ratio(m, self.area));
         Immersed {
             volume_m3: self.volume * sign,
-            centre: hull_from_water(Vec3::from_array(centre)),
+            centre: frame.hull_from_water(Vec3::from_array(centre)),
             waterplane_m2: self.area * sign,
-            flotation: hull_from_water(Vec3::new(along, across, 0.0)),
+            flotation: frame.hull_from_water(Vec3::new(along, across, 0.0)),
             second_moment_long_m4: (self.second[0] - along * self.first[0]) * sign,
             second_moment_trans_m4: (self.second[1] - across * self.first[1]) * sign,
             wetted_m2: self.wetted,

@@ -7,6 +7,7 @@
 //! |---|---|
 //! | [`mesh`] | a checked triangle mesh: what is inside, what is lowest, is it closed |
 //! | [`hydrostatics`] | what a hull displaces below a water plane, and how it floats |
+//! | [`weigh`] | mass and centre from a marked waterline, two scales, or what is usual |
 //! | [`hull`] | named parts, weight and centre of gravity, keel line, keep-off zones |
 //! | [`rig`] | rails, pockets, axles, pads, suspension, tractor, the stock of beams and blocks |
 //! | [`load`] | where the hull stands, what is stacked on which beam, how the pads are set |
@@ -42,3 +43,4 @@ pub mod standing;
 pub mod steady;
 pub mod support;
 pub mod upright;
+pub mod weigh;
