@@ -20,90 +20,83 @@ struct Published {
     shared_edges: usize,
 }
 
-const NOTHING: Answers = Answers {
-    unit: None,
-    up: None,
-    forward: None,
-    mirror: false,
-    length_m: None,
-};
-const METRES_Z_UP: Answers = Answers {
-    unit: Some(LengthUnit::Metre),
-    up: Some(Axis::PlusZ),
-    ..NOTHING
-};
+fn answers(unit: Option<LengthUnit>, up: Option<Axis>, forward: Option<Axis>) -> Answers {
+    Answers {
+        unit,
+        up,
+        forward,
+        ..Answers::default()
+    }
+}
 
-const PUBLISHED: [Published; 6] = [
-    Published {
-        file: "sailing_yacht_cabin_12m.obj",
-        answers: METRES_Z_UP,
-        unit: LengthUnit::Metre,
-        up: Axis::PlusZ,
-        forward: Axis::PlusX,
-        size_m: [11.87, 3.52483, 1.83748],
-        open_edges: 192,
-        shared_edges: 0,
-    },
-    Published {
-        file: "motorboat_hard_chine_9m_mm.stl",
-        answers: NOTHING,
-        unit: LengthUnit::Millimetre,
-        up: Axis::PlusZ,
-        forward: Axis::PlusX,
-        size_m: [9.39525, 2.25, 1.566],
-        open_edges: 192,
-        shared_edges: 0,
-    },
-    Published {
-        file: "open_launch_nonmanifold_9m.stl",
-        answers: METRES_Z_UP,
-        unit: LengthUnit::Metre,
-        up: Axis::PlusZ,
-        forward: Axis::MinusY,
-        size_m: [9.46136, 4.3725, 2.21592],
-        open_edges: 0,
-        // 26 with exact welding; four pairs of positions a few micrometres apart are joined here.
-        shared_edges: 34,
-    },
-    Published {
-        file: "developable_motorboat.obj",
-        answers: Answers {
-            up: Some(Axis::PlusY),
-            ..METRES_Z_UP
+fn published() -> [Published; 6] {
+    let metre = Some(LengthUnit::Metre);
+    let z_up = Some(Axis::PlusZ);
+    [
+        Published {
+            file: "sailing_yacht_cabin_12m.obj",
+            answers: answers(metre, z_up, None),
+            unit: LengthUnit::Metre,
+            up: Axis::PlusZ,
+            forward: Axis::PlusX,
+            size_m: [11.87, 3.52483, 1.83748],
+            open_edges: 192,
+            shared_edges: 0,
         },
-        unit: LengthUnit::Metre,
-        up: Axis::PlusY,
-        forward: Axis::PlusZ,
-        size_m: [8.37564, 1.84087, 1.9874],
-        open_edges: 0,
-        shared_edges: 0,
-    },
-    Published {
-        file: "enclosed_lifeboat_5m.stl",
-        // Both ends are alike, and the page does not say which is the bow either.
-        answers: Answers {
-            up: Some(Axis::PlusZ),
-            forward: Some(Axis::PlusY),
-            ..NOTHING
+        Published {
+            file: "motorboat_hard_chine_9m_mm.stl",
+            answers: Answers::default(),
+            unit: LengthUnit::Millimetre,
+            up: Axis::PlusZ,
+            forward: Axis::PlusX,
+            size_m: [9.39525, 2.25, 1.566],
+            open_edges: 192,
+            shared_edges: 0,
         },
-        unit: LengthUnit::Metre,
-        up: Axis::PlusZ,
-        forward: Axis::PlusY,
-        size_m: [5.46864, 2.03181, 2.2],
-        open_edges: 0,
-        shared_edges: 0,
-    },
-    Published {
-        file: "research_vessel_36m_offsets.csv",
-        answers: NOTHING,
-        unit: LengthUnit::Metre,
-        up: Axis::PlusZ,
-        forward: Axis::PlusX,
-        size_m: [36.25, 2.0 * 4.80513, 7.5],
-        open_edges: 0,
-        shared_edges: 2,
-    },
-];
+        Published {
+            file: "open_launch_nonmanifold_9m.stl",
+            answers: answers(metre, z_up, None),
+            unit: LengthUnit::Metre,
+            up: Axis::PlusZ,
+            forward: Axis::MinusY,
+            size_m: [9.46136, 4.3725, 2.21592],
+            open_edges: 0,
+            // 26 with exact welding; four pairs of positions a few micrometres apart are joined here.
+            shared_edges: 34,
+        },
+        Published {
+            file: "developable_motorboat.obj",
+            answers: answers(metre, Some(Axis::PlusY), None),
+            unit: LengthUnit::Metre,
+            up: Axis::PlusY,
+            forward: Axis::PlusZ,
+            size_m: [8.37564, 1.84087, 1.9874],
+            open_edges: 0,
+            shared_edges: 0,
+        },
+        Published {
+            file: "enclosed_lifeboat_5m.stl",
+            // Both ends are alike, and the page does not say which is the bow either.
+            answers: answers(None, z_up, Some(Axis::PlusY)),
+            unit: LengthUnit::Metre,
+            up: Axis::PlusZ,
+            forward: Axis::PlusY,
+            size_m: [5.46864, 2.03181, 2.2],
+            open_edges: 0,
+            shared_edges: 0,
+        },
+        Published {
+            file: "research_vessel_36m_offsets.csv",
+            answers: Answers::default(),
+            unit: LengthUnit::Metre,
+            up: Axis::PlusZ,
+            forward: Axis::PlusX,
+            size_m: [36.25, 2.0 * 4.80513, 7.5],
+            open_edges: 0,
+            shared_edges: 2,
+        },
+    ]
+}
 
 fn imported(published: &Published, answers: &Answers) -> Option<Result<Imported, String>> {
     let path = keelstead_tests::shared("meshes")?.join(published.file);
@@ -114,7 +107,7 @@ fn imported(published: &Published, answers: &Answers) -> Option<Result<Imported,
 
 #[test]
 fn every_file_comes_in_right() {
-    for published in &PUBLISHED {
+    for published in &published() {
         let file = published.file;
         let Some(hull) = imported(published, &published.answers) else {
             return;
@@ -171,8 +164,8 @@ fn every_file_comes_in_right() {
 
 #[test]
 fn what_a_file_does_not_tell_is_asked_for() {
-    for published in &PUBLISHED {
-        let Some(result) = imported(published, &NOTHING) else {
+    for published in &published() {
+        let Some(result) = imported(published, &Answers::default()) else {
             return;
         };
         let asked = match result {

@@ -84,8 +84,9 @@ impl Told {
             unit: self.unit.map(Into::into),
             up: self.up,
             forward: self.forward,
-            mirror: self.mirror,
+            mirror: self.mirror.then_some(true),
             length_m: self.scale_length,
+            ..Answers::default()
         }
     }
 }

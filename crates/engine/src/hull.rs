@@ -59,6 +59,46 @@ impl PartKind {
     }
 }
 
+/// What a hull part counts for in a check.
+#[derive(
+    Debug,
+    Clone,
+    Copy,
+    PartialEq,
+    Eq,
+    PartialOrd,
+    Ord,
+    Hash,
+    Default,
+    Serialize,
+    Deserialize,
+    JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum PartUse {
+    /// For everything: gaps, size, wind.
+    #[default]
+    Checked,
+    /// For height, width, length and wind, but in no gap to the rig: rails and spars high above it.
+    HeightOnly,
+    /// For nothing: it does not travel on the boat, as a mast that is unstepped.
+    LeftOut,
+    /// For the hull's volume alone: a cap over an opening, where nothing is in truth.
+    VolumeOnly,
+}
+
+impl PartUse {
+    /// Whether gaps to the rig are measured, and pads and blocks may meet the part.
+    pub fn in_gaps(self) -> bool {
+        self == Self::Checked
+    }
+
+    /// Whether the part counts for overall size, profile and wind.
+    pub fn in_size(self) -> bool {
+        matches!(self, Self::Checked | Self::HeightOnly)
+    }
+}
+
 /// A named part of the hull.
 #[derive(Debug, Clone, Serialize, Deserialize)]
 pub struct HullPart {

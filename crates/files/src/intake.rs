@@ -14,7 +14,9 @@ use propose::{Lie, Told, lie};
 use soup::Soup;
 use upright::{middle_in_hull, place, upright};
 
+mod answers;
 mod arrive;
+mod found;
 mod measure;
 mod orient;
 mod parts;
@@ -28,7 +30,9 @@ mod write;
 #[cfg(test)]
 mod tests;
 
+pub use answers::{Answers, PartAnswer, Skin};
 pub use arrive::{Arrived, examine_file, import_file};
+pub use found::{Cap, Examined, FoundPart, HullFromFile, SkinPair, Slit};
 pub use orient::{Hole, Shell, Sides as SidesFound};
 pub use parts::ImportedPart;
 pub use propose::Proposal;
@@ -36,41 +40,6 @@ pub use soup::Removed;
 pub use symmetry::Mirror;
 pub use unit::BOAT_LENGTHS_M;
 pub use write::{Written, glb, stl};
-
-/// What a person answers; what is left open is proposed.
-#[derive(Debug, Clone, Copy, PartialEq, Default, serde::Serialize, serde::Deserialize)]
-#[serde(default, deny_unknown_fields)]
-pub struct Answers {
-    /// Unit of the file's coordinates.
-    pub unit: Option<LengthUnit>,
-    /// Up, in the file's axes.
-    pub up: Option<Axis>,
-    /// Towards the bow, in the file's axes.
-    pub forward: Option<Axis>,
-    /// The mesh is half a hull and is to be mirrored.
-    pub mirror: bool,
-    /// Length over all that was measured, m: the mesh is scaled to it, and its unit does not matter.
-    pub length_m: Option<f64>,
-}
-
-/// What a mesh file most likely is. Lengths in the file's unit, places in its axes.
-#[derive(Debug, Clone, PartialEq, serde::Serialize)]
-pub struct Examined {
-    /// Unit of the coordinates.
-    pub unit: Proposal<LengthUnit>,
-    /// Up.
-    pub up: Proposal<Axis>,
-    /// Towards the bow.
-    pub forward: Proposal<Axis>,
-    /// Whether it is half a hull, cut along the middle.
-    pub half: Proposal<bool>,
-    /// The middle plane, and how well the two sides fit.
-    pub middle: Option<Mirror>,
-    /// Sides, shells and holes.
-    pub sides: Sides,
-    /// What welding and cleaning took away.
-    pub removed: Removed,
-}
 
 /// A hull in the hull frame's directions, ready to be written.
 #[derive(Debug, Clone)]
@@ -145,14 +114,22 @@ fn look(file: MeshFile, name: &str, answers: &Answers) -> Result<(Soup, Examined
         ),
         _ => unit::unit(stated, longest),
     };
+    let open = || Proposal::open(Vec::new(), "up and bow are open");
     let examined = Examined {
         unit,
         up,
         forward,
         half,
         middle,
+        heel_rad: open(),
+        yaw_rad: open(),
+        trim_rad: open(),
         sides,
         removed,
+        skins: Vec::new(),
+        skin: Proposal::decided(Skin::Both, "no two skins run side by side"),
+        slits: Vec::new(),
+        parts: Vec::new(),
     };
     Ok((soup, examined))
 }
@@ -186,7 +163,7 @@ pub fn import(
         ),
     }
     let mut sides = examined.sides.clone();
-    if answers.mirror {
+    if answers.mirror == Some(true) {
         let doubled = parts::mirrored(&mut soup);
         sides = orient(&mut soup);
         changed.push(format!(
@@ -247,13 +224,13 @@ fn settled(
         }
     }
     let half = examined.half.value == Some(true);
-    if half && !answers.mirror {
+    if half && answers.mirror.is_none() {
         questions.push(format!(
             "is it half a hull, to be mirrored? {} (--mirror)",
             examined.half.because
         ));
     }
-    if answers.mirror && !half {
+    if answers.mirror == Some(true) && !half {
         return Err(FileError::fault(
             name,
             Spot::Whole,

@@ -89,7 +89,7 @@ impl Source {
 }
 
 /// A mass with where it is from.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct MassFound {
     /// Where it is from.
     pub source: Source,
@@ -100,7 +100,7 @@ pub struct MassFound {
 }
 
 /// A centre of gravity with where it is from.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct CentreFound {
     /// Where its place fore and aft is from.
     pub source: Source,
@@ -111,7 +111,7 @@ pub struct CentreFound {
 }
 
 /// Two sources that contradict each other.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Disagreement {
     /// Stable name: `mass:stated:waterline`.
     pub id: String,
@@ -126,7 +126,7 @@ pub struct Disagreement {
 }
 
 /// A source that is given but tells nothing.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Untold {
     /// Which.
     pub source: Source,
@@ -135,7 +135,7 @@ pub struct Untold {
 }
 
 /// How the boat floats at its marked waterline.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Afloat {
     /// Mass of the water pushed aside, kg.
     pub displacement_kg: f64,
@@ -168,7 +168,7 @@ pub struct Afloat {
 }
 
 /// What all sources together say.
-#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct Weighed {
     /// Every mass found.
     pub masses: Vec<MassFound>,

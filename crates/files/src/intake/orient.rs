@@ -5,7 +5,7 @@ use keelstead::math::Vec3;
 use super::soup::Soup;
 
 /// A connected set of triangles.
-#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
 pub struct Shell {
     /// How many triangles.
     pub triangles: usize,
@@ -20,7 +20,7 @@ pub struct Shell {
 }
 
 /// The rim of a hole.
-#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
 pub struct Hole {
     /// How many edges.
     pub edges: usize,
@@ -33,7 +33,7 @@ pub struct Hole {
 }
 
 /// What was found and done about sides.
-#[derive(Debug, Clone, PartialEq, Default, serde::Serialize)]
+#[derive(Debug, Clone, PartialEq, Default, serde::Serialize, serde::Deserialize)]
 pub struct Sides {
     /// Connected sets of triangles, largest area first.
     pub shells: Vec<Shell>,

@@ -21,7 +21,7 @@ const NEARLY: f64 = 0.95;
 const INWARD: [f64; 3] = [0.0, 0.08, 0.16];
 
 /// A proposal with what speaks for it.
-#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
 pub struct Proposal<T> {
     /// What is proposed; none if the evidence does not decide.
     pub value: Option<T>,

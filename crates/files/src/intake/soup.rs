@@ -23,7 +23,7 @@ pub(super) struct Soup {
 }
 
 /// What welding and cleaning removed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Serialize, serde::Deserialize)]
 pub struct Removed {
     /// Positions joined to one a hair away.
     pub positions_joined: usize,

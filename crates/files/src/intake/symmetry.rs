@@ -13,7 +13,7 @@ const LEAST_COSINE: f64 = 0.94;
 const TRUSTED: f64 = 0.9;
 
 /// A plane and how well mirroring in it gives the same surface.
-#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, serde::Deserialize)]
 pub struct Mirror {
     /// Unit normal, nearly along the axis it was looked for on.
     pub normal: [f64; 3],

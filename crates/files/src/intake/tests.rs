@@ -60,13 +60,12 @@ fn volume_m3() -> f64 {
     Mesh::new(vertices, triangles).unwrap().volume_m3().unwrap()
 }
 
-const UP: Answers = Answers {
-    unit: None,
-    up: Some(Axis::PlusZ),
-    forward: None,
-    mirror: false,
-    length_m: None,
-};
+fn up_is_z() -> Answers {
+    Answers {
+        up: Some(Axis::PlusZ),
+        ..Answers::default()
+    }
+}
 
 #[test]
 fn a_boat_stood_on_its_side_in_millimetres_comes_upright_in_metres() {
@@ -121,7 +120,7 @@ fn heel_and_yaw_are_taken_out() {
         let laid: Vec<Vec3> = vertices.iter().map(|v| pose * *v).collect();
         let answers = Answers {
             unit: Some(LengthUnit::Metre),
-            ..UP
+            ..up_is_z()
         };
         let hull = import(stl_of(&laid, &triangles), "b.stl", "B", &answers).unwrap();
         let [low, high] = bounds(&hull);
@@ -184,13 +183,13 @@ fn half_a_hull_is_recognised_and_mirrored_when_told() {
     let half: Vec<[u32; 3]> = triangles.iter().filter(port).copied().collect();
     let unit = Answers {
         unit: Some(LengthUnit::Metre),
-        ..UP
+        ..up_is_z()
     };
     let error = import(stl_of(&vertices, &half), "b.stl", "B", &unit).unwrap_err();
     assert!(error.to_string().contains("--mirror"), "{error}");
     let mirror = Answers {
-        mirror: true,
-        ..unit
+        mirror: Some(true),
+        ..unit.clone()
     };
     let hull = import(stl_of(&vertices, &half), "b.stl", "B", &mirror).unwrap();
     let [low, high] = bounds(&hull);
@@ -240,7 +239,7 @@ fn sides_doubles_and_slivers_are_put_right() {
     file.parts = vec![part];
     let answers = Answers {
         unit: Some(LengthUnit::Metre),
-        ..UP
+        ..up_is_z()
     };
     let hull = import(file, "b.stl", "B", &answers).unwrap();
     let mesh = mesh(&hull);
@@ -273,7 +272,7 @@ fn shells_of_a_file_without_parts_become_parts() {
     both.extend(triangles.iter().map(|t| t.map(|i| i + shift)));
     let answers = Answers {
         unit: Some(LengthUnit::Metre),
-        ..UP
+        ..up_is_z()
     };
     let hull = import(stl_of(&all, &both), "b.stl", "B", &answers).unwrap();
     let names: Vec<&str> = hull.parts.iter().map(|part| part.name.as_str()).collect();
@@ -303,18 +302,18 @@ fn what_the_mesh_does_not_tell_is_asked() {
     assert!(!text.contains("--forward"), "the bow is plain: {text}");
     let scaled = Answers {
         length_m: Some(9.4),
-        ..UP
+        ..up_is_z()
     };
     let hull = import(stl_of(&vertices, &triangles), "b.stl", "B", &scaled).unwrap();
     let [low, high] = bounds(&hull);
     assert!((high.x - low.x - 9.4).abs() < 1e-9);
     let crossed = Answers {
         forward: Some(Axis::MinusZ),
-        ..UP
+        ..up_is_z()
     };
     assert!(asked(&crossed).contains("same axis"));
     let tiny: Vec<Vec3> = vertices.iter().map(|v| *v * 1e-6).collect();
-    let error = import(stl_of(&tiny, &triangles), "b.stl", "B", &UP).unwrap_err();
+    let error = import(stl_of(&tiny, &triangles), "b.stl", "B", &up_is_z()).unwrap_err();
     assert!(error.to_string().contains("--scale-length"), "{error}");
 }
 
@@ -417,7 +416,7 @@ mod hostile {
         fn any_soup_gives_a_hull_or_a_message(
             corners in prop::collection::vec(prop::array::uniform3(-2_i8..3), 3..90),
             scale in prop::sample::select(vec![1e-30, 1e-3, 1.0, 3.0, 1e3, 1e30]),
-            flat in 0_usize..4, up in any_axis(), forward in any_axis(), mirror: bool,
+            flat in 0_usize..4, up in any_axis(), forward in any_axis(), mirror: Option<bool>,
             length_m in prop::option::of(0.1..100.0_f64),
         ) {
             let positions: Vec<Vec3> = corners
@@ -435,7 +434,7 @@ mod hostile {
             let raw: Vec<[f64; 3]> = positions.iter().map(|v| v.to_array()).collect();
             let bytes = stl(&[Written { name: "a", positions: &raw, triangles: &triangles }]);
             if let Ok(file) = mesh_file::read(&bytes, "a.stl") {
-                let answers = Answers { unit: None, up, forward, mirror, length_m };
+                let answers = Answers { up, forward, mirror, length_m, ..Answers::default() };
                 if let Ok(hull) = import(file, "a.stl", "A", &answers) {
                     let all = hull.parts.iter().flat_map(|p| p.positions.as_flattened());
                     prop_assert!(all.clone().count() > 0 && all.into_iter().all(|c| c.is_finite()));
