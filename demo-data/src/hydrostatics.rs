@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use crate::shipwright::shell::Shell;
-use crate::shipwright::vector::Vec3;
+use keelstead::loft::shell::Shell;
+use keelstead::loft::vector::Vec3;
 
 /// Density of sea water, kg/m³.
 pub const SEA_WATER_KG_M3: f64 = 1025.0;

@@ -5,7 +5,7 @@
 //!
 //! - [`FILES`] is the demo as bytes, so that a window, a page or a test opens it without a disk.
 //! - [`boats`] holds the four boats: dimensions, control points, and how the parts go together.
-//! - [`shipwright`] turns control points into fair surfaces and closed meshes.
+//! - [`shipwright`] makes what hull families do not have: cabins and wheelhouses.
 //! - [`hydrostatics`] checks what comes out: does a boat of this shape weigh what she is said to?
 //! - [`glb`] writes a boat as binary glTF.
 //!

@@ -5,11 +5,11 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::LazyLock;
 
+use keelstead::loft::lines::Lines;
+use keelstead::loft::shell::Shell;
+use keelstead::loft::vector::{Vec3, cross, length, sub};
 use keelstead_demo_data::boats::{self, Boat, Part};
 use keelstead_demo_data::hydrostatics::{SEA_WATER_KG_M3, displaced};
-use keelstead_demo_data::shipwright::lines::Lines;
-use keelstead_demo_data::shipwright::shell::Shell;
-use keelstead_demo_data::shipwright::vector::{Vec3, cross, length, sub};
 use keelstead_demo_data::{file, glb};
 
 /// The boats, lofted once for all tests.

@@ -8,6 +8,7 @@
 //! | [`mesh`] | a checked triangle mesh: what is inside, what is lowest, is it closed |
 //! | [`hydrostatics`] | what a hull displaces below a water plane, and how it floats |
 //! | [`weigh`] | mass and centre from a marked waterline, two scales, or what is usual |
+//! | [`loft`] | fair surfaces and closed shells from control points |
 //! | [`hull`] | named parts, weight and centre of gravity, keel line, keep-off zones |
 //! | [`rig`] | rails, pockets, axles, pads, suspension, tractor, the stock of beams and blocks |
 //! | [`load`] | where the hull stands, what is stacked on which beam, how the pads are set |
@@ -30,6 +31,7 @@ pub mod findings;
 pub mod hull;
 pub mod hydrostatics;
 pub mod load;
+pub mod loft;
 pub mod material;
 pub mod math;
 pub mod mesh;

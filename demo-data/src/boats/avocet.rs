@@ -1,11 +1,11 @@
 //! Avocet: a beamy shoal-draft centreboarder that dries out upright; her mast travels apart.
 
 use super::{BASIS, Boat, Particulars, gear, part};
-use crate::shipwright::body::{Body, Well};
-use crate::shipwright::foil::{Foil, Section, Slot};
-use crate::shipwright::lines::{Lines, Strake, bezier1, bezier2, row};
-use crate::shipwright::shell::Shell;
-use crate::shipwright::vector::mix;
+use keelstead::loft::body::{Body, Well};
+use keelstead::loft::foil::{Foil, Section, Slot};
+use keelstead::loft::lines::{Lines, Strake, bezier1, bezier2, row};
+use keelstead::loft::shell::Shell;
+use keelstead::loft::vector::mix;
 
 /// Dimensions and weights.
 pub const PARTICULARS: Particulars = Particulars {

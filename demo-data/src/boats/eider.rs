@@ -1,14 +1,14 @@
 //! Eider: a hard-chine workboat with a long skeg, one propeller in a strut and a spade rudder.
 
 use super::{BASIS, Boat, Particulars, gear, part};
-use crate::shipwright::body::{Body, Well};
-use crate::shipwright::foil::{Foil, Section};
 use crate::shipwright::house::{Face, House, Window};
-use crate::shipwright::lines::{Lines, Strake, bezier1, bezier2, row};
-use crate::shipwright::propeller::Propeller;
-use crate::shipwright::shell::Shell;
-use crate::shipwright::sweep::turned;
-use crate::shipwright::vector::{Vec3, mix};
+use keelstead::loft::body::{Body, Well};
+use keelstead::loft::foil::{Foil, Section};
+use keelstead::loft::lines::{Lines, Strake, bezier1, bezier2, row};
+use keelstead::loft::propeller::Propeller;
+use keelstead::loft::shell::Shell;
+use keelstead::loft::sweep::turned;
+use keelstead::loft::vector::{Vec3, mix};
 
 /// Dimensions and weights.
 pub const PARTICULARS: Particulars = Particulars {

@@ -1,14 +1,14 @@
 //! Gannet: a fin-keeled sloop with a lead bulb, spade rudder and a sail drive; her mast travels apart.
 
 use super::{BASIS, Boat, Particulars, gear, part};
-use crate::shipwright::body::{Body, Well};
-use crate::shipwright::bulb::Bulb;
-use crate::shipwright::foil::{Foil, Section};
-use crate::shipwright::lines::{Lines, Strake, bezier1, row};
-use crate::shipwright::propeller::Propeller;
-use crate::shipwright::shell::Shell;
-use crate::shipwright::sweep::turned;
-use crate::shipwright::vector::mix;
+use keelstead::loft::body::{Body, Well};
+use keelstead::loft::bulb::Bulb;
+use keelstead::loft::foil::{Foil, Section};
+use keelstead::loft::lines::{Lines, Strake, bezier1, row};
+use keelstead::loft::propeller::Propeller;
+use keelstead::loft::shell::Shell;
+use keelstead::loft::sweep::turned;
+use keelstead::loft::vector::mix;
 
 /// Dimensions and weights.
 pub const PARTICULARS: Particulars = Particulars {

@@ -6,8 +6,8 @@ pub mod gannet;
 mod gear;
 pub mod petrel;
 
-use crate::shipwright::lines::Lines;
-use crate::shipwright::shell::Shell;
+use keelstead::loft::lines::Lines;
+use keelstead::loft::shell::Shell;
 
 /// What a boat measures and weighs, afloat at rest and fully equipped.
 ///

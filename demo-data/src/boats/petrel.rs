@@ -1,12 +1,12 @@
 //! Petrel: a long-keeled sloop of the old school, keel-hung rudder, mast lowered on deck.
 
 use super::{BASIS, Boat, Particulars, gear, part};
-use crate::shipwright::body::{Body, Well};
-use crate::shipwright::foil::{Foil, Section};
-use crate::shipwright::lines::{Lines, Strake, bezier1, bezier2, row};
-use crate::shipwright::shell::Shell;
-use crate::shipwright::sweep::{sweep, turned};
-use crate::shipwright::vector::mix;
+use keelstead::loft::body::{Body, Well};
+use keelstead::loft::foil::{Foil, Section};
+use keelstead::loft::lines::{Lines, Strake, bezier1, bezier2, row};
+use keelstead::loft::shell::Shell;
+use keelstead::loft::sweep::{sweep, turned};
+use keelstead::loft::vector::mix;
 
 /// Dimensions and weights.
 pub const PARTICULARS: Particulars = Particulars {

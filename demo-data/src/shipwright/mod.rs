@@ -1,20 +1,7 @@
-//! How hulls are made: a lines plan of a few control points, a fair surface through it, a closed mesh.
-//!
-//! - [`lines`]: hull sides as Bézier surfaces;
-//! - [`body`]: sides, transom and deck closed into one shell;
-//! - [`foil`]: keels, skegs, rudders, boards; [`bulb`]: ballast bulbs; [`house`]: cabins; [`sweep`]: rails, tubes, turned parts;
-//!   [`propeller`]: blades on a hub;
-//! - [`shell`]: the closed triangle mesh they all end in.
+//! What boats have that hull families do not: [`house`] makes cabins and wheelhouses. Sides, foils and
+//! shells come from [`keelstead::loft`].
 
-pub mod body;
-pub mod bulb;
-pub mod foil;
 pub mod house;
-pub mod lines;
-pub mod propeller;
-pub mod shell;
-pub mod sweep;
-pub mod vector;
 
 #[cfg(test)]
 mod tests;

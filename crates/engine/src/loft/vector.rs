@@ -1,6 +1,6 @@
 //! Points and directions as plain triples, in metres, and the few operations lofting needs.
 //!
-//! Only `+ - * /` and `sqrt` are used anywhere in the shipwright: IEEE 754 fixes their results to the
+//! Only `+ - * /` and `sqrt` are used anywhere in the loft: IEEE 754 fixes their results to the
 //! last bit, so every machine lofts the same hull. Trigonometry would not give that.
 
 /// A point or direction: x forward, y to port, z up; metres.
