@@ -8,6 +8,7 @@
 //! | [`mesh`] | a checked triangle mesh: what is inside, what is lowest, is it closed |
 //! | [`hydrostatics`] | what a hull displaces below a water plane, and how it floats |
 //! | [`weigh`] | mass and centre from a marked waterline, two scales, or what is usual |
+//! | [`family`] | a hull fitted to what a tape measured |
 //! | [`loft`] | fair surfaces and closed shells from control points |
 //! | [`hull`] | named parts, weight and centre of gravity, keel line, keep-off zones |
 //! | [`rig`] | rails, pockets, axles, pads, suspension, tractor, the stock of beams and blocks |
@@ -26,6 +27,7 @@
 
 pub mod check;
 pub mod clearance;
+pub mod family;
 pub mod fields;
 pub mod findings;
 pub mod hull;

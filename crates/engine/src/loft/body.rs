@@ -32,6 +32,8 @@ pub struct Body {
 
 /// Faces across half the deck.
 const DECK_CELLS: usize = 10;
+/// Points of the transom's edge no higher than this over its foot lie in one line with it.
+const FLAT_M: f64 = 0.000_5;
 /// Share of the hull's length over which the deck's after edge takes up the transom's bulge.
 const BULGE_FADE: f64 = 0.08;
 
@@ -73,7 +75,10 @@ impl Body {
         half.sunk_net(&deck, &sunk, |k, p| {
             [p[0], p[1] * 0.96, self.wells[k].sole_z_m]
         });
-        self.transom(&mut half, &side[0], &deck[0]);
+        // A pointed after end has none.
+        if side[0].iter().any(|p| p[1] > 0.0) {
+            self.transom(&mut half, &side[0], &deck[0]);
+        }
         // Forward and up turn to starboard: the port half's nets face inward.
         half.flipped().both_sides()
     }
@@ -81,10 +86,14 @@ impl Body {
     fn transom(&self, half: &mut Shell, edge: &[Vec3], top: &[Vec3]) {
         let last = edge.len() - 1;
         let (low, high) = (edge[0][2], edge[last][2]);
+        // A flat bottom's after edge is the transom's lower edge: no rows across it, all in one line.
+        let above = edge.iter().take_while(|p| p[2] - low < FLAT_M).count();
+        let flat = if above > 1 && above <= last { above } else { 0 };
         let crown = top[DECK_CELLS][2] - high;
         let rows: Vec<Vec<Vec3>> = edge
             .iter()
             .enumerate()
+            .skip(flat)
             .map(|(k, p)| {
                 if k == last {
                     return top.to_vec();
@@ -103,7 +112,33 @@ impl Body {
                     .collect()
             })
             .collect();
+        if flat > 0
+            && let Some(row) = rows.first()
+        {
+            let lower: Vec<Vec3> = edge[..flat].iter().rev().copied().collect();
+            zip(half, &lower, row);
+        }
         half.net(&rows);
+    }
+}
+
+/// Joins two lines that run from the side to the centreline, the lower one first.
+fn zip(half: &mut Shell, lower: &[Vec3], upper: &[Vec3]) {
+    let (mut i, mut j) = (0, 0);
+    while i + 1 < lower.len() || j + 1 < upper.len() {
+        let next = |line: &[Vec3], k: usize| line.get(k + 1).map(|p| p[1]);
+        let up = match (next(lower, i), next(upper, j)) {
+            (Some(a), Some(b)) => b * lower[0][1] >= a * upper[0][1],
+            (None, _) => true,
+            _ => false,
+        };
+        if up {
+            half.triangle(lower[i], upper[j], upper[j + 1]);
+            j += 1;
+        } else {
+            half.triangle(lower[i], upper[j], lower[i + 1]);
+            i += 1;
+        }
     }
 }
 

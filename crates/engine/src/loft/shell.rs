@@ -173,6 +173,17 @@ impl Shell {
         self
     }
 
+    /// The shell moved by a vector, metres, to the nearest grid point.
+    pub fn moved(&self, by: Vec3) -> Self {
+        let by = by.map(|c| (c * STEPS_PER_METRE).round() as i32);
+        let moved = |s: &[i32; 3]| [0, 1, 2].map(|k| s[k].saturating_add(by[k]));
+        Self {
+            steps: self.steps.iter().map(moved).collect(),
+            triangles: self.triangles.clone(),
+            lookup: self.lookup.iter().map(|(s, k)| (moved(s), *k)).collect(),
+        }
+    }
+
     /// Puts another closed shell beside this one without joining them.
     pub fn beside(mut self, other: Self) -> Self {
         let base = self.steps.len() as u32;

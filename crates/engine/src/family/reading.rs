@@ -1,0 +1,446 @@
+//! Measures as a surface has them, and how they change with it.
+
+use super::kind::{MeasureKind as K, Place};
+use super::plan::{Below, COLUMNS};
+use super::space::{Figure, Shape};
+use super::surface::{Hit, Slope, Spot, Surface};
+use crate::hydrostatics::SEA_WATER_KG_M3;
+use crate::loft::vector::{Vec3, dot, even, length, scale, sub};
+
+/// A hand's breadth: where the underside has risen so far, the forefoot is.
+pub(super) const HAND_M: f64 = 0.1;
+
+/// A measure of a surface.
+#[derive(Debug, Clone)]
+pub(super) struct Reading {
+    /// Its value, m or kg.
+    pub value: f64,
+    /// How it changes with the boat.
+    pub slope: Slope,
+}
+
+/// Half the volume under a hull side, and how it changes.
+pub(super) struct Volume {
+    pub m3: f64,
+    pub slope: Slope,
+}
+
+/// What one boat measures. `hung_m3` is the volume under water of what hangs below the body.
+pub(super) fn read(
+    surface: &Surface<'_>,
+    kind: K,
+    at: Option<Place>,
+    hung_m3: f64,
+) -> Option<Reading> {
+    let shape = surface.shape;
+    let sheer = surface.plan.sheer();
+    let last = COLUMNS - 1;
+    let place = at.unwrap_or(Place {
+        station_m: 0.0,
+        height_m: None,
+        off_m: None,
+    });
+    Some(match kind {
+        K::Length => over_all(surface),
+        K::Beam => {
+            let mut beam = breadth(surface);
+            if surface.plan.twin.is_some() {
+                beam.value += shape.figure(Figure::Spacing);
+                beam.slope.0[shape.place(Figure::Spacing)] += 1.0;
+            }
+            beam
+        }
+        K::HullBreadth => breadth(surface),
+        K::Draft => figure(shape, Figure::Draft),
+        K::KeelStart => figure(shape, Figure::KeelStart),
+        K::KeelLength => figure(shape, Figure::KeelLength),
+        K::KeelWidth => figure(shape, Figure::KeelWidth),
+        K::BridgeHeight => figure(shape, Figure::Bridge),
+        K::Forefoot if surface.plan.below == Below::Long => figure(shape, Figure::Forefoot),
+        K::Forefoot => {
+            let hit = surface.profile_at_height(false, HAND_M)?;
+            along_profile(surface, hit, None)
+        }
+        K::WaterlineLength => {
+            let draft = shape.figure(Figure::Draft);
+            let fore = surface.profile_at_height(false, draft)?;
+            let aft = surface.profile_at_height(true, draft)?;
+            let fore = along_profile(surface, fore, Some(Figure::Draft));
+            less(fore, &along_profile(surface, aft, Some(Figure::Draft)))
+        }
+        K::StemRake => {
+            let draft = shape.figure(Figure::Draft);
+            let fore = surface.profile_at_height(false, draft)?;
+            let foot = along_profile(surface, fore, Some(Figure::Draft));
+            less(control(shape, sheer, last, 0), &foot)
+        }
+        K::SternRake => less(control(shape, 0, 0, 0), &control(shape, sheer, 0, 0)),
+        K::HeightBow => control(shape, sheer, last, 2),
+        K::HeightStern => control(shape, sheer, 0, 2),
+        K::TransomBreadth => twice(control(shape, sheer, 0, 1)),
+        K::HeightMiddle => {
+            let whole = over_all(surface).value;
+            at_sheer(surface, 0.5 * whole, 2)
+        }
+        K::HalfBreadth => half_breadth(surface, place)?,
+        K::BottomHeight => bottom_height(surface, place)?,
+        K::Girth => girth(surface, place.station_m)?,
+        K::Displacement => {
+            let hulls = if surface.plan.twin.is_some() {
+                2.0
+            } else {
+                1.0
+            };
+            let volume = half_volume(surface);
+            let k = 2.0 * hulls * SEA_WATER_KG_M3;
+            Reading {
+                value: k * volume.m3 + SEA_WATER_KG_M3 * hung_m3,
+                slope: Slope(volume.slope.0.iter().map(|s| k * s).collect()),
+            }
+        }
+    })
+}
+
+fn figure(shape: &Shape, figure: Figure) -> Reading {
+    let mut slope = Slope::none(shape);
+    slope.0[shape.place(figure)] = 1.0;
+    Reading {
+        value: shape.figure(figure),
+        slope,
+    }
+}
+
+/// One coordinate of a control point that lies on the surface: a corner.
+fn control(shape: &Shape, row: usize, column: usize, axis: usize) -> Reading {
+    let mut slope = Slope::none(shape);
+    slope.0[Shape::at(row, column) + axis] = 1.0;
+    Reading {
+        value: shape.point(row, column)[axis],
+        slope,
+    }
+}
+
+fn twice(mut reading: Reading) -> Reading {
+    reading.value *= 2.0;
+    reading.slope.0.iter_mut().for_each(|s| *s *= 2.0);
+    reading
+}
+
+fn less(mut a: Reading, b: &Reading) -> Reading {
+    a.value -= b.value;
+    for (s, t) in a.slope.0.iter_mut().zip(&b.slope.0) {
+        *s -= t;
+    }
+    a
+}
+
+fn towards(surface: &Surface<'_>, spot: Spot, value: f64, direction: Vec3) -> Reading {
+    let mut slope = Slope::none(surface.shape);
+    surface.add_motion(&mut slope, spot, direction);
+    Reading { value, slope }
+}
+
+/// Foremost less aftmost point of the body.
+fn over_all(surface: &Surface<'_>) -> Reading {
+    let end = |u: f64, sign: f64| {
+        let spots = (0..surface.plan.strips.len())
+            .flat_map(|strip| even(16).into_iter().map(move |v| Spot { strip, u, v }));
+        let far = spots
+            .map(|spot| (sign * surface.point(spot)[0], spot))
+            .reduce(|a, b| if b.0 > a.0 { b } else { a });
+        let (x, spot) = far.unwrap_or((
+            0.0,
+            Spot {
+                strip: 0,
+                u,
+                v: 0.0,
+            },
+        ));
+        towards(surface, spot, sign * x, [1.0, 0.0, 0.0])
+    };
+    less(end(1.0, 1.0), &end(0.0, -1.0))
+}
+
+/// Twice the greatest half-breadth.
+fn breadth(surface: &Surface<'_>) -> Reading {
+    let spots = surface.spots(40, 16);
+    let widest = spots
+        .into_iter()
+        .map(|spot| (surface.point(spot)[1], spot))
+        .reduce(|a, b| if b.0 > a.0 { b } else { a });
+    let (y, spot) = widest.unwrap_or((
+        0.0,
+        Spot {
+            strip: 0,
+            u: 0.5,
+            v: 0.0,
+        },
+    ));
+    twice(towards(surface, spot, y, [0.0, 1.0, 0.0]))
+}
+
+/// Station of a point of the profile that stays at its height, or at the height of a figure.
+fn along_profile(surface: &Surface<'_>, hit: Hit, height: Option<Figure>) -> Reading {
+    let run = surface.profile_slope(hit.spot);
+    let lean = if run[2].abs() > 1e-9 {
+        run[0] / run[2]
+    } else {
+        0.0
+    };
+    let mut reading = towards(surface, hit.spot, hit.p[0], [1.0, 0.0, -lean]);
+    if let Some(figure) = height {
+        reading.slope.0[surface.shape.place(figure)] += lean;
+    }
+    reading
+}
+
+/// A coordinate of the sheer at a station.
+fn at_sheer(surface: &Surface<'_>, x: f64, axis: usize) -> Reading {
+    let hit = surface.sheer(x);
+    let along = surface.tangents(hit.spot).along;
+    let mut direction = [0.0; 3];
+    direction[axis] = 1.0;
+    if along[0].abs() > 1e-9 {
+        direction[0] -= along[axis] / along[0];
+    }
+    towards(surface, hit.spot, hit.p[axis], direction)
+}
+
+/// A coordinate of the surface where the other two stay: it moves as far along its axis as the
+/// surface moves square to itself.
+fn on_skin(surface: &Surface<'_>, hit: Hit, axis: usize) -> Reading {
+    let normal = surface.tangents(hit.spot).normal();
+    // Where the skin runs along the axis, a small motion moves it far: no figure to rely on.
+    let least = 0.05 * length(normal);
+    let along = if normal[axis].abs() < least {
+        least.copysign(normal[axis])
+    } else {
+        normal[axis]
+    };
+    let direction = if along == 0.0 {
+        [0.0; 3]
+    } else {
+        scale(normal, 1.0 / along)
+    };
+    towards(surface, hit.spot, hit.p[axis], direction)
+}
+
+fn half_breadth(surface: &Surface<'_>, place: Place) -> Option<Reading> {
+    let x = place.station_m;
+    let Some(z) = place.height_m else {
+        return Some(at_sheer(surface, x, 1));
+    };
+    if let Some(hit) = surface.crossing(x, z, |p| p[2]) {
+        return Some(on_skin(surface, hit, 1));
+    }
+    // Above the sheer the deck's edge is what is nearest.
+    let section = surface.section(x);
+    (z >= section.last()?.p[2]).then(|| at_sheer(surface, x, 1))
+}
+
+fn bottom_height(surface: &Surface<'_>, place: Place) -> Option<Reading> {
+    let (x, off) = (place.station_m, place.off_m.unwrap_or(0.0));
+    if off > 1e-6 {
+        let hit = surface.crossing(x, off, |p| p[1])?;
+        return Some(on_skin(surface, hit, 2));
+    }
+    [false, true].into_iter().find_map(|aft| {
+        let profile = surface.profile(aft);
+        profile.windows(2).find_map(|pair| {
+            let (a, b) = (pair[0], pair[1]);
+            let ahead = a.p[0] <= x;
+            if ahead == (b.p[0] <= x) {
+                return None;
+            }
+            let from = if a.spot.strip == b.spot.strip {
+                a.spot.v
+            } else {
+                0.0
+            };
+            let spot = |t: f64| Spot {
+                strip: b.spot.strip,
+                u: a.spot.u + (b.spot.u - a.spot.u) * t,
+                v: from + (b.spot.v - from) * t,
+            };
+            let (mut low, mut high) = (0.0, 1.0);
+            for _ in 0..40 {
+                let t = 0.5 * (low + high);
+                if (surface.point(spot(t))[0] <= x) == ahead {
+                    low = t;
+                } else {
+                    high = t;
+                }
+            }
+            let spot = spot(high);
+            let run = surface.profile_slope(spot);
+            let climb = if run[0].abs() > 1e-9 {
+                run[2] / run[0]
+            } else {
+                0.0
+            };
+            let p = surface.point(spot);
+            Some(towards(surface, spot, p[2], [-climb, 0.0, 1.0]))
+        })
+    })
+}
+
+/// Along the cut from the sheer down to the centreline, or to the side of a keel.
+fn girth(surface: &Surface<'_>, x: f64) -> Option<Reading> {
+    let shape = surface.shape;
+    let (start, keel) = (
+        shape.figure(Figure::KeelStart),
+        shape.figure(Figure::KeelLength),
+    );
+    let stands = surface.plan.below != Below::Nothing && x >= start && x <= start + keel;
+    let from_y = if stands {
+        0.5 * shape.figure(Figure::KeelWidth)
+    } else {
+        0.0
+    };
+    let hits: Vec<Hit> = surface
+        .section(x)
+        .into_iter()
+        .filter(|hit| hit.p[1] >= from_y)
+        .collect();
+    let first = hits.first()?;
+    let mut slope = Slope::none(shape);
+    // What a short run from the keel's side to the first point is, is level.
+    let mut sum = (first.p[1] - from_y).max(0.0);
+    for pair in hits.windows(2) {
+        let run = sub(pair[1].p, pair[0].p);
+        let l = length(run);
+        sum += l;
+        if l < 1e-9 {
+            continue;
+        }
+        let t = scale(run, 1.0 / l);
+        for (hit, sign) in [(pair[1], 1.0), (pair[0], -1.0)] {
+            // Points move square to the surface within the cut.
+            let n = surface.tangents(hit.spot).normal();
+            let in_cut = n[1] * n[1] + n[2] * n[2];
+            if in_cut > 1e-12 {
+                let share = sign * (t[1] * n[1] + t[2] * n[2]) / in_cut;
+                surface.add_motion(&mut slope, hit.spot, scale(n, share));
+            }
+        }
+    }
+    if hits.len() < 2 {
+        return None;
+    }
+    // The sheer's own motion along the cut.
+    let (a, b) = (hits[hits.len() - 2], hits[hits.len() - 1]);
+    let run = sub(b.p, a.p);
+    let l = length(run);
+    if l > 1e-9 {
+        let t = scale(run, 1.0 / l);
+        for axis in [1, 2] {
+            let edge = at_sheer(surface, x, axis);
+            for (s, e) in slope.0.iter_mut().zip(&edge.slope.0) {
+                *s += t[axis] * e;
+            }
+        }
+    }
+    Some(Reading { value: sum, slope })
+}
+
+/// Half the volume of the body under water: the half-breadth over the side's shadow on the
+/// centreplane.
+pub(super) fn half_volume(surface: &Surface<'_>) -> Volume {
+    const ALONG: usize = 36;
+    let shape = surface.shape;
+    let draft = shape.figure(Figure::Draft);
+    let mut slope = Slope::none(shape);
+    let mut sum = 0.0;
+    let mut waterplane = 0.0;
+    for (strip, plan) in surface.plan.strips.iter().enumerate() {
+        let across = plan.cells.min(12);
+        let grid: Vec<Vec<Hit>> = even(ALONG)
+            .into_iter()
+            .map(|u| {
+                let spots = even(across).into_iter().map(|v| Spot { strip, u, v });
+                spots
+                    .map(|spot| Hit {
+                        spot,
+                        p: surface.point(spot),
+                    })
+                    .collect()
+            })
+            .collect();
+        for i in 0..ALONG {
+            for j in 0..across {
+                let (a, b) = (grid[i][j], grid[i + 1][j]);
+                let (c, d) = (grid[i + 1][j + 1], grid[i][j + 1]);
+                for corners in [[a, b, c], [a, c, d]] {
+                    let part = under(corners.map(|h| h.p), draft);
+                    sum += part.volume;
+                    waterplane += part.waterplane;
+                    // The skin pushes water aside as it moves square to itself.
+                    let push = scale(part.area, 1.0 / 3.0);
+                    if dot(push, push) > 0.0 {
+                        for hit in corners {
+                            surface.add_motion(&mut slope, hit.spot, push);
+                        }
+                    }
+                }
+            }
+        }
+        // The transom moves aft and takes water with it.
+        for pair in grid[0].windows(2) {
+            let rise = pair[1].p[2].min(draft) - pair[0].p[2].min(draft);
+            for hit in pair {
+                let push = -0.5 * rise * hit.p[1];
+                surface.add_motion(&mut slope, hit.spot, [push, 0.0, 0.0]);
+            }
+        }
+    }
+    slope.0[shape.place(Figure::Draft)] += waterplane;
+    Volume { m3: sum, slope }
+}
+
+struct Under {
+    volume: f64,
+    area: Vec3,
+    waterplane: f64,
+}
+
+/// What of a triangle of the port side lies under water: the volume between it and the centreplane,
+/// its area as a vector outward, and the waterplane's part it bounds.
+fn under(corners: [Vec3; 3], draft: f64) -> Under {
+    let mut kept: Vec<Vec3> = Vec::with_capacity(4);
+    let mut cut: Vec<Vec3> = Vec::with_capacity(2);
+    for k in 0..3 {
+        let (a, b) = (corners[k], corners[(k + 1) % 3]);
+        if a[2] <= draft {
+            kept.push(a);
+        }
+        if (a[2] <= draft) != (b[2] <= draft) {
+            let t = (draft - a[2]) / (b[2] - a[2]);
+            let p = [a[0] + (b[0] - a[0]) * t, a[1] + (b[1] - a[1]) * t, draft];
+            kept.push(p);
+            cut.push(p);
+        }
+    }
+    let mut part = Under {
+        volume: 0.0,
+        area: [0.0; 3],
+        waterplane: 0.0,
+    };
+    for k in 1..kept.len().saturating_sub(1) {
+        let (a, b, c) = (kept[0], kept[k], kept[k + 1]);
+        let (ab, ac) = (sub(b, a), sub(c, a));
+        // Forward and up turn to starboard, so outward is the other way round.
+        let area = [
+            0.5 * (ac[1] * ab[2] - ac[2] * ab[1]),
+            0.5 * (ac[2] * ab[0] - ac[0] * ab[2]),
+            0.5 * (ac[0] * ab[1] - ac[1] * ab[0]),
+        ];
+        part.volume += area[1] * (a[1] + b[1] + c[1]) / 3.0;
+        for (sum, one) in part.area.iter_mut().zip(area) {
+            *sum += one;
+        }
+    }
+    if let [a, b] = cut[..] {
+        part.waterplane = 0.5 * (a[1] + b[1]) * (a[0] - b[0]).abs();
+    }
+    part
+}
