@@ -9,6 +9,7 @@ mod intake;
 mod report;
 mod shelf;
 mod style;
+mod weigh;
 
 use std::io::Write;
 use std::path::PathBuf;
@@ -140,6 +141,28 @@ Exit status: 0 if the hull was written, 3 if not.")]
         #[arg(short, long, value_name = "OUT.json")]
         out: PathBuf,
     },
+    /// What a described hull weighs and where, by every source that its description or you give
+    #[command(after_help = "\
+Sources: what the description states, a marked waterline, two scales under the keel, what is usual
+for the kind of boat. Options take the place of what the description's \"weighing\" holds.
+
+Examples:
+  keelstead hull weigh hulls/petrel.json
+  keelstead hull weigh hulls/petrel.json --waterline aft=1.52m,fore=1.47m --water salt
+  keelstead hull weigh hulls/petrel.json --scales aft=3300kg@1m,fore=1900kg@4.2m --scale-tolerance 20kg
+  keelstead hull weigh hulls/petrel.json --kind full-keel --waterline-length 24ft5in --json
+
+Exit status: 0 if weight and centre are known and no source contradicts another, 2 if not,
+3 for bad input.")]
+    Weigh {
+        /// The hull description
+        hull: PathBuf,
+        #[command(flatten)]
+        tried: weigh::Tried,
+        /// Print it as JSON, in SI units
+        #[arg(long)]
+        json: bool,
+    },
     /// Write a described hull as GLB or STL, in metres, as it stands in the hull frame
     #[command(after_help = "\
 Examples:
@@ -218,6 +241,9 @@ fn perform(command: Command) -> anyhow::Result<Outcome> {
         Command::Hull(HullCommand::Inspect { file, json }) => inspect::inspect(&file, json),
         Command::Hull(HullCommand::Import { file, told, out }) => {
             intake::import(&file, &told, &out)
+        }
+        Command::Hull(HullCommand::Weigh { hull, tried, json }) => {
+            weigh::weigh(&hull, &tried, json)
         }
         Command::Hull(HullCommand::Export { hull, out }) => intake::export(&hull, &out),
         Command::Shelf { command, shelf } => shelf::perform(command, shelf),

@@ -175,7 +175,7 @@ fn explain(out: &mut String, number: usize, finding: &Finding, units: Units) {
     }
 }
 
-fn basis_word(basis: Basis) -> &'static str {
+pub(crate) fn basis_word(basis: Basis) -> &'static str {
     match basis {
         Basis::Measured => "measured",
         Basis::Computed => "computed",

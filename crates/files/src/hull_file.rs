@@ -2,6 +2,7 @@
 //! its surface.
 
 use keelstead::hull::{CentreOfGravity, HullFacts, KeepOff, Mass, PartKind};
+use keelstead::weigh::Weighing;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -37,6 +38,10 @@ pub struct HullFile {
     /// Where the weight acts, hull frame; null if nobody said.
     #[serde(default)]
     pub centre: Option<CentreOfGravity>,
+    /// What else tells weight and centre: a marked waterline, two scales, the kind of boat; null
+    /// leaves mass and centre as stated.
+    #[serde(default)]
+    pub weighing: Option<Weighing>,
     /// How far the surface may be from the real boat's, m.
     pub shape_tolerance_m: f64,
     /// Boxes where nothing may press, hull frame.
@@ -79,6 +84,7 @@ impl HullFile {
             strict_parts: false,
             mass: None,
             centre: None,
+            weighing: None,
             shape_tolerance_m: 0.020,
             keep_offs: Vec::new(),
             strong_stations_m: Vec::new(),

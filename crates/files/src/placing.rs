@@ -3,13 +3,17 @@
 
 use std::sync::Arc;
 
+use keelstead::fields::FieldProblem;
 use keelstead::hull::{Hull, HullError, HullPart, PLAUSIBLE_LENGTH_M, PartKind};
 use keelstead::math::Vec3;
 use keelstead::mesh::Mesh;
+use keelstead::quantity::Quantity;
+use keelstead::weigh::Weighed;
 
 use crate::error::{FileError, Notice, Spot};
 use crate::hull_file::{Axes, HullFile, LengthUnit, Origin, guess_kind};
 use crate::mesh_file::{Format, MeshFile, MeshPart};
+use crate::units::{sentence_both, write_both};
 
 /// Widest boat that can be meant, m: wider ones go by water.
 const PLAUSIBLE_WIDTH_M: f64 = 20.0;
@@ -80,9 +84,59 @@ pub fn hull(
         .collect::<Result<Vec<_>, FileError>>()?;
     let mut facts = described.facts();
     facts.shape_tolerance_m = facts.shape_tolerance_m.max(fitted_m);
-    let value = Hull::new(described.name.clone(), hull_parts, facts)
+    let mut value = Hull::new(described.name.clone(), hull_parts, facts)
         .map_err(|error| refused(path, &error))?;
+    if let Some(weighing) = &described.weighing {
+        value = value
+            .weighed_by(weighing)
+            .map_err(|problem| weighed_wrong(path, &problem))?;
+        if let Some(weighed) = &value.weighed {
+            notices.extend(
+                taken(weighed)
+                    .into_iter()
+                    .map(|says| Notice::new(path, says)),
+            );
+        }
+    }
     Ok((value, notices))
+}
+
+/// A figure of the weighing that cannot be right.
+fn weighed_wrong(path: &str, problem: &FieldProblem) -> FileError {
+    FileError::Contradiction {
+        path: path.to_owned(),
+        problems: vec![format!("at weighing.{problem}")],
+    }
+}
+
+/// What was taken for weight and centre, and what speaks against it.
+fn taken(weighed: &Weighed) -> Vec<String> {
+    let mut says = Vec::new();
+    if let Some((source, mass)) = weighed.mass {
+        says.push(format!(
+            "weight by {}: {} \u{b1} {}",
+            source.words(),
+            write_both(Quantity::mass(mass.mass_kg)),
+            write_both(Quantity::mass(mass.tolerance_kg)),
+        ));
+    }
+    if let Some((source, centre)) = weighed.centre {
+        says.push(format!(
+            "centre of gravity by {}: {} forward of the origin \u{b1} {}",
+            source.words(),
+            write_both(Quantity::length(centre.at.x_m)),
+            write_both(Quantity::length(centre.tolerance.x_m)),
+        ));
+    }
+    let disagreements = weighed.disagreements.iter().map(|d| &d.says);
+    let untold = weighed.untold.iter().map(|u| &u.says);
+    says.extend(
+        disagreements
+            .chain(untold)
+            .chain(&weighed.notes)
+            .map(sentence_both),
+    );
+    says
 }
 
 /// Refuses a unit or axes other than those a table of offsets states: it cannot be read otherwise.

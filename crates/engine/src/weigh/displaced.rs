@@ -8,7 +8,7 @@
 use serde::Serialize;
 
 use super::columns::{Overlap, overlap};
-use crate::hull::Hull;
+use crate::hull::{Hull, PartKind};
 use crate::hydrostatics::{Immersed, Sum, WaterFrame, WaterPlane};
 use crate::math::{Aabb, Vec3};
 use crate::mesh::{Mesh, weld};
@@ -19,7 +19,7 @@ pub struct Displaced {
     /// Volume, centre, waterplane and skin of all parts together; skin that one part hides in
     /// another counts as well.
     pub below: Immersed,
-    /// Where the water cuts the hull: its aftmost and foremost point, m along the hull's x.
+    /// Where the water cuts the body: its aftmost and foremost point, m along the hull's x.
     pub waterline_x_m: [f64; 2],
     /// Volume that overlapping parts would count twice, m³; taken off.
     pub overlap_m3: f64,
@@ -289,33 +289,39 @@ pub fn displaced(hull: &Hull, water: &WaterPlane) -> Result<Displaced, NotClosed
         return Err(NotClosed::Dry);
     }
     found.below = sum.figures(&frame, -lowest_m);
-    found.waterline_x_m = waterline(&whole, &kept, &frame);
+    found.waterline_x_m = waterline(&whole, hull, &kept, &frame);
     Ok(found)
 }
 
-/// The aftmost and foremost point at which the water cuts the skin, hull frame; the ends of what is
-/// below if it cuts none.
-fn waterline(whole: &Whole, kept: &[&Shell], frame: &WaterFrame) -> [f64; 2] {
-    let mut ends = [f64::INFINITY, f64::NEG_INFINITY];
-    let mut take = |point: Vec3| {
-        let x = frame.hull_from_water(point).x;
-        ends = [ends[0].min(x), ends[1].max(x)];
-    };
-    for &t in kept.iter().flat_map(|shell| &shell.triangles) {
+/// The aftmost and foremost point at which the water cuts the body, hull frame: a rudder hung on the
+/// transom makes no longer waterline. Of everything where it cuts no body.
+fn waterline(whole: &Whole, hull: &Hull, kept: &[&Shell], frame: &WaterFrame) -> [f64; 2] {
+    let wet = || kept.iter().flat_map(|shell| &shell.triangles).copied();
+    let is_body = |&t: &u32| hull.parts[whole.part_of(t)].kind == PartKind::Body;
+    let body = ends(whole, wet().filter(is_body), frame);
+    if body[0] <= body[1] {
+        return body;
+    }
+    let cut = ends(whole, wet(), frame);
+    if cut[0] <= cut[1] {
+        return cut;
+    }
+    let corners = wet().flat_map(|t| whole.corners(t));
+    reach(corners.map(|corner| frame.hull_from_water(corner).x))
+}
+
+/// The aftmost and foremost point at which the plane cuts triangles, hull frame.
+fn ends(whole: &Whole, triangles: impl Iterator<Item = u32>, frame: &WaterFrame) -> [f64; 2] {
+    let edges = triangles.flat_map(|t| {
         let [a, b, c] = whole.corners(t);
-        for (a, b) in [(a, b), (b, c), (c, a)] {
-            if (a.z < 0.0) != (b.z < 0.0) {
-                take(a + (b - a) * (a.z / (a.z - b.z)));
-            }
-        }
-    }
-    if ends[0] > ends[1] {
-        for &t in kept.iter().flat_map(|shell| &shell.triangles) {
-            for corner in whole.corners(t) {
-                let x = frame.hull_from_water(corner).x;
-                ends = [ends[0].min(x), ends[1].max(x)];
-            }
-        }
-    }
-    ends
+        [(a, b), (b, c), (c, a)]
+    });
+    let cut = edges.filter(|(a, b)| (a.z < 0.0) != (b.z < 0.0));
+    reach(cut.map(|(a, b)| frame.hull_from_water(a + (b - a) * (a.z / (a.z - b.z))).x))
+}
+
+fn reach(along: impl Iterator<Item = f64>) -> [f64; 2] {
+    along.fold([f64::INFINITY, f64::NEG_INFINITY], |[from, to], x| {
+        [from.min(x), to.max(x)]
+    })
 }

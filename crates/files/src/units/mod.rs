@@ -85,6 +85,33 @@ pub fn write_together(quantities: &[Quantity], units: Units) -> Vec<String> {
 
 /// A sentence as text.
 pub fn sentence(sentence: &Sentence, units: Units) -> String {
+    spelled(sentence, figures_of(sentence, units))
+}
+
+/// A sentence as text for whoever reads it, each figure in both unit systems: "0.52 m (1 ft 8 1/2 in)".
+pub fn sentence_both(sentence: &Sentence) -> String {
+    let both = figures_of(sentence, Units::Metric)
+        .into_iter()
+        .zip(figures_of(sentence, Units::Imperial))
+        .map(|(metric, imperial)| beside(metric, &imperial));
+    spelled(sentence, both.collect())
+}
+
+/// One figure as text, in both unit systems.
+pub fn write_both(quantity: Quantity) -> String {
+    let metric = write(quantity, Units::Metric);
+    beside(metric, &write(quantity, Units::Imperial))
+}
+
+fn beside(metric: String, imperial: &str) -> String {
+    if metric == imperial {
+        metric
+    } else {
+        format!("{metric} ({imperial})")
+    }
+}
+
+fn figures_of(sentence: &Sentence, units: Units) -> Vec<String> {
     let figures: Vec<Quantity> = sentence
         .0
         .iter()
@@ -93,7 +120,11 @@ pub fn sentence(sentence: &Sentence, units: Units) -> String {
             Span::Words(_) => None,
         })
         .collect();
-    let mut written = write_together(&figures, units).into_iter();
+    write_together(&figures, units)
+}
+
+fn spelled(sentence: &Sentence, figures: Vec<String>) -> String {
+    let mut written = figures.into_iter();
     sentence
         .0
         .iter()

@@ -1,0 +1,396 @@
+//! `keelstead hull weigh HULL.json`.
+
+use std::fmt::Write;
+use std::path::Path;
+
+use anyhow::{Context, anyhow, bail};
+use clap::{Args, ValueEnum};
+use keelstead::hull::{CentreOfGravity, Hull, Mass, PartKind};
+use keelstead::quantity::{Quantity, Unit};
+use keelstead::weigh::{
+    Afloat, BoatKind, Mark, MarkedWaterline, ScaleReading, Source as From, SupportLoads, Typical,
+    Water, Weighed, Weighing,
+};
+use keelstead_files::hull_file::HullFile;
+use keelstead_files::source::{Disk, Source};
+use keelstead_files::units::{
+    Units, parse, parse_angle, parse_length, parse_mass, sentence_both, write, write_both,
+};
+use keelstead_files::{FileError, Notice, Silent, document, open};
+use serde::Serialize;
+
+use crate::{Outcome, report, style};
+
+/// What to try besides what the description holds.
+#[derive(Args, Clone, Debug, Default)]
+pub(crate) struct Tried {
+    /// Heights of the waterline over the keel line's aft end, at the ends of the body or at stations
+    /// forward of that: aft=0.52m,fore=0.61m or aft=0.52m@1.2m,fore=0.61m@6m
+    #[arg(long, value_name = "MARKS")]
+    waterline: Option<String>,
+    /// What water it floated in: salt, fresh, or a density in kg/m³
+    #[arg(long, value_name = "WATER", value_parser = water)]
+    water: Option<Water>,
+    /// Heeled to starboard when it was marked: 1.5°
+    #[arg(long, value_name = "ANGLE", value_parser = angle, allow_hyphen_values = true)]
+    heel: Option<f64>,
+    /// How far a mark may be off
+    #[arg(long, value_name = "LENGTH", value_parser = length)]
+    mark_tolerance: Option<f64>,
+    /// What two scales under the keel read, and where: aft=3300kg@1m,fore=1900kg@4.2m
+    #[arg(long, value_name = "READINGS")]
+    scales: Option<String>,
+    /// How far each scale may be off
+    #[arg(long, value_name = "WEIGHT", value_parser = mass)]
+    scale_tolerance: Option<f64>,
+    /// What kind of boat it is, for what is usual
+    #[arg(long, value_enum)]
+    kind: Option<Kind>,
+    /// Length of the waterline, for what is usual
+    #[arg(long, value_name = "LENGTH", value_parser = length)]
+    waterline_length: Option<f64>,
+}
+
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum Kind {
+    FullKeel,
+    FinKeel,
+    Centreboarder,
+    Planing,
+    Workboat,
+    Catamaran,
+    DoubleEnder,
+    Skiff,
+    Other,
+}
+
+impl std::convert::From<Kind> for BoatKind {
+    fn from(kind: Kind) -> Self {
+        match kind {
+            Kind::FullKeel => Self::FullKeel,
+            Kind::FinKeel => Self::FinKeel,
+            Kind::Centreboarder => Self::Centreboarder,
+            Kind::Planing => Self::Planing,
+            Kind::Workboat => Self::Workboat,
+            Kind::Catamaran => Self::Catamaran,
+            Kind::DoubleEnder => Self::DoubleEnder,
+            Kind::Skiff => Self::Skiff,
+            Kind::Other => Self::Other,
+        }
+    }
+}
+
+fn water(text: &str) -> Result<Water, String> {
+    match text.trim().to_lowercase().as_str() {
+        "salt" | "sea" => Ok(Water::Salt),
+        "fresh" => Ok(Water::Fresh),
+        other => {
+            let density = other
+                .trim_end_matches("kg/m3")
+                .trim_end_matches("kg/m³")
+                .trim();
+            let wrong = |_| "write salt, fresh, or a density in kg/m³ such as 1010".to_owned();
+            density.parse().map(Water::KgM3).map_err(wrong)
+        }
+    }
+}
+
+fn angle(text: &str) -> Result<f64, String> {
+    parse_angle(text).map_err(|error| error.to_string())
+}
+
+fn length(text: &str) -> Result<f64, String> {
+    parse_length(text, Units::Metric).map_err(|error| error.to_string())
+}
+
+fn mass(text: &str) -> Result<f64, String> {
+    parse_mass(text, Units::Metric).map_err(|error| error.to_string())
+}
+
+/// `aft=A@X,fore=B@Y` as figures of `unit` with their stations, where those are given.
+fn pair(text: &str, unit: Unit) -> anyhow::Result<[(f64, Option<f64>); 2]> {
+    let figure = |text: &str, unit| {
+        parse(text, unit, Units::Metric).map_err(|error| anyhow!("{text:?}: {error}"))
+    };
+    let mut found = [None, None];
+    // A comma may also part thousands: what follows one begins with a name.
+    let starts = [text.find("aft="), text.find("fore=")];
+    let [Some(aft), Some(fore)] = starts else {
+        bail!("{text:?}: write aft=… and fore=…, parted by a comma");
+    };
+    for (slot, at, other) in [(0, aft, fore), (1, fore, aft)] {
+        let end = if other > at { other } else { text.len() };
+        let entry = text[at..end].trim().trim_end_matches(',');
+        let value = entry.split_once('=').map_or("", |(_, value)| value);
+        let (value, station) = match value.split_once('@') {
+            Some((value, station)) => (value, Some(figure(station, Unit::Length)?)),
+            None => (value, None),
+        };
+        found[slot] = Some((figure(value, unit)?, station));
+    }
+    match found {
+        [Some(aft), Some(fore)] => Ok([aft, fore]),
+        _ => bail!("{text:?}: write aft=… and fore=…, parted by a comma"),
+    }
+}
+
+impl Tried {
+    /// What the description holds, with what is tried in its place.
+    fn over(&self, held: Weighing, hull: &Hull) -> anyhow::Result<Weighing> {
+        let mut weighing = held;
+        if let Some(marks) = &self.waterline {
+            let [aft, fore] = pair(marks, Unit::Length).context("--waterline")?;
+            let [from, to] = ends(hull);
+            weighing.waterline = Some(MarkedWaterline {
+                aft: Mark {
+                    x_m: aft.1.unwrap_or(from),
+                    z_m: aft.0,
+                },
+                fore: Mark {
+                    x_m: fore.1.unwrap_or(to),
+                    z_m: fore.0,
+                },
+                heel_rad: 0.0,
+                tolerance_m: MarkedWaterline::usual_tolerance(),
+                water: self.water.context(
+                    "--waterline: say what water it floated in: --water salt, fresh, or a density",
+                )?,
+            });
+        }
+        match &mut weighing.waterline {
+            Some(marked) => {
+                marked.water = self.water.unwrap_or(marked.water);
+                marked.heel_rad = self.heel.unwrap_or(marked.heel_rad);
+                marked.tolerance_m = self.mark_tolerance.unwrap_or(marked.tolerance_m);
+            }
+            None if self.water.or(self.heel.map(Water::KgM3)).is_some()
+                || self.mark_tolerance.is_some() =>
+            {
+                bail!(
+                    "--water, --heel and --mark-tolerance go with a marked waterline: give --waterline"
+                )
+            }
+            None => {}
+        }
+        if let Some(readings) = &self.scales {
+            let tolerance_kg = self
+                .scale_tolerance
+                .context("--scales: say how far each scale may be off: --scale-tolerance 20kg")?;
+            let at = |(mass_kg, x_m): (f64, Option<f64>)| {
+                let x_m = x_m.context("--scales: say where each bears: aft=3300kg@1m")?;
+                Ok::<_, anyhow::Error>(ScaleReading {
+                    x_m,
+                    mass_kg,
+                    tolerance_kg,
+                })
+            };
+            let [aft, fore] = pair(readings, Unit::Mass).context("--scales")?;
+            weighing.supports = Some(SupportLoads {
+                aft: at(aft)?,
+                fore: at(fore)?,
+                place_tolerance_m: SupportLoads::usual_place_off(),
+                trim_rad: 0.0,
+            });
+        } else if self.scale_tolerance.is_some() {
+            bail!("--scale-tolerance goes with --scales");
+        }
+        if let Some(kind) = self.kind {
+            weighing.typical = Some(Typical {
+                kind: kind.into(),
+                waterline_m: None,
+                waterline_aft_x_m: None,
+                ratio: None,
+            });
+        }
+        if let Some(length_m) = self.waterline_length {
+            let typical = weighing
+                .typical
+                .as_mut()
+                .context("--waterline-length goes with --kind")?;
+            typical.waterline_m = Some(length_m);
+        }
+        Ok(weighing)
+    }
+}
+
+/// Aft and fore end of the body, m.
+fn ends(hull: &Hull) -> [f64; 2] {
+    let bodies = hull.parts.iter().filter(|part| part.kind == PartKind::Body);
+    let bounds = bodies.map(|part| part.mesh.aabb());
+    let [from, to] = bounds.fold([f64::INFINITY, f64::NEG_INFINITY], |[from, to], b| {
+        [from.min(b.mins.x), to.max(b.maxs.x)]
+    });
+    if from < to {
+        [from, to]
+    } else {
+        [hull.bounds.mins.x, hull.bounds.maxs.x]
+    }
+}
+
+/// What `--json` prints. SI units, hull frame.
+#[derive(Serialize)]
+struct Printed<'a> {
+    hull: &'a str,
+    notices: &'a [Notice],
+    weighing: &'a Weighing,
+    weighed: &'a Weighed,
+}
+
+pub(crate) fn weigh(file: &Path, tried: &Tried, json: bool) -> anyhow::Result<Outcome> {
+    let (disk, name) = Disk::around(file)?;
+    let read = || document::read::<HullFile>(&disk.read(&name)?, &name);
+    let mut described = read().map_err(|error: FileError| error.shown_by(&disk))?;
+    let held = described.weighing.take().unwrap_or_default();
+    let opened = open::hull_of(&disk, &described, &name, &Silent)?;
+    let weighing = tried.over(held, &opened.hull)?;
+    let hull = opened
+        .hull
+        .weighed_by(&weighing)
+        .map_err(|problem| anyhow!("{}: at weighing.{problem}", disk.shown(&name)))?;
+    let Some(weighed) = &hull.weighed else {
+        bail!("{}: nothing was weighed", disk.shown(&name));
+    };
+    let told = weighed.mass.is_some() && weighed.centre.is_some();
+    let sound = told && weighed.disagreements.is_empty() && weighed.untold.is_empty();
+    let text = if json {
+        let printed = Printed {
+            hull: &hull.name,
+            notices: &opened.notices,
+            weighing: &weighing,
+            weighed,
+        };
+        let mut text = serde_json::to_string_pretty(&printed).context("weights as JSON")?;
+        text.push('\n');
+        text
+    } else {
+        text(&hull.name, weighed, &opened.notices)
+    };
+    Ok(Outcome {
+        text,
+        status: if sound { 0 } else { 2 },
+    })
+}
+
+fn text(name: &str, weighed: &Weighed, notices: &[Notice]) -> String {
+    let mut out = String::new();
+    let _ = writeln!(out, "{}", style::heading(&format!("{name}, weighed")));
+    for notice in notices {
+        out.push_str(&report::wrapped("Note: ", &notice.says));
+    }
+    out.push_str(&chosen(
+        weighed.mass.map(|(_, mass)| mass),
+        weighed.centre.map(|(_, centre)| centre),
+    ));
+    let both = |value: Quantity| [Units::Metric, Units::Imperial].map(|units| write(value, units));
+    let mut masses = report::table(&["Weight by", "kg", "may be off", "lb", "may be off", ""]);
+    for found in &weighed.masses {
+        let [kg, lb] = both(Quantity::mass(found.mass.mass_kg));
+        let [kg_off, lb_off] = both(Quantity::mass(found.mass.tolerance_kg));
+        let taken = taken(found.source, weighed.mass.map(|(source, _)| source));
+        masses.add_row([word(found.source), &kg, &kg_off, &lb, &lb_off, taken]);
+    }
+    report::align_right(&mut masses, 1..5);
+    let mut centres = report::table(&[
+        "Centre by",
+        "Forward",
+        "may be off",
+        "Forward",
+        "may be off",
+        "",
+    ]);
+    for found in &weighed.centres {
+        let [m, ft] = both(Quantity::length(found.centre.at.x_m));
+        let [m_off, ft_off] = both(Quantity::length(found.centre.tolerance.x_m));
+        let taken = taken(found.source, weighed.centre.map(|(source, _)| source));
+        centres.add_row([word(found.source), &m, &m_off, &ft, &ft_off, taken]);
+    }
+    report::align_right(&mut centres, 1..5);
+    if !weighed.masses.is_empty() {
+        let _ = writeln!(out, "\n{masses}");
+    }
+    if !weighed.centres.is_empty() {
+        let _ = writeln!(out, "{centres}");
+    }
+    out.push('\n');
+    for found in &weighed.masses {
+        let lead = format!("Weight by {}: ", word(found.source));
+        out.push_str(&report::wrapped(&lead, &sentence_both(&found.says)));
+    }
+    for found in &weighed.centres {
+        let lead = format!("Centre by {}: ", word(found.source));
+        out.push_str(&report::wrapped(&lead, &sentence_both(&found.says)));
+    }
+    if let Some(afloat) = &weighed.afloat {
+        out.push_str(&floats(afloat));
+    }
+    for told in &weighed.disagreements {
+        out.push_str(&report::wrapped("DISAGREE: ", &sentence_both(&told.says)));
+    }
+    for untold in &weighed.untold {
+        out.push_str(&report::wrapped("UNKNOWN: ", &sentence_both(&untold.says)));
+    }
+    for note in &weighed.notes {
+        out.push_str(&report::wrapped("Note: ", &sentence_both(note)));
+    }
+    out
+}
+
+fn taken(source: From, chosen: Option<From>) -> &'static str {
+    if chosen == Some(source) { "taken" } else { "" }
+}
+
+fn word(source: From) -> &'static str {
+    match source {
+        From::Stated => "statement",
+        From::Waterline => "waterline",
+        From::Supports => "scales",
+        From::Typical => "kind",
+    }
+}
+
+fn floats(afloat: &Afloat) -> String {
+    let length = |value_m| write_both(Quantity::length(value_m));
+    let text = format!(
+        "displaces {:.3} m³ ({:.1} ft³), draft {}, waterline {} long, bow up {}; buoyancy at {} \
+         forward and {} up; waterplane {:.2} m² ({:.1} ft²), its middle at {} forward",
+        afloat.volume_m3,
+        afloat.volume_m3 / 0.3048_f64.powi(3),
+        length(afloat.draft_m),
+        length(afloat.length_m),
+        write_both(Quantity::angle(afloat.trim_rad)),
+        length(afloat.buoyancy.x_m),
+        length(afloat.buoyancy.z_m),
+        afloat.waterplane_m2,
+        afloat.waterplane_m2 / 0.3048_f64.powi(2),
+        length(afloat.flotation.x_m),
+    );
+    report::wrapped("Afloat: ", &text)
+}
+
+/// Weight and centre that are taken, a line each, in both unit systems.
+pub(crate) fn chosen(mass: Option<Mass>, centre: Option<CentreOfGravity>) -> String {
+    let length = |value_m| write_both(Quantity::length(value_m));
+    let weight = match mass {
+        Some(mass) => format!(
+            "{} ± {} ({})",
+            write_both(Quantity::mass(mass.mass_kg)),
+            write_both(Quantity::mass(mass.tolerance_kg)),
+            report::basis_word(mass.basis),
+        ),
+        None => "not known".into(),
+    };
+    let acts = match centre {
+        Some(centre) => format!(
+            "{} ± {} forward of the origin, {} ± {} to port, {} ± {} up ({})",
+            length(centre.at.x_m),
+            length(centre.tolerance.x_m),
+            length(centre.at.y_m),
+            length(centre.tolerance.y_m),
+            length(centre.at.z_m),
+            length(centre.tolerance.z_m),
+            report::basis_word(centre.basis),
+        ),
+        None => "not known".into(),
+    };
+    report::wrapped("Weight: ", &weight) + &report::wrapped("Centre of gravity: ", &acts)
+}
