@@ -5,6 +5,7 @@ use keelstead_files::shelf::ToShelve;
 use keelstead_files::units::Units;
 use serde::{Deserialize, Serialize};
 
+use crate::intake::IntakeAction;
 use crate::task::Task;
 use crate::view::{Camera, LookFrom, Overlay, Tab, ThemeChoice};
 
@@ -204,6 +205,9 @@ pub enum Action {
     Show(Option<Overlay>),
     /// Grows widgets for fingers.
     Touch(bool),
+
+    /// Does something with the hull being brought in.
+    Intake(IntakeAction),
 
     /// Asks for a file to open.
     Open,

@@ -3,6 +3,7 @@
 use egui::{Context, Key, Modifiers};
 
 use crate::action::Action;
+use crate::intake::{Intake, IntakeAction};
 use crate::session::Session;
 use crate::view::{LookFrom, Overlay};
 use keelstead_files::units::Units;
@@ -135,10 +136,12 @@ pub const SHORTCUTS: &[Shortcut] = &[
     },
     Shortcut {
         keys: &[(PLAIN, Key::Escape)],
-        does: "Close what lies on top; let go of the finding",
+        does: "Close what lies on top; let go of the finding; a step back",
         act: |session| {
             if session.loading_now().is_some() {
                 Some(Action::CancelLoading)
+            } else if let (Some(intake), false) = (session.intake(), has_cover(session)) {
+                Some(Action::Intake(back_from(intake)))
             } else if session.asks_about_changes() {
                 Some(Action::KeepOpen)
             } else if session.overlay().is_some() {
@@ -149,6 +152,21 @@ pub const SHORTCUTS: &[Shortcut] = &[
         },
     },
 ];
+
+fn has_cover(session: &Session) -> bool {
+    session.asks_about_changes() || session.overlay().is_some()
+}
+
+/// Escape takes back the last thing opened: a question, a part looked at, the step.
+fn back_from(intake: &Intake) -> IntakeAction {
+    if intake.asks_to_leave() {
+        IntakeAction::Stay
+    } else if intake.part().is_some() {
+        IntakeAction::PickPart(None)
+    } else {
+        IntakeAction::Back
+    }
+}
 
 /// What hands do in the scene: gesture and effect of each, for the help overlay.
 pub const GESTURES: &[(&str, &str)] = &[
@@ -219,10 +237,26 @@ pub(crate) fn read(ctx: &Context, session: &Session, actions: &mut Vec<Action>) 
                 continue;
             }
             if ctx.input_mut(|input| input.consume_key(*modifiers, *key)) {
-                actions.extend((shortcut.act)(session));
+                let action = (shortcut.act)(session);
+                actions.extend(action.filter(|action| !is_of_hidden_job(action, session)));
             }
         }
     }
+}
+
+/// Whether an action is about a job that does not show because a hull is brought in.
+fn is_of_hidden_job(action: &Action, session: &Session) -> bool {
+    let looks_at_it = matches!(
+        action,
+        Action::Save
+            | Action::SaveAs
+            | Action::Select(_)
+            | Action::SelectNext
+            | Action::SelectPrevious
+            | Action::Cut(_)
+            | Action::Loads(_)
+    );
+    session.intake().is_some() && (looks_at_it || action.edits())
 }
 
 /// Whether a key counts while something lies over everything.

@@ -4,6 +4,7 @@
 //! |---|---|
 //! | [`action`] | everything a person can do, as data |
 //! | [`session`] | the open job, its history, its findings, what to tell the person |
+//! | [`intake`] | a hull being brought in beside the open job |
 //! | [`view`] | what of it is shown, and from where |
 //! | [`ui`] | the panels, as [egui] functions that show the session and collect actions |
 //! | [`loads`] | the loads as arrows, and which part is used how hard |
@@ -37,6 +38,7 @@
 pub mod action;
 pub mod edit;
 pub mod history;
+pub mod intake;
 pub mod keys;
 pub mod loads;
 pub mod message;

@@ -1,5 +1,9 @@
 //! What the session has to say beside the findings: errors and notices.
 
+use std::sync::Arc;
+
+use keelstead::rig::Rig;
+use keelstead_files::kept::KeptFile;
 use serde::Serialize;
 
 /// How much a message matters.
@@ -47,4 +51,15 @@ pub struct Demo {
     pub name: String,
     /// A sentence on what it shows.
     pub note: String,
+}
+
+/// A rig that a job can be started on.
+#[derive(Debug, Clone)]
+pub struct RigChoice {
+    /// Its name.
+    pub name: String,
+    /// The rig.
+    pub rig: Arc<Rig>,
+    /// Where it was read from.
+    pub files: Vec<KeptFile>,
 }

@@ -1,5 +1,6 @@
 //! The session in plain HTML, for screen readers and tests: the same words as the panels.
 
+mod intake;
 mod loads;
 
 use std::fmt::Write;
@@ -16,6 +17,11 @@ pub fn mirror_html(session: &Session) -> String {
     let mut html = String::new();
     messages(&mut html, session);
     let units = session.view().units;
+    if let Some(hull) = session.intake() {
+        intake::intake(&mut html, hull, session);
+        cautions(&mut html);
+        return html;
+    }
     match (session.job(), session.findings()) {
         (Some(job), Some(findings)) => {
             let name = escaped(&job.name);

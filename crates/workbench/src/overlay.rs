@@ -1,6 +1,7 @@
 //! What is written over the scene: the gap of the selected finding as a dimension line, marks at
 //! what is foul or tight, loads as arrows, names of parts, the station of the cut.
 
+mod dimensions;
 mod loads;
 mod place;
 
@@ -34,11 +35,18 @@ pub fn overlay_ui(
     project: Project,
     actions: &mut Vec<Action>,
 ) {
-    let (Some(findings), true) = (session.findings(), view.is_positive()) else {
+    if !view.is_positive() {
         return;
-    };
+    }
     let painter = ui.painter_at(view);
     let mut plates = Plates::new(view);
+    if let Some(intake) = session.intake() {
+        dimensions::dimensions_ui(&painter, &mut plates, intake, session, project);
+        return;
+    }
+    let Some(findings) = session.findings() else {
+        return;
+    };
     cut_ui(&painter, &mut plates, session, project);
     if let Some(finding) = session.selected() {
         dimension_ui(&painter, &mut plates, finding, session, project);

@@ -3,8 +3,10 @@
 mod desk;
 mod edits;
 mod files;
+mod intake;
 mod looking;
 mod shelf;
+mod put_to_use;
 mod shown;
 
 use keelstead_files::Notice;
@@ -14,7 +16,8 @@ use keelstead_files::shelf::Shelved;
 
 use crate::action::{Action, Request};
 use crate::history::History;
-use crate::message::{Demo, Level, Loading, Message};
+use crate::intake::Intake;
+use crate::message::{Demo, Level, Loading, Message, RigChoice};
 use crate::view::View;
 use desk::Open;
 use files::Waiting;
@@ -35,6 +38,9 @@ pub struct Session {
     demos: Vec<Demo>,
     examined: Option<Box<Examined>>,
     shelf: Option<Vec<Shelved>>,
+    rigs: Vec<RigChoice>,
+    intake: Option<Intake>,
+    intake_shown: bool,
     revision: u64,
     aspect: f64,
 }
@@ -59,6 +65,9 @@ impl Session {
             demos: Vec::new(),
             examined: None,
             shelf: None,
+            rigs: Vec::new(),
+            intake: None,
+            intake_shown: false,
             revision: 0,
             aspect: 1.3,
         }
@@ -83,9 +92,15 @@ impl Session {
                 if let Some(open) = &mut self.open {
                     open.history.settle();
                 }
+                if let Some(intake) = &mut self.intake {
+                    intake.history.settle();
+                }
             }
+            Action::Undo if self.intake_shown => self.step_intake(History::undo, &mut requests),
+            Action::Redo if self.intake_shown => self.step_intake(History::redo, &mut requests),
             Action::Undo => self.step(History::undo, &mut requests),
             Action::Redo => self.step(History::redo, &mut requests),
+            Action::Intake(done) => self.bring(done, &mut requests),
             Action::Open => self.guarded(Waiting::Open, &mut requests),
             Action::OpenPath(path) => self.guarded(Waiting::Path(path), &mut requests),
             Action::OpenDemo(path) => self.guarded(Waiting::Demo(path), &mut requests),

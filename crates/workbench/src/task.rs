@@ -10,16 +10,16 @@
 use std::path::PathBuf;
 
 use keelstead_files::given::Given;
-use keelstead_files::hull_file::{Axes, HullFile, LengthUnit};
 use keelstead_files::intake::{self, Answers, Arrived, Examined};
-use keelstead_files::kept::{KeptFile, Place};
 use keelstead_files::kind::Kind;
-use keelstead_files::open::{OpenHull, hull_of, open_hull};
+use keelstead_files::open::{OpenHull, open_hull};
 #[cfg(not(target_arch = "wasm32"))]
 use keelstead_files::source::Disk;
 use keelstead_files::source::{Memory, Source};
-use keelstead_files::{FileError, Notice, OpenJob, Progress, open_job};
+use keelstead_files::{FileError, OpenJob, Progress, open_job};
 use serde::{Deserialize, Serialize};
+
+use crate::intake::{Draft, Stood, stand};
 
 /// Files embedded in the program: path and content.
 pub type Embedded = [(&'static str, &'static [u8])];
@@ -35,6 +35,13 @@ pub enum Task {
         files: Files,
         /// What is answered already.
         answers: Answers,
+    },
+    /// Stands a hull that is being brought in up.
+    Stand {
+        /// The mesh or hull description, and what it refers to.
+        files: Files,
+        /// What was said of it so far.
+        draft: Box<Draft>,
     },
     /// Makes a hull of a mesh.
     Import {
@@ -71,6 +78,8 @@ pub enum Outcome {
     Examined(Box<Examined>),
     /// A hull made of a mesh.
     Imported(Box<Arrived>),
+    /// A hull that stands as far as was said.
+    Stood(Box<Stood>),
 }
 
 impl Outcome {
@@ -80,6 +89,7 @@ impl Outcome {
             Self::Job(job) => Some(&job.hull),
             Self::Hull(opened) => Some(&opened.hull),
             Self::Imported(arrived) => Some(&arrived.opened.hull),
+            Self::Stood(stood) => Some(&stood.opened.hull),
             Self::Examined(_) => None,
         }
     }
@@ -94,14 +104,20 @@ impl Task {
     /// The files it works on.
     pub fn files(&self) -> &Files {
         match self {
-            Self::Open(files) | Self::Examine { files, .. } | Self::Import { files, .. } => files,
+            Self::Open(files)
+            | Self::Examine { files, .. }
+            | Self::Stand { files, .. }
+            | Self::Import { files, .. } => files,
         }
     }
 
     /// The same, to take out what travels another way.
     pub fn files_mut(&mut self) -> &mut Files {
         match self {
-            Self::Open(files) | Self::Examine { files, .. } | Self::Import { files, .. } => files,
+            Self::Open(files)
+            | Self::Examine { files, .. }
+            | Self::Stand { files, .. }
+            | Self::Import { files, .. } => files,
         }
     }
 }
@@ -114,6 +130,16 @@ impl Files {
             Self::Given(files) => main_of(files).map_or_else(String::new, |(name, _)| name),
             #[cfg(not(target_arch = "wasm32"))]
             Self::Disk(path) => path.display().to_string(),
+        }
+    }
+
+    /// What the main one is; a mesh if it cannot be read, whose reader then says why.
+    pub fn kind(&self) -> Kind {
+        match self {
+            Self::Embedded(_) => Kind::Job,
+            Self::Given(files) => main_of(files).map_or(Kind::Mesh, |(_, kind)| kind),
+            #[cfg(not(target_arch = "wasm32"))]
+            Self::Disk(path) => kind_on_disk(path),
         }
     }
 
@@ -153,6 +179,25 @@ impl Files {
     }
 }
 
+/// What a file on disk is. Only a document has to be read whole for that.
+#[cfg(not(target_arch = "wasm32"))]
+fn kind_on_disk(path: &std::path::Path) -> Kind {
+    use std::io::Read;
+
+    let name = path.to_string_lossy();
+    let mut head = Vec::new();
+    let Ok(mut file) = std::fs::File::open(path) else {
+        return Kind::of(&name, &[]);
+    };
+    // What fails here fails again, and is told, when the file is read.
+    let begun = file.by_ref().take(256).read_to_end(&mut head).is_ok();
+    let document = head.trim_ascii_start().starts_with(b"{") || head.starts_with(b"\xef\xbb\xbf");
+    if begun && document && file.read_to_end(&mut head).is_err() {
+        return Kind::Mesh;
+    }
+    Kind::of(&name, &head)
+}
+
 /// The main one of files handed over together, and what it is.
 fn main_of(files: &[Given]) -> Option<(String, Kind)> {
     files
@@ -181,6 +226,12 @@ pub fn carry_out(
             let examined = intake::examine_file(source.as_ref(), &name, &answers, progress)?;
             Ok(Outcome::Examined(Box::new(examined)))
         }
+        Task::Stand { files, draft } => {
+            let (source, name, kind) = files.found(embedded)?;
+            let stood = stand(source.as_ref(), &name, kind, &draft, progress);
+            let stood = stood.map_err(|error| error.shown_by(source.as_ref()))?;
+            Ok(Outcome::Stood(Box::new(stood)))
+        }
         Task::Import {
             files,
             boat,
@@ -193,7 +244,7 @@ pub fn carry_out(
     }
 }
 
-/// Opens the file `name` of a source for what it is.
+/// Opens the file `name` of a source for what it is; a mesh stands as it is proposed to.
 fn open(
     source: &dyn Source,
     name: &str,
@@ -205,7 +256,10 @@ fn open(
             let opened = open_hull(source, name, progress)?;
             Ok(Outcome::Hull(Box::new(opened)))
         }
-        Kind::Mesh | Kind::Beside => bare_mesh(source, name, progress),
+        Kind::Mesh | Kind::Beside => {
+            let stood = stand(source, name, kind, &Draft::default(), progress)?;
+            Ok(Outcome::Stood(Box::new(stood)))
+        }
         Kind::Job | Kind::Rig => {
             let mut job = open_job(source, name, progress)?;
             if let Some(place) = source.place(name) {
@@ -214,48 +268,4 @@ fn open(
             Ok(Outcome::Job(Box::new(job)))
         }
     }
-}
-
-/// A mesh about which nothing else is known. Its unit is the first that makes it a boat's size,
-/// and a notice says so.
-fn bare_mesh(
-    source: &dyn Source,
-    name: &str,
-    progress: &dyn Progress,
-) -> Result<Outcome, FileError> {
-    let file_name = name.rsplit('/').next().unwrap_or(name);
-    let folder = name.strip_suffix(file_name).unwrap_or_default();
-    let stem = file_name
-        .rsplit_once('.')
-        .map_or(file_name, |(stem, _)| stem);
-    let mut first_error = None;
-    for unit in LengthUnit::ALL {
-        let described = HullFile::for_mesh(stem, file_name, unit, Axes::default());
-        match hull_of(source, &described, name, progress) {
-            Ok(mut opened) => {
-                opened.notices.push(Notice::new(
-                    source.shown(name),
-                    format!(
-                        "a mesh alone does not say its unit, axes or weight: taken as {}, x forward, \
-                         z up, weight unknown. Write a hull description to say otherwise",
-                        unit.word()
-                    ),
-                ));
-                let description = serde_json::to_vec_pretty(&described).unwrap_or_default();
-                opened.files.insert(
-                    0,
-                    KeptFile {
-                        name: format!("{folder}{stem}.hull.json"),
-                        place: Place::Made(description.into()),
-                    },
-                );
-                return Ok(Outcome::Hull(Box::new(opened)));
-            }
-            Err(error @ FileError::UnitLooksWrong { .. }) => {
-                first_error.get_or_insert(error);
-            }
-            Err(error) => return Err(error),
-        }
-    }
-    Err(first_error.unwrap_or(FileError::Cancelled))
 }

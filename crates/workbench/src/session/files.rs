@@ -13,7 +13,7 @@ use super::desk::{Desk, Open};
 use crate::action::Request;
 use crate::history::History;
 use crate::message::{Demo, Level, Loading};
-use crate::task::Outcome;
+use crate::task::{Files, Outcome, Task};
 use crate::view::{Camera, LookFrom, Tab};
 use crate::words;
 
@@ -23,6 +23,7 @@ pub(super) enum Waiting {
     Open,
     Path(String),
     Demo(String),
+    Files(Files),
 }
 
 /// What a person asks for.
@@ -56,10 +57,14 @@ impl Session {
 
     pub(super) fn go(&mut self, wanted: Waiting) -> Request {
         self.view.overlay = None;
+        if wanted != Waiting::Open {
+            self.interrupt_standing();
+        }
         match wanted {
             Waiting::Open => Request::OpenDialog,
             Waiting::Path(path) => Request::OpenPath(path),
             Waiting::Demo(path) => Request::OpenDemo(path),
+            Waiting::Files(files) => Request::Carry(Box::new(Task::Open(files))),
         }
     }
 }
@@ -68,6 +73,10 @@ impl Session {
 impl Session {
     /// Something is being read: `fraction` of it so far, if that can be told.
     pub fn loading(&mut self, name: &str, fraction: Option<f32>, doing: &str) {
+        if self.is_standing_up() {
+            self.standing(fraction, doing);
+            return;
+        }
         self.loading = Some(Loading {
             name: name.to_owned(),
             fraction,
@@ -78,6 +87,8 @@ impl Session {
     /// A task on `name` has ended; what was open stays open if it failed.
     pub fn finished(&mut self, name: &str, outcome: Result<Outcome, FileError>) -> Vec<Request> {
         match outcome {
+            Ok(Outcome::Stood(stood)) => self.stood(Ok(stood)),
+            Err(error) if self.is_standing_up() => self.stood(Err(error)),
             Ok(Outcome::Job(job)) => self.opened(*job),
             Ok(Outcome::Hull(opened)) => self.hull_arrived(name, *opened),
             Ok(Outcome::Imported(arrived)) => self.hull_arrived(name, arrived.opened),
@@ -134,6 +145,7 @@ impl Session {
         self.view.cut_station_m = None;
         self.view.overlay = None;
         self.view.tab = Tab::Findings;
+        self.intake_shown = false;
         let announce = format!("{}: {}", job.name, words::headline(&findings));
         self.open = Some(Open {
             path,

@@ -5,13 +5,14 @@ use std::sync::Arc;
 use keelstead::findings::{Finding, Findings};
 use keelstead::hull::Hull;
 use keelstead::load::Load;
-use keelstead::math::Aabb;
+use keelstead::math::{Aabb, Pose, Rot3, Vec3};
 use keelstead::rig::Rig;
 use keelstead_files::job::Job;
 use keelstead_files::kept::JobFiles;
 
 use super::Session;
 use super::desk::Desk;
+use crate::intake::Intake;
 use crate::message::{Demo, Loading, Message};
 use crate::sight;
 use crate::view::{Overlay, View};
@@ -107,29 +108,66 @@ impl Session {
 
     /// What would be taken back, in a few words; none if there is nothing to take back.
     pub fn to_undo(&self) -> Option<String> {
+        if let Some(intake) = self.intake() {
+            return intake.history.to_undo().map(words::gesture);
+        }
         let open = self.open.as_ref()?;
         open.history.to_undo().map(words::gesture)
     }
 
     /// What would be done again, in a few words; none if there is nothing to do again.
     pub fn to_redo(&self) -> Option<String> {
+        if let Some(intake) = self.intake() {
+            return intake.history.to_redo().map(words::gesture);
+        }
         let open = self.open.as_ref()?;
         open.history.to_redo().map(words::gesture)
     }
 
     /// Whether something lies over everything and takes the keys.
     pub fn is_covered(&self) -> bool {
-        self.waiting.is_some() || self.loading.is_some() || self.view.overlay.is_some()
+        self.waiting.is_some()
+            || self.loading.is_some()
+            || self.view.overlay.is_some()
+            || self.intake().is_some_and(Intake::asks_to_leave)
     }
 
-    /// Bounds of boat and rig as they stand, trailer frame; none without a job.
+    /// The hull that the scene shows, and where it stands in the trailer frame: that of the job as
+    /// it came to rest, or the one being brought in, upright on the ground.
+    pub fn drawn_hull(&self) -> Option<(&Arc<Hull>, Pose)> {
+        if let Some(intake) = self.intake() {
+            let hull = intake.hull()?;
+            return Some((hull, on_the_ground(hull)));
+        }
+        let pose = self.findings()?.trailer_from_hull.pose();
+        Some((self.hull()?, pose))
+    }
+
+    /// The findings that the scene shows: none while a hull is brought in.
+    pub fn drawn_findings(&self) -> Option<&Findings> {
+        self.findings().filter(|_| self.intake().is_none())
+    }
+
+    /// Bounds of what the scene shows, trailer frame; none if that is nothing.
     pub fn scene_bounds(&self) -> Option<Aabb> {
-        let (hull, findings) = (self.hull()?, self.findings()?);
-        Some(sight::bounds(hull, findings))
+        let (hull, pose) = self.drawn_hull()?;
+        Some(match self.drawn_findings() {
+            Some(findings) => sight::bounds(hull, findings),
+            None => hull.bounds.transform_by(&pose),
+        })
     }
 
     /// What is laid over everything, if anything.
     pub fn overlay(&self) -> Option<Overlay> {
         self.view.overlay
     }
+}
+
+/// Upright, her lowest point on the yard's ground, her middle over the origin.
+fn on_the_ground(hull: &Hull) -> Pose {
+    let (bounds, middle) = (&hull.bounds, hull.bounds.center());
+    Pose::from_parts(
+        Vec3::new(-middle.x, -middle.y, -bounds.mins.z),
+        Rot3::IDENTITY,
+    )
 }

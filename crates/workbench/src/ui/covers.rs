@@ -5,6 +5,7 @@ use egui::{Button, Grid, Label, Modal, ProgressBar, RichText, ScrollArea, Ui, Ve
 use super::files::demos_ui;
 use super::widgets::{button, main_button, quiet, strong, target};
 use crate::action::Action;
+use crate::intake::{Intake, IntakeAction};
 use crate::keys::{GESTURES, SHORTCUTS};
 use crate::message::Loading;
 use crate::session::Session;
@@ -23,6 +24,11 @@ pub(super) fn covers_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Action
         let closed = cover(ui, "changes", None, |ui| changes_ui(ui, session, actions));
         if closed {
             actions.push(Action::KeepOpen);
+        }
+    } else if session.intake().is_some_and(Intake::asks_to_leave) {
+        let closed = cover(ui, "leave", None, |ui| leave_ui(ui, session, actions));
+        if closed {
+            actions.push(Action::Intake(IntakeAction::Stay));
         }
     } else if let Some(overlay) = session.overlay() {
         let title = match overlay {
@@ -121,6 +127,25 @@ fn changes_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Action>) {
             actions.push(Action::KeepOpen);
         }
     });
+}
+
+fn leave_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Action>) {
+    strong(ui, "The hull is not on the shelf or in use yet.");
+    ui.label("It can be kept for later, as long as the program is open.");
+    ui.horizontal_wrapped(|ui| {
+        if main_button(ui, "Keep it for later").clicked() {
+            actions.push(Action::Intake(IntakeAction::PutAside));
+        }
+        if button(ui, "Give it up").clicked() {
+            actions.push(Action::Intake(IntakeAction::GiveUp));
+        }
+        if button(ui, "Stay here").clicked() {
+            actions.push(Action::Intake(IntakeAction::Stay));
+        }
+    });
+    if session.is_open() {
+        quiet(ui, "The open job is as you left it.");
+    }
 }
 
 fn help_ui(ui: &mut Ui) {

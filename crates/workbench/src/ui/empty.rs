@@ -3,7 +3,7 @@
 use egui::{RichText, Ui};
 
 use super::files::demos_ui;
-use super::top::{theme_ui, units_ui};
+use super::top::{bring_in_ui, theme_ui, units_ui};
 use super::widgets::{button, main_button, strong};
 use crate::action::Action;
 use crate::session::Session;
@@ -25,13 +25,14 @@ pub(super) fn empty_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Action>
         if main_button(ui, "Open a job file\u{2026}").clicked() {
             actions.push(Action::Open);
         }
+        bring_in_ui(ui, session, actions);
         units_ui(ui, session, actions);
         theme_ui(ui, session, actions);
         if button(ui, "Help").clicked() {
             actions.push(Action::Show(Some(Overlay::Help)));
         }
     });
-    ui.label("Or drop a job file with its hull and rig files here.");
+    ui.label("Or drop a job file with its hull and rig files here, or a mesh of a boat to bring in.");
     if !session.demos().is_empty() {
         ui.add_space(14.0);
         strong(

@@ -3,7 +3,7 @@
 use egui::{Label, RichText, Sense, Ui, UiBuilder, WidgetInfo, WidgetType};
 
 use super::job;
-use super::top::{theme_ui, units_ui};
+use super::top::{bring_in_ui, theme_ui, units_ui};
 use super::widgets::{button, main_button, quiet, strong, target};
 use crate::action::Action;
 use crate::message::Demo;
@@ -24,6 +24,7 @@ pub(super) fn files_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Action>
         if button(ui, "Open\u{2026}").clicked() {
             actions.push(Action::Open);
         }
+        bring_in_ui(ui, session, actions);
         units_ui(ui, session, actions);
         theme_ui(ui, session, actions);
         if button(ui, "Help").clicked() {

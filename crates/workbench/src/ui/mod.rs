@@ -6,6 +6,7 @@ mod empty;
 mod field;
 mod files;
 mod findings;
+mod intake;
 mod job;
 mod messages;
 mod scene_bar;
@@ -54,7 +55,9 @@ pub fn workbench_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Action>) -
     }
     keys::read(ui.ctx(), session, actions);
     let bare = Frame::new().fill(Palette::current(ui.ctx()).panel);
-    let scene = if !session.is_open() {
+    let scene = if session.intake().is_some() {
+        intake::intake_ui(ui, narrow, bare, session, actions)
+    } else if !session.is_open() {
         unopened_ui(ui, bare, session, actions);
         None
     } else if narrow {

@@ -39,7 +39,7 @@ pub(super) fn narrow_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Action
     quiet(ui, "One finger turns, two fingers shift and zoom.");
 }
 
-fn look_from_ui(ui: &mut Ui, actions: &mut Vec<Action>) {
+pub(super) fn look_from_ui(ui: &mut Ui, actions: &mut Vec<Action>) {
     for from in LookFrom::ALL {
         if button(ui, from.word()).clicked() {
             actions.push(Action::LookFrom(from));

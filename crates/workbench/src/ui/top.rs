@@ -4,6 +4,7 @@ use egui::{Align, Layout, RichText, Ui, Vec2};
 
 use super::widgets::{button, choice, sign_button, verdict_ui};
 use crate::action::Action;
+use crate::intake::IntakeAction;
 use crate::session::Session;
 use crate::theme::{Palette, bold};
 use crate::view::{Overlay, Tab, ThemeChoice};
@@ -29,6 +30,7 @@ pub(super) fn wide_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Action>)
             if button(ui, "Save").clicked() {
                 actions.push(Action::Save);
             }
+            bring_in_ui(ui, session, actions);
             if button(ui, "Demos").clicked() {
                 actions.push(Action::Show(Some(Overlay::Demos)));
             }
@@ -112,7 +114,7 @@ fn headline_ui(ui: &mut Ui, session: &Session) {
     });
 }
 
-fn redo_undo_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Action>) {
+pub(super) fn redo_undo_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Action>) {
     let mut step_ui = |sign: &str, word: &str, what: Option<String>, action: Action| {
         let name = what.as_ref().map(|what| format!("{word}: {what}"));
         if sign_button(ui, sign, name.as_deref().unwrap_or(word), what.is_some()).clicked() {
@@ -149,5 +151,23 @@ pub(super) fn theme_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Action>
         .clicked()
     {
         actions.push(Action::Theme(next));
+    }
+}
+
+/// The way to bring in a hull, or back to one put aside.
+pub(super) fn bring_in_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Action>) {
+    let words = if session.has_hull_aside() {
+        "Hull \u{25cf}"
+    } else {
+        "Bring in\u{2026}"
+    };
+    let response = button(ui, words);
+    let says = if session.has_hull_aside() {
+        "A hull is half brought in: go on with it"
+    } else {
+        "Bring in a hull: from a mesh, a scan, a table of offsets, a tape measure or the shelf"
+    };
+    if response.on_hover_text(says).clicked() {
+        actions.push(Action::Intake(IntakeAction::Begin));
     }
 }

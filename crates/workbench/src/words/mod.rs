@@ -1,5 +1,6 @@
 //! The words panels, page and screen reader share.
 
+pub mod intake;
 pub mod loads;
 
 use std::path::PathBuf;

@@ -1,0 +1,167 @@
+//! Bringing in a hull: choose it, stand it up, name its parts, weigh it, mark it, put it to use.
+//!
+//! An [`Intake`] stands beside the open job and touches nothing of it. What a person answers is a
+//! [`Draft`], the unit of undo; what follows from it is worked out by [`stand`], away from the
+//! drawing thread, and handed back with the number it was asked under.
+
+mod action;
+mod bring;
+mod draft;
+mod edit;
+mod rows;
+
+use std::sync::Arc;
+
+use keelstead::hull::Hull;
+use keelstead_files::hull_file::HullFile;
+
+use crate::history::History;
+use crate::task::Files;
+
+pub use action::{IntakeAction, Step};
+pub use bring::{Question, Stood, stand};
+pub(crate) use bring::{boat_of, file_stem, named_after};
+pub use draft::Draft;
+pub use rows::{Choice, Row, rows};
+
+/// A hull being brought in.
+#[derive(Debug)]
+pub struct Intake {
+    pub(crate) step: Step,
+    pub(crate) files: Option<Files>,
+    pub(crate) history: History<Draft>,
+    pub(crate) stood: Option<Box<Stood>>,
+    /// The hull as it stands, shared with what draws it.
+    pub(crate) hull: Option<Arc<Hull>>,
+    /// The draft that the hull stands by.
+    pub(crate) stood_by: Option<Draft>,
+    pub(crate) trouble: Option<String>,
+    pub(crate) working: Option<Working>,
+    pub(crate) part: Option<usize>,
+    pub(crate) asks_to_leave: bool,
+    /// The draft that was last put on the shelf or to use.
+    pub(crate) kept: Option<Draft>,
+}
+
+/// What is being worked out just now.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Working {
+    /// How far it is, 0 to 1; none if that cannot be told.
+    pub fraction: Option<f32>,
+    /// What is being done, in a few words.
+    pub doing: String,
+}
+
+impl Default for Intake {
+    fn default() -> Self {
+        Self {
+            step: Step::Choose,
+            files: None,
+            history: History::new(Draft::default()),
+            stood: None,
+            hull: None,
+            stood_by: None,
+            trouble: None,
+            working: None,
+            part: None,
+            asks_to_leave: false,
+            kept: None,
+        }
+    }
+}
+
+impl Intake {
+    /// Where on the way it is.
+    pub fn step(&self) -> Step {
+        self.step
+    }
+
+    /// The steps of the way this hull takes, in order.
+    pub fn path(&self) -> Vec<Step> {
+        let described = self.stood().is_some_and(|stood| stood.examined.is_none());
+        Step::PATH
+            .into_iter()
+            .filter(|step| !(described && *step == Step::Stand))
+            .collect()
+    }
+
+    /// What was said of the hull so far.
+    pub fn draft(&self) -> &Draft {
+        self.history.now()
+    }
+
+    /// The hull as it stands, by the answers so far; none before it was read.
+    pub fn stood(&self) -> Option<&Stood> {
+        self.stood.as_deref()
+    }
+
+    /// The hull to draw.
+    pub fn hull(&self) -> Option<&Arc<Hull>> {
+        self.hull.as_ref()
+    }
+
+    /// Why the hull does not stand as the last answer asks.
+    pub fn trouble(&self) -> Option<&str> {
+        self.trouble.as_deref()
+    }
+
+    /// What is being worked out.
+    pub fn working(&self) -> Option<&Working> {
+        self.working.as_ref()
+    }
+
+    /// The part looked at, by its index in the hull.
+    pub fn part(&self) -> Option<usize> {
+        let count = self.hull()?.parts.len();
+        self.part.filter(|part| *part < count)
+    }
+
+    /// Whether the person is asked what shall become of an unfinished hull.
+    pub fn asks_to_leave(&self) -> bool {
+        self.asks_to_leave
+    }
+
+    /// Whether leaving would lose something.
+    pub fn is_touched(&self) -> bool {
+        self.files.is_some() && self.kept.as_ref() != Some(self.draft())
+    }
+
+    /// Name of the file it comes from, as the person knows it.
+    pub fn file_name(&self) -> Option<String> {
+        let name = self.files.as_ref()?.name();
+        name.rsplit(['/', '\\']).next().map(str::to_owned)
+    }
+
+    /// Whether the picture shows what was answered, nothing being open or under way.
+    pub fn is_settled(&self) -> bool {
+        let settled = self.stood().is_some_and(|stood| stood.open.is_empty());
+        settled && self.working.is_none() && self.trouble.is_none()
+    }
+
+    /// Whether the way on from this step is free.
+    pub fn may_go_on(&self) -> bool {
+        match self.step {
+            Step::Choose | Step::Shelf => self.stood.is_some(),
+            Step::Done => false,
+            _ => self.is_settled(),
+        }
+    }
+
+    /// Whether a step can be gone to from here.
+    pub fn may_go_to(&self, step: Step) -> bool {
+        let path = self.path();
+        let at = |step: Step| path.iter().position(|one| *one == step);
+        match (at(step), at(self.step)) {
+            (Some(to), _) if to <= at(Step::Stand).unwrap_or(0) => to == 0 || self.stood.is_some(),
+            (Some(to), Some(from)) if to <= from => true,
+            (Some(_), _) => self.is_settled(),
+            (None, _) => step == Step::Shelf,
+        }
+    }
+
+    /// The description of the hull as it stands, with all that was said.
+    pub fn described(&self) -> Option<HullFile> {
+        let stood = self.stood()?;
+        Some(self.draft().described(&stood.described))
+    }
+}

@@ -1,0 +1,118 @@
+//! What a person can do while a hull is brought in, as data.
+
+use keelstead::hull::PartKind;
+use keelstead::math::Point;
+use keelstead_files::hull_file::{Axis, LengthUnit};
+use serde::{Deserialize, Serialize};
+
+/// Where on the way a hull is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Step {
+    /// Where it comes from.
+    Choose,
+    /// Which way up, how large, which end is the bow.
+    Stand,
+    /// What its parts are.
+    Parts,
+    /// What it weighs and how it floats.
+    Weigh,
+    /// Where nothing may press, where pads belong, where it is lifted.
+    Marks,
+    /// What was found and done, and what shall become of it.
+    Done,
+    /// The yard's own hulls, beside the way.
+    Shelf,
+}
+
+impl Step {
+    /// The way, in order.
+    pub const PATH: [Self; 6] = [
+        Self::Choose,
+        Self::Stand,
+        Self::Parts,
+        Self::Weigh,
+        Self::Marks,
+        Self::Done,
+    ];
+
+    /// The word on its button.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Choose => "Choose",
+            Self::Stand => "Stand up",
+            Self::Parts => "Parts",
+            Self::Weigh => "Weight",
+            Self::Marks => "Marks",
+            Self::Done => "Put to use",
+            Self::Shelf => "Shelf",
+        }
+    }
+}
+
+/// One thing done while a hull is brought in. Lengths in metres, places in the hull frame.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum IntakeAction {
+    /// Begins to bring in a hull, or goes back to the one put aside.
+    Begin,
+    /// Goes to a step.
+    Go(Step),
+    /// Goes one step on.
+    Next,
+    /// Goes one step back; from the first it leaves.
+    Back,
+    /// Leaves, and asks first if something would be lost.
+    Leave,
+    /// Goes back to the job and keeps the hull for later.
+    PutAside,
+    /// Gives the hull up.
+    GiveUp,
+    /// Stays after all.
+    Stay,
+    /// Stops what is being worked out.
+    Stop,
+    /// Works it out once more.
+    TryAgain,
+
+    /// Names the boat.
+    Name(String),
+    /// Says in which unit the file is; none leaves it to what is proposed.
+    Unit(Option<LengthUnit>),
+    /// Says which of the file's axes points up.
+    Up(Option<Axis>),
+    /// Says which of the file's axes points to the bow.
+    Forward(Option<Axis>),
+    /// Says that it is half a hull, to be mirrored.
+    Mirror(bool),
+    /// Says how long the boat is over all; none leaves the size to the unit.
+    ScaleLength(Option<f64>),
+    /// Turns the bow to where the stern is.
+    TurnRound,
+    /// Turns keel and deck over.
+    UpsideDown,
+    /// Turns a hull that lies on its side a quarter about its length.
+    OnItsSide,
+
+    /// Looks at a part, by its index in the hull.
+    PickPart(Option<usize>),
+    /// Something of the hull was pressed in the picture.
+    Pressed {
+        /// The part, by its index in the hull.
+        part: usize,
+        /// Where, hull frame.
+        at: Point,
+    },
+    /// Says what a part is.
+    PartKind {
+        /// Its name.
+        part: String,
+        /// What it is.
+        kind: PartKind,
+    },
+
+    /// Puts the hull in place of the open job's.
+    UseInJob,
+    /// Starts a job with it on this rig, by its number among [`crate::Session::rigs`].
+    NewJob(usize),
+}

@@ -1,0 +1,277 @@
+//! From files and answers to a hull that stands: the part of the work that takes long.
+
+use keelstead_files::hull_file::HullFile;
+use keelstead_files::intake::{Answers, Examined, examine_file, import_file};
+use keelstead_files::kept::{KeptFile, Place};
+use keelstead_files::kind::Kind;
+use keelstead_files::open::{OpenHull, hull_of, open_hull};
+use keelstead_files::source::{Memory, Source};
+use keelstead_files::{FileError, Progress, document};
+use serde::{Deserialize, Serialize};
+
+use super::draft::Draft;
+
+/// A hull that stands.
+#[derive(Debug, Clone)]
+pub struct Stood {
+    /// The hull, and the files it is written to: its description first, without what was said of
+    /// weight and marks.
+    pub opened: OpenHull,
+    /// The description among them.
+    pub described: HullFile,
+    /// What the file most likely is; none if it was a description, which says so itself.
+    pub examined: Option<Examined>,
+    /// The questions still open: the hull stands by the first choice of each, to be looked at.
+    pub open: Vec<Question>,
+    /// What was changed, a sentence each.
+    pub changed: Vec<String>,
+    /// What could not be put right or told, a sentence each.
+    pub left: Vec<String>,
+}
+
+/// What a mesh may leave open.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Question {
+    /// In which unit it is.
+    Unit,
+    /// Which way is up.
+    Up,
+    /// Which way the bow points.
+    Forward,
+    /// Whether it is half a hull.
+    Half,
+}
+
+/// A boat of this length is drawn where nothing tells the size, m; no figure of it is shown.
+const DRAWN_LENGTH_M: f64 = 10.0;
+
+/// Stands the hull of the file `name` up: a mesh by what was said of it, a description as it says.
+///
+/// # Errors
+/// What is wrong with the file, or with the answers; [`FileError::Cancelled`] if that was wished.
+pub fn stand(
+    source: &dyn Source,
+    name: &str,
+    kind: Kind,
+    draft: &Draft,
+    progress: &dyn Progress,
+) -> Result<Stood, FileError> {
+    if kind == Kind::Hull {
+        return described(source, name, draft, progress);
+    }
+    let boat = match draft.name.trim() {
+        "" => boat_of(name),
+        said => said.to_owned(),
+    };
+    let answers = &draft.answers;
+    let first = import_file(source, name, &boat, answers, progress);
+    let (arrived, open) = match first {
+        Ok(arrived) => (arrived, Vec::new()),
+        Err(FileError::Cancelled) => return Err(FileError::Cancelled),
+        Err(error) => {
+            let examined = examine_file(source, name, answers, progress)?;
+            let (filled, open) = filled(answers, &examined);
+            if open.is_empty() {
+                return Err(error);
+            }
+            let mut arrived = import_file(source, name, &boat, &filled, progress)?;
+            // The evidence that belongs to the questions, not to the choices it is drawn by.
+            arrived.examined = examined;
+            (arrived, open)
+        }
+    };
+    let made = description(&arrived.opened)?;
+    let (opened, described) = with_kinds(arrived.opened, made, draft, progress)?;
+    Ok(Stood {
+        opened,
+        described,
+        examined: Some(arrived.examined),
+        open,
+        changed: arrived.changed,
+        left: arrived.left,
+    })
+}
+
+/// The description that a hull was opened from.
+fn description(opened: &OpenHull) -> Result<HullFile, FileError> {
+    let missing = || FileError::Missing {
+        path: "the hull's description".into(),
+        referred_by: None,
+    };
+    let file = opened.files.first().ok_or_else(missing)?;
+    match &file.place {
+        Place::Memory(bytes) | Place::Made(bytes) => document::read(bytes, &file.name),
+        Place::Disk(path) => {
+            let bytes = std::fs::read(path).map_err(|error| FileError::Unreadable {
+                path: path.display().to_string(),
+                why: error.to_string(),
+            })?;
+            document::read(&bytes, &file.name)
+        }
+    }
+}
+
+/// The hull with its parts as they were said to be; the same if nothing was said.
+fn with_kinds(
+    opened: OpenHull,
+    made: HullFile,
+    draft: &Draft,
+    progress: &dyn Progress,
+) -> Result<(OpenHull, HullFile), FileError> {
+    if draft.kinds.is_empty() {
+        return Ok((opened, made));
+    }
+    let described = draft.with_kinds(made);
+    let others = opened.files.get(1..).unwrap_or_default();
+    let bytes = others.iter().filter_map(|file| match &file.place {
+        Place::Memory(bytes) | Place::Made(bytes) => Some((file.name.clone(), bytes.to_vec())),
+        Place::Disk(path) => Some((file.name.clone(), std::fs::read(path).ok()?)),
+    });
+    let name = opened
+        .files
+        .first()
+        .map_or("hull.json", |file| file.name.as_str());
+    let again = hull_of(&Memory::new(bytes), &described, name, progress)?;
+    let text = serde_json::to_vec_pretty(&described).map_err(|error| FileError::Unreadable {
+        path: name.to_owned(),
+        why: error.to_string(),
+    })?;
+    let mut files = opened.files.clone();
+    if let Some(first) = files.first_mut() {
+        first.place = Place::Made(text.into());
+    }
+    let notices = opened.notices;
+    Ok((
+        OpenHull {
+            hull: again.hull,
+            files,
+            notices,
+        },
+        described,
+    ))
+}
+
+/// A hull that comes with its description, which says all of it.
+fn described(
+    source: &dyn Source,
+    name: &str,
+    draft: &Draft,
+    progress: &dyn Progress,
+) -> Result<Stood, FileError> {
+    let read: HullFile = document::read(&source.read(name)?, name)?;
+    let mut opened = open_hull(source, name, progress)?;
+    // What was handed over in memory has to be handed on with the hull.
+    for file in &mut opened.files {
+        if let Place::Memory(bytes) = &file.place {
+            file.place = Place::Made(bytes.clone());
+        }
+    }
+    let (opened, described) = with_kinds(opened, read, draft, progress)?;
+    Ok(Stood {
+        opened,
+        described,
+        examined: None,
+        open: Vec::new(),
+        changed: Vec::new(),
+        left: Vec::new(),
+    })
+}
+
+/// The answers with the first choice wherever a question is open, and which those are.
+fn filled(answers: &Answers, examined: &Examined) -> (Answers, Vec<Question>) {
+    let mut filled = *answers;
+    let mut open = Vec::new();
+    if examined.unit.value.is_none() {
+        open.push(Question::Unit);
+        filled.unit = examined.unit.choices.first().copied();
+        if filled.unit.is_none() {
+            filled.length_m = Some(DRAWN_LENGTH_M);
+        }
+    }
+    if examined.up.value.is_none() {
+        open.push(Question::Up);
+        filled.up = examined.up.choices.first().copied();
+    }
+    if examined.forward.value.is_none() {
+        open.push(Question::Forward);
+        filled.forward = examined.forward.choices.first().copied();
+    }
+    if examined.half.value == Some(true) && !answers.mirror {
+        open.push(Question::Half);
+        filled.mirror = true;
+    }
+    (filled, open)
+}
+
+/// A boat's name to begin with: the file's, without folder and ending.
+pub(crate) fn boat_of(file: &str) -> String {
+    let last = file.rsplit(['/', '\\']).next().unwrap_or(file);
+    let stem = last.rsplit_once('.').map_or(last, |(stem, _)| stem);
+    if stem.is_empty() { "Hull" } else { stem }.to_owned()
+}
+
+/// A boat's name as a file's: what a file system may stumble over becomes a hyphen.
+pub(crate) fn file_stem(name: &str) -> String {
+    let plain = |letter: char| {
+        if letter.is_alphanumeric() || matches!(letter, '-' | '_') {
+            letter
+        } else {
+            '-'
+        }
+    };
+    let stem: String = name.trim().to_lowercase().chars().map(plain).collect();
+    let stem = stem.trim_matches('-');
+    if stem.is_empty() {
+        return "hull".into();
+    }
+    stem.chars().take(60).collect()
+}
+
+/// The files of a hull under names of its own; a page knows no folders.
+pub(crate) fn named_after(
+    described: &HullFile,
+    files: &[KeptFile],
+) -> Result<(HullFile, Vec<KeptFile>), String> {
+    let stem = file_stem(&described.name);
+    let mut described = described.clone();
+    let mut own = Vec::new();
+    let old = files.get(1..).unwrap_or_default();
+    // One mesh made here takes the boat's name; a mesh that refers to others keeps what it calls them.
+    let alone = old.len() == 1;
+    for file in old {
+        let mut file = file.clone();
+        if alone {
+            let ending = file.name.rsplit_once('.').map_or("glb", |(_, ending)| ending);
+            file.name = format!("{stem}.{ending}");
+            described.mesh.clone_from(&file.name);
+        }
+        own.push(file);
+    }
+    // Beside its mesh, wherever that is.
+    let old_name = files.first().map_or("", |file| file.name.as_str());
+    let folder = match old_name.rsplit_once('/') {
+        Some((folder, _)) if !alone => format!("{folder}/"),
+        _ => String::new(),
+    };
+    let text = serde_json::to_vec_pretty(&described).map_err(|error| error.to_string())?;
+    own.insert(
+        0,
+        KeptFile {
+            name: format!("{folder}{stem}.json"),
+            place: Place::Made(text.into()),
+        },
+    );
+    Ok((described, own))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_boat_s_name_becomes_a_file_s() {
+        assert_eq!(file_stem("Tern Harbour/7 \"x\""), "tern-harbour-7--x");
+        assert_eq!(file_stem("  ..//  "), "hull");
+        assert_eq!(file_stem("Möwe"), "möwe");
+    }
+}

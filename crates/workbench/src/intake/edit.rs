@@ -1,0 +1,107 @@
+//! What an answer makes of a draft.
+
+use keelstead_files::hull_file::{Axis, LengthUnit};
+
+use super::action::IntakeAction;
+use super::bring::Stood;
+use super::draft::Draft;
+use super::rows::{opposite, port};
+
+/// Why an answer was not taken; nothing has changed.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum Refused {
+    /// The length is none that a boat on a trailer has.
+    #[error("a boat is 1 to 100 m long (3 ft 4 in to 328 ft); give its length over all, as measured")]
+    Length,
+    /// A hull without a name.
+    #[error("a hull needs a name to be found again by")]
+    NoName,
+    /// Up and bow are not known, so there is nothing to turn.
+    #[error("say first which way is up and which way the bow points, then turn it")]
+    NothingToTurn,
+}
+
+impl IntakeAction {
+    /// The draft after it.
+    pub(crate) fn apply(&self, now: &Draft, stood: Option<&Stood>) -> Result<Draft, Refused> {
+        let mut draft = now.clone();
+        let answers = &mut draft.answers;
+        match self {
+            Self::Name(name) => {
+                let name = name.trim();
+                if name.is_empty() {
+                    return Err(Refused::NoName);
+                }
+                name.clone_into(&mut draft.name);
+            }
+            Self::Unit(unit) => {
+                answers.unit = *unit;
+                // A unit and a measured length would contradict each other.
+                answers.length_m = None;
+            }
+            Self::ScaleLength(length_m) => {
+                if length_m.is_some_and(|length_m| !(1.0..=100.0).contains(&length_m)) {
+                    return Err(Refused::Length);
+                }
+                answers.length_m = *length_m;
+                answers.unit = None;
+            }
+            Self::Up(up) => answers.up = *up,
+            Self::Forward(forward) => answers.forward = *forward,
+            Self::Mirror(mirror) => answers.mirror = *mirror,
+            Self::TurnRound | Self::UpsideDown | Self::OnItsSide => {
+                let (forward, up) = drawn(now, stood).ok_or(Refused::NothingToTurn)?;
+                let side = port(forward, up).ok_or(Refused::NothingToTurn)?;
+                let (forward, up) = match self {
+                    Self::TurnRound => (opposite(forward), up),
+                    Self::UpsideDown => (forward, opposite(up)),
+                    _ => (forward, side),
+                };
+                answers.forward = Some(forward);
+                answers.up = Some(up);
+            }
+            Self::PartKind { part, kind } => draft.set_kind(part, *kind),
+            _ => {}
+        }
+        Ok(draft)
+    }
+
+    /// What it changes, in words with hyphens; runs of the same are one step to undo.
+    pub(crate) fn gesture(&self) -> &'static str {
+        match self {
+            Self::Name(_) => "name",
+            Self::Unit(_) => "unit",
+            Self::ScaleLength(_) => "length",
+            Self::Up(_) => "which-way-is-up",
+            Self::Forward(_) => "where-the-bow-is",
+            Self::Mirror(_) => "mirror",
+            Self::TurnRound => "turn-round",
+            Self::UpsideDown => "turn-over",
+            Self::OnItsSide => "turn-on-its-side",
+            Self::PartKind { .. } => "what-a-part-is",
+            _ => "hull",
+        }
+    }
+}
+
+/// Bow and up as the hull is drawn: as answered, else as proposed, else the first choice.
+fn drawn(draft: &Draft, stood: Option<&Stood>) -> Option<(Axis, Axis)> {
+    let examined = stood?.examined.as_ref()?;
+    let first = |proposal: &keelstead_files::intake::Proposal<Axis>| {
+        proposal.value.or(proposal.choices.first().copied())
+    };
+    let forward = draft.answers.forward.or(first(&examined.forward))?;
+    let up = draft.answers.up.or(first(&examined.up))?;
+    Some((forward, up))
+}
+
+/// A unit's word with what it is short for.
+pub(crate) fn unit_word(unit: LengthUnit) -> &'static str {
+    match unit {
+        LengthUnit::Metre => "metres",
+        LengthUnit::Millimetre => "millimetres",
+        LengthUnit::Centimetre => "centimetres",
+        LengthUnit::Inch => "inches",
+        LengthUnit::Foot => "feet",
+    }
+}

@@ -1,0 +1,134 @@
+//! The main dimensions of a hull being brought in, as dimension lines about it.
+
+use egui::{Painter, Pos2, Stroke, Vec2};
+use keelstead::math::{Aabb, Vec3};
+
+use super::place::Plates;
+use super::{Project, TICK, line_ui, plate};
+use crate::intake::Intake;
+use crate::session::Session;
+use crate::theme::{Palette, bold};
+use crate::words::intake::dimensions;
+
+/// How far off the hull a dimension line runs, as a part of her length.
+const OFF: f64 = 0.045;
+/// A line shorter than this in the picture says nothing: it is seen end on, points.
+const SHORTEST: f32 = 24.0;
+
+/// A line from point to point, the two points of the hull it is led out from, and its figure.
+struct Dimension {
+    ends: [Vec3; 2],
+    from: [Vec3; 2],
+    text: String,
+}
+
+/// Length, beam and height of the hull that stands.
+pub(super) fn dimensions_ui(
+    painter: &Painter,
+    plates: &mut Plates,
+    intake: &Intake,
+    session: &Session,
+    project: Project,
+) {
+    let (Some(stood), Some((hull, pose))) = (intake.stood(), session.drawn_hull()) else {
+        return;
+    };
+    let palette = Palette::current(painter.ctx());
+    let bounds = hull.bounds.transform_by(&pose);
+    let figures = dimensions(stood, session.view().units);
+    for dimension in lines(&bounds, session.view().camera.eye().vec(), figures) {
+        let [a, b] = dimension.ends.map(project);
+        let (Some(a), Some(b)) = (a, b) else { continue };
+        if a.distance(b) < SHORTEST {
+            continue;
+        }
+        for (from, to) in dimension.from.iter().zip([a, b]) {
+            if let Some(from) = project(*from) {
+                painter.line_segment([from, to], Stroke::new(1.0, palette.quiet));
+            }
+        }
+        let along = (b - a).normalized();
+        line_ui(painter, a, b, along.rot90(), palette.accent, palette);
+        figure_ui(painter, plates, &dimension.text, [a, b], palette);
+    }
+}
+
+fn figure_ui(
+    painter: &Painter,
+    plates: &mut Plates,
+    text: &str,
+    [a, b]: [Pos2; 2],
+    palette: &Palette,
+) {
+    let galley = painter.layout_no_wrap(text.to_owned(), bold(16.0), palette.text);
+    let size = galley.size() + Vec2::new(14.0, 8.0);
+    let middle = plates.view().clamp(a + (b - a) * 0.5);
+    let across = (b - a).normalized().rot90();
+    // The line goes through the plate, as on a drawing, unless something else stands there.
+    let rect = plates.place(middle, size, middle + across * (TICK + size.y));
+    plate(painter, rect, Stroke::new(1.5, palette.accent), palette);
+    let text_at = rect.center() - galley.size() / 2.0;
+    painter.galley(text_at, galley, palette.text);
+}
+
+/// The three lines, on the sides that the eye sees.
+fn lines(bounds: &Aabb, eye: Vec3, figures: [(&'static str, String); 3]) -> [Dimension; 3] {
+    let (lo, hi) = (bounds.mins, bounds.maxs);
+    let off = OFF * (hi.x - lo.x);
+    let near = |eye: f64, lo: f64, hi: f64| {
+        if eye >= 0.5 * (lo + hi) {
+            (hi, hi + off)
+        } else {
+            (lo, lo - off)
+        }
+    };
+    let (side, beside) = near(eye.y, lo.y, hi.y);
+    let (end, beyond) = near(eye.x, lo.x, hi.x);
+    // The height stands at the other end, so that it and the beam keep off each other.
+    let (far, beyond_far) = if end == hi.x {
+        (lo.x, lo.x - off)
+    } else {
+        (hi.x, hi.x + off)
+    };
+    let [length, beam, height] =
+        figures.map(|(name, figure)| format!("{name} {figure}"));
+    [
+        Dimension {
+            ends: [Vec3::new(lo.x, beside, lo.z), Vec3::new(hi.x, beside, lo.z)],
+            from: [Vec3::new(lo.x, side, lo.z), Vec3::new(hi.x, side, lo.z)],
+            text: length,
+        },
+        Dimension {
+            ends: [Vec3::new(beyond, lo.y, lo.z), Vec3::new(beyond, hi.y, lo.z)],
+            from: [Vec3::new(end, lo.y, lo.z), Vec3::new(end, hi.y, lo.z)],
+            text: beam,
+        },
+        Dimension {
+            ends: [
+                Vec3::new(beyond_far, side, lo.z),
+                Vec3::new(beyond_far, side, hi.z),
+            ],
+            from: [Vec3::new(far, side, lo.z), Vec3::new(far, side, hi.z)],
+            text: height,
+        },
+    ]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lines_are_as_long_as_the_hull_and_on_the_side_of_the_eye() {
+        let bounds = Aabb::new(Vec3::new(-5.0, -1.5, 0.0), Vec3::new(5.0, 1.5, 2.5));
+        let words = || ["Length", "Beam", "Height"].map(|name| (name, "?".to_owned()));
+        for (eye, side) in [(8.0, 1.0), (-8.0, -1.0)] {
+            let found = lines(&bounds, Vec3::new(20.0, eye, 3.0), words());
+            let lengths = found.each_ref().map(|d| (d.ends[1] - d.ends[0]).length());
+            assert_eq!(lengths, [10.0, 3.0, 2.5]);
+            assert!(found[0].ends[0].y * side > 1.5, "{eye}");
+            assert!(found[1].ends[0].x > 5.0, "the beam is at the near end");
+            assert!(found[2].ends[0].x < -5.0, "the height at the other");
+        }
+    }
+}

@@ -1,0 +1,360 @@
+//! Bringing in a hull beside the open job.
+
+use std::sync::Arc;
+
+use keelstead_files::FileError;
+use keelstead_files::kind::Kind;
+
+use super::Session;
+use super::files::Waiting;
+use crate::action::Request;
+use crate::history::History;
+use crate::intake::{Draft, Intake, IntakeAction, Step, Stood, Working, boat_of};
+use crate::message::Level;
+use crate::task::{Files, Task};
+use crate::view::{Camera, LookFrom};
+
+/// Two hulls whose bounds differ by less than this stand alike, m.
+const SAME_M: f64 = 0.001;
+
+/// What there is to see of it.
+impl Session {
+    /// The hull being brought in, while it is what is shown.
+    pub fn intake(&self) -> Option<&Intake> {
+        self.intake.as_ref().filter(|_| self.intake_shown)
+    }
+
+    /// Whether a hull was put aside half brought in.
+    pub fn has_hull_aside(&self) -> bool {
+        !self.intake_shown && self.intake.as_ref().is_some_and(Intake::is_touched)
+    }
+
+    /// Whether a hull that was brought in, shown or put aside, would be lost with the program.
+    pub fn has_unkept_hull(&self) -> bool {
+        self.intake.as_ref().is_some_and(Intake::is_touched)
+    }
+}
+
+/// What a person does.
+impl Session {
+    pub(super) fn bring(&mut self, action: IntakeAction, requests: &mut Vec<Request>) {
+        self.revision += 1;
+        if matches!(action, IntakeAction::Begin) {
+            self.intake.get_or_insert_default();
+            self.show_intake(true, requests);
+            return;
+        }
+        if let IntakeAction::Go(Step::Shelf) = action {
+            self.intake.get_or_insert_default();
+            self.show_intake(true, requests);
+        }
+        let Some(intake) = &mut self.intake else {
+            return;
+        };
+        match action {
+            IntakeAction::Go(step) if intake.may_go_to(step) => self.go_to(step, requests),
+            IntakeAction::Next if intake.may_go_on() => {
+                let path = intake.path();
+                let at = path.iter().position(|step| *step == intake.step);
+                let next = path.get(at.map_or(0, |at| at + 1)).copied();
+                if let Some(next) = next {
+                    self.go_to(next, requests);
+                }
+            }
+            IntakeAction::Back => {
+                let path = intake.path();
+                let at = path.iter().position(|step| *step == intake.step);
+                match at {
+                    Some(0) => self.leave(requests),
+                    Some(at) => self.go_to(path[at - 1], requests),
+                    None => self.go_to(Step::Choose, requests),
+                }
+            }
+            IntakeAction::Leave => self.leave(requests),
+            IntakeAction::PutAside => self.show_intake(false, requests),
+            IntakeAction::GiveUp => self.end_intake(requests),
+            IntakeAction::Stay => intake.asks_to_leave = false,
+            IntakeAction::Stop => self.stop_standing(requests),
+            IntakeAction::TryAgain => self.stand_anew(requests),
+            IntakeAction::PickPart(part) => intake.part = part,
+            IntakeAction::Pressed { part, .. } if intake.step == Step::Parts => {
+                intake.part = Some(part);
+            }
+            IntakeAction::UseInJob => self.use_in_job(requests),
+            IntakeAction::NewJob(rig) => self.new_job(rig, requests),
+            said => self.say_of_hull(said, requests),
+        }
+    }
+
+    fn leave(&mut self, requests: &mut Vec<Request>) {
+        let Some(intake) = &mut self.intake else {
+            return;
+        };
+        if intake.is_touched() {
+            intake.asks_to_leave = true;
+        } else {
+            self.end_intake(requests);
+        }
+    }
+
+    pub(super) fn end_intake(&mut self, requests: &mut Vec<Request>) {
+        if self.intake.take().is_some_and(|old| old.working.is_some()) {
+            requests.push(Request::CancelLoading);
+        }
+        self.show_intake(false, requests);
+    }
+
+    fn show_intake(&mut self, shown: bool, requests: &mut Vec<Request>) {
+        if let Some(intake) = &mut self.intake {
+            intake.asks_to_leave = false;
+        }
+        self.view.overlay = None;
+        if self.intake_shown != shown {
+            self.intake_shown = shown;
+            self.frame(requests);
+        }
+    }
+
+    fn go_to(&mut self, step: Step, requests: &mut Vec<Request>) {
+        let Some(intake) = &mut self.intake else {
+            return;
+        };
+        intake.history.settle();
+        intake.step = step;
+        intake.part = None;
+        requests.push(Request::Announce(step.word().to_owned()));
+    }
+
+    /// Looks at the whole of what is drawn.
+    pub(super) fn frame(&self, requests: &mut Vec<Request>) {
+        if let Some(bounds) = self.scene_bounds() {
+            let camera = Camera::framing(&bounds, LookFrom::Corner, self.aspect);
+            requests.push(Request::FlyTo(camera));
+        }
+    }
+
+    /// An answer, a name, a weight, a mark: a step to undo.
+    fn say_of_hull(&mut self, said: IntakeAction, requests: &mut Vec<Request>) {
+        let Some(intake) = &mut self.intake else {
+            return;
+        };
+        let now = intake.draft().clone();
+        match said.apply(&now, intake.stood.as_deref()) {
+            Ok(next) => self.draft(next, said.gesture(), requests),
+            Err(refusal) => self.say(Level::Error, "That cannot be done", refusal.to_string()),
+        }
+    }
+
+    /// Goes on with another draft; stands the hull up anew if that asks for it.
+    fn draft(&mut self, next: Draft, gesture: &str, requests: &mut Vec<Request>) {
+        let Some(intake) = &mut self.intake else {
+            return;
+        };
+        let stands = next.stands_as(intake.draft());
+        if intake.history.change(next, gesture) && !stands {
+            self.stand_anew(requests);
+        }
+    }
+
+    /// Takes the last step back, or does it again.
+    pub(super) fn step_intake(
+        &mut self,
+        step: fn(&mut History<Draft>) -> bool,
+        requests: &mut Vec<Request>,
+    ) {
+        let Some(intake) = &mut self.intake else {
+            return;
+        };
+        if !step(&mut intake.history) {
+            return;
+        }
+        self.revision += 1;
+        let by = self.intake.as_ref().and_then(|intake| {
+            let by = intake.stood_by.as_ref()?;
+            Some(by.stands_as(intake.draft()))
+        });
+        if by != Some(true) {
+            self.stand_anew(requests);
+        }
+    }
+
+    fn stand_anew(&mut self, requests: &mut Vec<Request>) {
+        let Some(intake) = &mut self.intake else {
+            return;
+        };
+        let Some(files) = intake.files.clone() else {
+            return;
+        };
+        intake.trouble = None;
+        intake.working = Some(Working {
+            fraction: None,
+            doing: "reading".into(),
+        });
+        requests.push(Request::Carry(Box::new(Task::Stand {
+            files,
+            draft: Box::new(intake.draft().clone()),
+        })));
+    }
+
+    fn stop_standing(&mut self, requests: &mut Vec<Request>) {
+        let Some(intake) = &mut self.intake else {
+            return;
+        };
+        if intake.working.take().is_none() {
+            return;
+        }
+        requests.push(Request::CancelLoading);
+        if intake.stood.is_some() {
+            intake.trouble = Some("Stopped. The picture shows the hull as it was before.".into());
+        } else {
+            self.forget_files();
+        }
+    }
+
+    /// Back to where a file is chosen.
+    fn forget_files(&mut self) {
+        if let Some(intake) = &mut self.intake {
+            *intake = Intake::default();
+        }
+    }
+
+    /// Whether a hull is being stood up.
+    pub(super) fn is_standing_up(&self) -> bool {
+        self.intake.as_ref().is_some_and(|intake| intake.working.is_some())
+    }
+
+    /// Something else takes the place of standing a hull up.
+    pub(super) fn interrupt_standing(&mut self) {
+        if self.is_standing_up() {
+            self.stop_standing(&mut Vec::new());
+        }
+    }
+}
+
+/// What the platform tells the session.
+impl Session {
+    /// Files were dropped or chosen: a job is opened, a mesh brought in. A hull description takes the
+    /// place of the open job's hull, or is brought in where there is no job or it does not show.
+    pub fn handed_over(&mut self, files: Files) -> Vec<Request> {
+        let mut requests = Vec::new();
+        match files.kind() {
+            Kind::Mesh | Kind::Beside => self.bring_in(files, &mut requests),
+            Kind::Hull if !self.is_open() || self.intake_shown => {
+                self.bring_in(files, &mut requests);
+            }
+            Kind::Hull => requests.push(Request::Carry(Box::new(Task::Open(files)))),
+            Kind::Job | Kind::Rig => self.guarded(Waiting::Files(files), &mut requests),
+        }
+        requests
+    }
+
+    /// Begins with the files of a hull. What is open stays open; a hull half brought in gives way
+    /// only if nothing was said of it, else the files are refused with a word.
+    fn bring_in(&mut self, files: Files, requests: &mut Vec<Request>) {
+        self.revision += 1;
+        let worked_on = self
+            .intake
+            .as_ref()
+            .is_some_and(|intake| intake.is_touched() && intake.history.is_dirty());
+        let name = files.name();
+        let name = name.rsplit(['/', '\\']).next().unwrap_or_default();
+        if worked_on {
+            self.show_intake(true, requests);
+            let text = format!(
+                "{name} was not taken: another hull is half brought in. Put that on the shelf or to use, or \
+                 leave it, then bring in the next"
+            );
+            self.say(Level::Error, "One hull at a time", text);
+            return;
+        }
+        let draft = Draft {
+            name: boat_of(name),
+            ..Draft::default()
+        };
+        self.intake = Some(Intake {
+            files: Some(files),
+            history: History::new(draft),
+            ..Intake::default()
+        });
+        self.show_intake(true, requests);
+        self.stand_anew(requests);
+    }
+
+    /// How far standing the hull up is.
+    pub(super) fn standing(&mut self, fraction: Option<f32>, doing: &str) {
+        if let Some(intake) = &mut self.intake {
+            intake.working = Some(Working {
+                fraction,
+                doing: doing.to_owned(),
+            });
+        }
+    }
+
+    /// Standing the hull up came to its end.
+    pub(super) fn stood(&mut self, result: Result<Box<Stood>, FileError>) -> Vec<Request> {
+        let mut requests = Vec::new();
+        let working = |intake: &&mut Intake| intake.working.is_some();
+        let Some(intake) = self.intake.as_mut().filter(working) else {
+            return requests;
+        };
+        self.revision += 1;
+        match result {
+            Ok(stood) => {
+                intake.working = None;
+                self.stands(stood, &mut requests);
+            }
+            Err(FileError::Cancelled) => self.stop_standing(&mut requests),
+            Err(error) if intake.stood.is_some() => {
+                intake.working = None;
+                intake.trouble = Some(error.to_string());
+            }
+            Err(error) => {
+                let name = intake.file_name().unwrap_or_default();
+                self.forget_files();
+                self.say(
+                    Level::Error,
+                    format!("{name} was not brought in"),
+                    error.to_string(),
+                );
+            }
+        }
+        requests
+    }
+
+    fn stands(&mut self, stood: Box<Stood>, requests: &mut Vec<Request>) {
+        let Some(intake) = &mut self.intake else {
+            return;
+        };
+        let first = intake.stood.is_none();
+        let described = stood.examined.is_none();
+        let hull = Arc::new(stood.opened.hull.clone());
+        let bounds = hull.bounds;
+        let moved = intake.hull.replace(hull).is_none_or(|old| {
+            let (a, b) = (&old.bounds, &bounds);
+            (a.mins - b.mins).length().max((a.maxs - b.maxs).length()) > SAME_M
+        });
+        let notices = stood.opened.notices.clone();
+        if first {
+            if described {
+                // What its description says is where it begins.
+                intake.history = History::new(Draft::of(&stood.described));
+            }
+            intake.step = if described { Step::Parts } else { Step::Stand };
+        }
+        intake.stood_by = Some(intake.draft().clone());
+        intake.stood = Some(stood);
+        let has_places = intake.draft().has_places();
+        if first {
+            self.notice(&notices);
+        } else if moved && has_places {
+            self.say(
+                Level::Notice,
+                "The hull stands otherwise than before",
+                "Look at its weight and marks again: their places count from the aft end of the keel line.",
+            );
+        }
+        if moved && self.intake_shown {
+            self.frame(requests);
+        }
+    }
+}

@@ -1,0 +1,59 @@
+//! Where a hull comes from.
+
+use egui::{Label, RichText, Ui};
+
+use super::super::widgets::{button, card, main_button, quiet, strong};
+use super::measured;
+use crate::action::Action;
+use crate::intake::{Intake, IntakeAction, Step};
+use crate::session::Session;
+use crate::theme::bold;
+
+pub(super) fn choose_ui(
+    ui: &mut Ui,
+    _session: &Session,
+    intake: &Intake,
+    actions: &mut Vec<Action>,
+) {
+    ui.label(RichText::new("Where does the hull come from?").font(bold(18.0)));
+    ui.add_space(6.0);
+    if let Some(name) = intake.file_name() {
+        here_ui(ui, &name, intake, actions);
+        return;
+    }
+    card(ui, |ui| {
+        strong(ui, "A file");
+        ui.add(
+            Label::new(
+                "A mesh or scan of the boat (STL, OBJ, PLY, glTF), or a table of offsets (CSV). Drop it here, \
+                 or open it. Unit, which way is up and where the bow is are proposed, and you say what is wrong.",
+            )
+            .wrap(),
+        );
+        if main_button(ui, "Open a file\u{2026}").clicked() {
+            actions.push(Action::Open);
+        }
+    });
+}
+
+/// What is here already, and how to go on with it.
+fn here_ui(ui: &mut Ui, name: &str, intake: &Intake, actions: &mut Vec<Action>) {
+    card(ui, |ui| {
+        strong(ui, name);
+        measured::working_ui(ui, intake, actions);
+        if intake.stood().is_none() {
+            return;
+        }
+        ui.horizontal_wrapped(|ui| {
+            if main_button(ui, "Go on with it \u{2192}").clicked() {
+                actions.push(Action::Intake(IntakeAction::Go(
+                    intake.path().get(1).copied().unwrap_or(Step::Parts),
+                )));
+            }
+            if button(ui, "Begin with another").clicked() {
+                actions.push(Action::Intake(IntakeAction::Leave));
+            }
+        });
+        quiet(ui, "Dropping another file puts it in this one\u{2019}s place as long as nothing was said of it.");
+    });
+}

@@ -1,0 +1,62 @@
+//! What was found and done, and what shall become of the hull.
+
+use egui::{Label, Ui};
+
+use super::super::widgets::{button, card, main_button, quiet, strong};
+use super::measured;
+use crate::action::Action;
+use crate::intake::{Intake, IntakeAction};
+use crate::session::Session;
+
+pub(super) fn done_ui(
+    ui: &mut Ui,
+    session: &Session,
+    intake: &Intake,
+    actions: &mut Vec<Action>,
+) {
+    let Some(stood) = intake.stood() else {
+        return;
+    };
+    if session.is_open() {
+        let job = session.job().map_or("", |job| job.name.as_str());
+        card(ui, |ui| {
+            strong(ui, "Stand it on the open job\u{2019}s trailer");
+            ui.add(Label::new(format!("{job}: takes the place of the hull there. Undo brings that back.")).wrap());
+            if main_button(ui, "Put it in the open job").clicked() {
+                actions.push(Action::Intake(IntakeAction::UseInJob));
+            }
+        });
+    }
+    let rigs = session.rigs();
+    if !rigs.is_empty() {
+        card(ui, |ui| {
+            strong(ui, "Start a new job with it");
+            quiet(ui, "Beams are laid under the keel and stacks made as far as the rig\u{2019}s blocks go. On which rig?");
+            ui.horizontal_wrapped(|ui| {
+                for (at, rig) in rigs.iter().enumerate() {
+                    if button(ui, rig.name.as_str()).clicked() {
+                        actions.push(Action::Intake(IntakeAction::NewJob(at)));
+                    }
+                }
+            });
+        });
+    }
+    measured::dimensions_ui(ui, session, intake);
+    list_ui(ui, "What was changed", &stood.changed);
+    list_ui(ui, "What could not be told or put right", &stood.left);
+    let noticed: Vec<String> = stood.opened.notices.iter().map(|one| one.says.clone()).collect();
+    list_ui(ui, "What was noticed in the file", &noticed);
+}
+
+fn list_ui(ui: &mut Ui, title: &str, lines: &[String]) {
+    if lines.is_empty() {
+        return;
+    }
+    strong(ui, title);
+    for line in lines {
+        ui.horizontal_top(|ui| {
+            ui.label("\u{2022}");
+            ui.add(Label::new(crate::words::capital(line)).wrap());
+        });
+    }
+}

@@ -1,0 +1,92 @@
+//! Naming the parts: what each is decides what may bear and press on it.
+
+use egui::{ComboBox, Label, RichText, Ui};
+use keelstead::hull::HullPart;
+use keelstead::quantity::Quantity;
+use keelstead_files::units::write;
+
+use super::super::widgets::{card, choice, quiet, target};
+use super::measured;
+use crate::action::Action;
+use crate::intake::{Intake, IntakeAction};
+use crate::session::Session;
+use crate::theme::Palette;
+use crate::words::intake::{PART_KINDS, part_kind, part_kind_means};
+
+pub(super) fn parts_ui(
+    ui: &mut Ui,
+    session: &Session,
+    intake: &Intake,
+    actions: &mut Vec<Action>,
+) {
+    let Some(hull) = intake.hull() else {
+        return;
+    };
+    ui.add(
+        Label::new(
+            "What is each part? Press one here or in the picture. The boat stands on body, keel and skeg \
+             alone, and pads steady only the body.",
+        )
+        .wrap(),
+    );
+    measured::trouble_ui(ui, intake, actions);
+    for (at, part) in hull.parts.iter().enumerate() {
+        ui.push_id(("part", &part.name), |ui| {
+            card(ui, |ui| part_ui(ui, session, intake, at, part, actions));
+        });
+    }
+}
+
+fn part_ui(
+    ui: &mut Ui,
+    session: &Session,
+    intake: &Intake,
+    at: usize,
+    part: &HullPart,
+    actions: &mut Vec<Action>,
+) {
+    let picked = intake.part() == Some(at);
+    ui.horizontal_wrapped(|ui| {
+        if choice(ui, picked, &part.name).clicked() {
+            let part = (!picked).then_some(at);
+            actions.push(Action::Intake(IntakeAction::PickPart(part)));
+        }
+        kind_ui(ui, part, actions);
+    });
+    let size = part.mesh.aabb().extents();
+    let figure = |value_m: f64| write(Quantity::length(value_m), session.view().units);
+    let palette = Palette::current(ui.ctx());
+    let text = format!(
+        "{} long, {} wide, {} high. {}",
+        figure(size.x),
+        figure(size.y),
+        figure(size.z),
+        part_kind_means(part.kind)
+    );
+    ui.add(Label::new(RichText::new(text).color(palette.quiet).small()).wrap());
+    if picked {
+        quiet(ui, "Highlighted in the picture.");
+    }
+}
+
+fn kind_ui(ui: &mut Ui, part: &HullPart, actions: &mut Vec<Action>) {
+    let response = ComboBox::from_id_salt("kind")
+        .width((ui.available_width() - 8.0).clamp(target(ui), 230.0))
+        .selected_text(part_kind(part.kind))
+        .show_ui(ui, |ui| {
+            for kind in PART_KINDS {
+                let chosen = kind == part.kind;
+                if ui.selectable_label(chosen, part_kind(kind)).clicked() && !chosen {
+                    actions.push(Action::Intake(IntakeAction::PartKind {
+                        part: part.name.clone(),
+                        kind,
+                    }));
+                }
+            }
+        })
+        .response;
+    let name = format!("What {} is: {}", part.name, part_kind(part.kind));
+    response.widget_info(|| {
+        egui::WidgetInfo::labeled(egui::WidgetType::ComboBox, true, &name)
+    });
+}

@@ -1,0 +1,132 @@
+//! Standing it up: what the file was taken for, why, and what else it may be.
+
+use egui::{Label, RichText, Ui};
+use keelstead::findings::Verdict;
+use keelstead::quantity::Quantity;
+
+use super::super::field::Field;
+use super::super::typed;
+use super::super::widgets::{button, card, choice, quiet, strong, target};
+use super::measured;
+use crate::action::Action;
+use crate::intake::{Intake, IntakeAction, Question, Row, rows};
+use crate::session::Session;
+use crate::shape;
+use crate::theme::{Palette, bold};
+
+pub(super) fn stand_ui(
+    ui: &mut Ui,
+    session: &Session,
+    intake: &Intake,
+    actions: &mut Vec<Action>,
+) {
+    let Some(stood) = intake.stood() else {
+        return;
+    };
+    name_ui(ui, intake, actions);
+    measured::trouble_ui(ui, intake, actions);
+    let rows = rows(stood, &intake.draft().answers);
+    let (open, decided): (Vec<Row>, Vec<Row>) = rows.into_iter().partition(|row| row.open);
+    for row in &open {
+        row_ui(ui, row, actions);
+    }
+    strong(ui, "Does it stand right in the picture?");
+    ui.horizontal_wrapped(|ui| {
+        for (words, action) in [
+            ("Turn the bow round", IntakeAction::TurnRound),
+            ("It is upside down", IntakeAction::UpsideDown),
+            ("It lies on its side", IntakeAction::OnItsSide),
+        ] {
+            if button(ui, words).clicked() {
+                actions.push(Action::Intake(action));
+            }
+        }
+    });
+    measured::dimensions_ui(ui, session, intake);
+    length_ui(ui, session, intake, actions);
+    for row in &decided {
+        row_ui(ui, row, actions);
+    }
+}
+
+fn name_ui(ui: &mut Ui, intake: &Intake, actions: &mut Vec<Action>) {
+    let label = strong(ui, "Name of the boat");
+    let size = egui::Vec2::new(ui.available_width(), target(ui));
+    let id = ui.make_persistent_id("boat name");
+    let name = typed::text_ui(ui, id, &intake.draft().name, size, label.id, |text| {
+        match text.trim() {
+            "" => Err("a hull needs a name to be found again by".to_owned()),
+            name => Ok(name.to_owned()),
+        }
+    });
+    typed::error_ui(ui, id);
+    actions.extend(name.map(|name| Action::Intake(IntakeAction::Name(name))));
+}
+
+/// The length as measured, which scales the hull to it.
+fn length_ui(ui: &mut Ui, session: &Session, intake: &Intake, actions: &mut Vec<Action>) {
+    let Some(stood) = intake.stood() else {
+        return;
+    };
+    let answers = &intake.draft().answers;
+    card(ui, |ui| {
+        let length_m = answers.length_m.unwrap_or(stood.opened.hull.bounds.extents().x);
+        Field::new("Length as measured", Quantity::length(length_m)).ui(
+            ui,
+            "measured length",
+            session.view().units,
+            actions,
+            |length_m| Action::Intake(IntakeAction::ScaleLength(Some(length_m))),
+        );
+        if answers.length_m.is_some() {
+            quiet(ui, "The hull is scaled to this, bow to stern.");
+            if button(ui, "Take the file\u{2019}s own size").clicked() {
+                actions.push(Action::Intake(IntakeAction::ScaleLength(None)));
+            }
+        } else if stood.open.contains(&Question::Unit) {
+            quiet(ui, "Type the length over all if you know it: then the unit does not matter.");
+        } else {
+            quiet(ui, "Type another to scale the hull to a length measured on the boat.");
+        }
+    });
+}
+
+/// One proposal: what, why, and buttons to say otherwise.
+fn row_ui(ui: &mut Ui, row: &Row, actions: &mut Vec<Action>) {
+    let palette = Palette::current(ui.ctx());
+    ui.push_id(row.title, |ui| {
+        card(ui, |ui| {
+            ui.horizontal_wrapped(|ui| {
+                if row.open {
+                    let (rect, _) =
+                        ui.allocate_exact_size(egui::Vec2::splat(20.0), egui::Sense::hover());
+                    shape::paint(ui.painter(), rect.center(), 20.0, Verdict::Unknown, palette);
+                }
+                strong(ui, row.title);
+                match &row.value {
+                    Some(value) if row.told => ui.label(format!("{value}, as you said")),
+                    Some(value) => ui.label(value),
+                    None => {
+                        let ask = RichText::new("Please answer").font(bold(15.0));
+                        ui.label(ask.color(palette.verdict(Verdict::Tight)))
+                    }
+                };
+            });
+            let because = RichText::new(crate::words::capital(&row.because))
+                .color(palette.quiet)
+                .small();
+            ui.add(Label::new(because).wrap());
+            // With nothing else to choose, buttons would say nothing.
+            if row.choices.len() < 2 && !row.open {
+                return;
+            }
+            ui.horizontal_wrapped(|ui| {
+                for offered in &row.choices {
+                    if choice(ui, offered.chosen, &offered.words).clicked() && !offered.chosen {
+                        actions.push(Action::Intake(offered.action.clone()));
+                    }
+                }
+            });
+        });
+    });
+}

@@ -1,0 +1,76 @@
+//! Words about a hull being brought in.
+
+use keelstead::hull::{Hull, PartKind};
+use keelstead::quantity::Quantity;
+use keelstead_files::units::{Units, write};
+
+use crate::intake::{Question, Stood};
+
+/// Every kind of part, in the order of its menu.
+pub const PART_KINDS: [PartKind; 12] = [
+    PartKind::Body,
+    PartKind::Keel,
+    PartKind::Skeg,
+    PartKind::Rudder,
+    PartKind::Propeller,
+    PartKind::Shaft,
+    PartKind::Strut,
+    PartKind::Centreboard,
+    PartKind::Cabin,
+    PartKind::DeckGear,
+    PartKind::Mast,
+    PartKind::Other,
+];
+
+/// What a part of a kind is.
+pub fn part_kind(kind: PartKind) -> &'static str {
+    match kind {
+        PartKind::Body => "Body: skin, deck, transom",
+        PartKind::Keel => "Keel",
+        PartKind::Skeg => "Skeg",
+        PartKind::Rudder => "Rudder",
+        PartKind::Propeller => "Propeller or outboard leg",
+        PartKind::Shaft => "Propeller shaft",
+        PartKind::Strut => "Shaft bracket or saildrive leg",
+        PartKind::Centreboard => "Centreboard or daggerboard",
+        PartKind::Cabin => "Cabin or wheelhouse",
+        PartKind::DeckGear => "Rails and deck gear",
+        PartKind::Mast => "Mast or spar",
+        PartKind::Other => "Something else",
+    }
+}
+
+/// What it means for blocks and pads that a part is of this kind.
+pub fn part_kind_means(kind: PartKind) -> &'static str {
+    if kind.may_be_steadied() {
+        "The boat may stand on it, and pads may steady it."
+    } else if kind.may_bear() {
+        "The boat may stand on it."
+    } else {
+        "Nothing may bear or press on it; gaps to it are measured."
+    }
+}
+
+/// The main dimensions, name and figure; a figure that is not known yet is a question mark.
+pub fn dimensions(stood: &Stood, units: Units) -> [(&'static str, String); 3] {
+    let size = stood.opened.hull.bounds.extents();
+    let known = !stood.open.contains(&Question::Unit);
+    let figure = |value_m: f64| {
+        if known {
+            write(Quantity::length(value_m), units)
+        } else {
+            "?".to_owned()
+        }
+    };
+    [
+        ("Length over all", figure(size.x)),
+        ("Beam", figure(size.y)),
+        ("Height", figure(size.z)),
+    ]
+}
+
+/// How well the shape is known: "shape known to ± 35 mm".
+pub fn shape_tolerance(hull: &Hull, units: Units) -> String {
+    let tolerance = write(Quantity::length(hull.shape_tolerance_m), units);
+    format!("Shape known to \u{b1} {tolerance}")
+}
