@@ -13,7 +13,7 @@ use bevy::window::{
 };
 use bevy::winit::WinitSettings;
 use clap::{Parser, ValueEnum};
-use keelstead_files::kind::{self, Kind};
+use keelstead_files::kind;
 use keelstead_files::save::save_job;
 use keelstead_files::units::Units;
 use keelstead_workbench::action::{Action, Request};
@@ -199,8 +199,14 @@ pub fn run() -> anyhow::Result<()> {
     for wish in arguments.wishes() {
         workbench.perform(wish);
     }
-    if let Some(task) = task {
-        app.world_mut().resource_mut::<Opening>().start(task);
+    match task {
+        Some(Task::Open(files)) => {
+            let mut workbench = app.world_mut().resource_mut::<Workbench>();
+            let requests = workbench.session.handed_over(files);
+            workbench.ask(requests);
+        }
+        Some(task) => app.world_mut().resource_mut::<Opening>().start(task),
+        None => {}
     }
     app.insert_resource(OnceOpen(arguments.wishes_once_open()));
     app.run();
@@ -316,11 +322,7 @@ fn ask(
     Mutex::new(receiver)
 }
 
-fn hear_dialogs(
-    mut dialogs: ResMut<Dialogs>,
-    mut workbench: ResMut<Workbench>,
-    mut opening: ResMut<Opening>,
-) {
+fn hear_dialogs(mut dialogs: ResMut<Dialogs>, mut workbench: ResMut<Workbench>) {
     let mut answers = Vec::new();
     dialogs.bypass_change_detection().0.retain_mut(|dialog| {
         use std::sync::mpsc::TryRecvError;
@@ -338,7 +340,7 @@ fn hear_dialogs(
     });
     for answer in answers {
         match answer {
-            Chosen::ToOpen(path) => opening.start(on_disk(&path)),
+            Chosen::ToOpen(path) => hand_over(&mut workbench, path),
             Chosen::ToSave(path) => save(&mut workbench, &path),
             Chosen::NotToSave => workbench.session.save_given_up(),
         }
@@ -365,35 +367,18 @@ fn on_disk(path: &Path) -> Task {
     Task::Open(Files::Disk(path.to_owned()))
 }
 
-fn take_dropped_files(
-    mut drops: MessageReader<FileDragAndDrop>,
-    mut workbench: ResMut<Workbench>,
-    mut opening: ResMut<Opening>,
-) {
+fn take_dropped_files(mut drops: MessageReader<FileDragAndDrop>, mut workbench: ResMut<Workbench>) {
     for drop in drops.read() {
-        let FileDragAndDrop::DroppedFile { path_buf, .. } = drop else {
-            continue;
-        };
-        let name = path_buf.display().to_string();
-        if is_job(path_buf) {
-            // Asks first if changes would be lost.
-            workbench.perform(Action::OpenPath(name));
-        } else {
-            opening.start(on_disk(path_buf));
+        if let FileDragAndDrop::DroppedFile { path_buf, .. } = drop {
+            hand_over(&mut workbench, path_buf.clone());
         }
     }
 }
 
-/// Whether a file is a job, without reading the whole of a mesh for it.
-fn is_job(path: &Path) -> bool {
-    use std::io::Read;
-    let mut start = Vec::new();
-    let read = std::fs::File::open(path).and_then(|file| file.take(64).read_to_end(&mut start));
-    let name = path.display().to_string();
-    if read.is_err() || Kind::of(&name, &start) != Kind::Job {
-        return false;
-    }
-    std::fs::read(path).is_ok_and(|bytes| Kind::of(&name, &bytes) == Kind::Job)
+/// Hands a file of the disk to the session.
+fn hand_over(workbench: &mut Workbench, path: PathBuf) {
+    let requests = workbench.session.handed_over(Files::Disk(path));
+    workbench.ask(requests);
 }
 
 fn follow_theme(
@@ -429,17 +414,26 @@ fn close(
     mut exit: MessageWriter<AppExit>,
     mut redraw: MessageWriter<RequestRedraw>,
 ) {
-    if !workbench.session.is_dirty() {
+    let session = &workbench.session;
+    let (dirty, hull) = (session.is_dirty(), session.has_unkept_hull());
+    if !dirty && !hull {
         once.bypass_change_detection().0 = false;
     }
     for _ in asked.read() {
-        if workbench.session.is_dirty() && !once.0 {
+        if (dirty || hull) && !once.0 {
             once.0 = true;
-            workbench.session.say(
-                Level::Error,
-                "There are changes that are not saved",
-                "Save them, or close the window once more to lose them.",
-            );
+            let (title, text) = if dirty {
+                (
+                    "There are changes that are not saved",
+                    "Save them, or close the window once more to lose them.",
+                )
+            } else {
+                (
+                    "A hull is half brought in",
+                    "Put it on the shelf or to use, or close the window once more to lose it.",
+                )
+            };
+            workbench.session.say(Level::Error, title, text);
             redraw.write(RequestRedraw);
         } else {
             exit.write(AppExit::Success);

@@ -6,10 +6,11 @@ use std::sync::{Arc, Mutex, PoisonError};
 
 use bevy::prelude::*;
 use bevy::window::RequestRedraw;
+use keelstead_files::kept::{KeptFile, Place};
 use keelstead_files::source::{Memory, Source};
 use keelstead_files::{FileError, Progress};
 use keelstead_workbench::action::Request;
-use keelstead_workbench::message::Demo;
+use keelstead_workbench::message::{Demo, RigChoice};
 use keelstead_workbench::task::{Files, Outcome, Task, carry_out};
 
 use crate::app::Workbench;
@@ -115,6 +116,25 @@ fn name_demos(mut workbench: ResMut<Workbench>) {
         })
     });
     workbench.session.set_demos(demos.collect());
+    workbench.session.set_rigs(demo_rigs(&files));
+}
+
+/// The demo's rigs, for jobs that begin with a hull.
+fn demo_rigs(files: &Memory) -> Vec<RigChoice> {
+    let paths = keelstead_demo_data::FILES.iter();
+    let rigs = paths.filter(|(path, _)| path.starts_with("rigs/"));
+    rigs.filter_map(|(path, bytes)| {
+        let rig = keelstead_files::open::open_rig(files, path).ok()?;
+        Some(RigChoice {
+            name: rig.name.clone(),
+            rig: Arc::new(rig),
+            files: vec![KeptFile {
+                name: (*path).to_owned(),
+                place: Place::Memory((*bytes).into()),
+            }],
+        })
+    })
+    .collect()
 }
 
 /// Takes the requests that need no platform.

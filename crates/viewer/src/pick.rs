@@ -59,7 +59,8 @@ impl Cut {
     /// The cut of the session's view as seen from where the eye is.
     pub fn of(session: &Session, sight: &Sight) -> Option<Self> {
         let station_m = session.view().cut_station_m?;
-        let hull_from_trailer = session.findings()?.trailer_from_hull.pose().inverse();
+        let (_, trailer_from_hull) = session.drawn_hull()?;
+        let hull_from_trailer = trailer_from_hull.inverse();
         let eye = hull_from_trailer * convert::engine_vec3(sight.orbit.eye());
         Some(Self {
             station_m,
@@ -80,17 +81,8 @@ const STEP_M: f64 = 1e-4;
 
 /// The nearest thing the ray meets; the ground is never one.
 pub fn pick(hull: &Hull, findings: &Findings, drawn: Drawn, ray: Ray) -> Option<Hit> {
-    let trailer_from_hull = findings.trailer_from_hull.pose();
-    let in_hull = ray.seen_from(&trailer_from_hull);
-    let on_hull = hull
-        .parts
-        .iter()
-        .enumerate()
-        .filter(|_| drawn.visible)
-        .filter_map(|(index, part)| {
-            let distance_m = cast_on_part(part.mesh.as_ref(), in_hull, drawn.cut)?;
-            Some((Target::Hull(index), distance_m))
-        });
+    let on_hull = pick_hull(hull, &findings.trailer_from_hull.pose(), drawn, ray);
+    let on_hull = on_hull.map(|hit| (hit.target, hit.distance_m));
     let on_rig = findings
         .rig_parts
         .iter()
@@ -99,9 +91,22 @@ pub fn pick(hull: &Hull, findings: &Findings, drawn: Drawn, ray: Ray) -> Option<
             let local = ray.seen_from(&part.trailer_from_part.pose());
             Some((Target::Rig(index), cast_on_shape(&part.shape, local)?))
         });
-    on_hull
-        .chain(on_rig)
-        .min_by(|a, b| a.1.total_cmp(&b.1))
+    nearest(on_hull.into_iter().chain(on_rig), ray)
+}
+
+/// The nearest part of a hull that the ray meets, the hull standing at `trailer_from_hull`.
+pub fn pick_hull(hull: &Hull, trailer_from_hull: &Pose, drawn: Drawn, ray: Ray) -> Option<Hit> {
+    let in_hull = ray.seen_from(trailer_from_hull);
+    let parts = hull.parts.iter().enumerate();
+    let hits = parts.filter(|_| drawn.visible).filter_map(|(index, part)| {
+        let distance_m = cast_on_part(part.mesh.as_ref(), in_hull, drawn.cut)?;
+        Some((Target::Hull(index), distance_m))
+    });
+    nearest(hits, ray)
+}
+
+fn nearest(hits: impl Iterator<Item = (Target, f64)>, ray: Ray) -> Option<Hit> {
+    hits.min_by(|a, b| a.1.total_cmp(&b.1))
         .map(|(target, distance_m)| Hit {
             target,
             distance_m,

@@ -13,7 +13,7 @@ use keelstead_files::save::{Saved, job_text};
 use keelstead_workbench::Session;
 use keelstead_workbench::action::{Action, Request};
 use keelstead_workbench::mirror::mirror_html;
-use keelstead_workbench::task::{Files, Task};
+use keelstead_workbench::task::Files;
 use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
 use web_sys::{Document, HtmlElement, HtmlInputElement};
@@ -137,11 +137,14 @@ fn post(letter: Letter) {
     wake();
 }
 
-fn read_inbox(mut workbench: ResMut<Workbench>, mut opening: ResMut<Opening>) {
+fn read_inbox(mut workbench: ResMut<Workbench>) {
     for letter in INBOX.with_borrow_mut(std::mem::take) {
         match letter {
             Letter::Action(action) => workbench.perform(action),
-            Letter::Files(files) => opening.start(Task::Open(Files::Given(files))),
+            Letter::Files(files) => {
+                let requests = workbench.session.handed_over(Files::Given(files));
+                workbench.ask(requests);
+            }
             Letter::Trouble(text) => workbench.session.failed("The file was not opened", &text),
             Letter::TimeChecks(times) => {
                 CHECKS_MS.set(time_checks(&workbench.session, times));

@@ -314,8 +314,8 @@ impl Action {
 /// What only the platform around the session can do.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Request {
-    /// Let the person choose a job, hull or mesh file; answer with [`crate::Session::loading`] and
-    /// [`crate::Session::opened`] or [`crate::Session::failed`].
+    /// Let the person choose a job, hull or mesh file; answer with
+    /// [`crate::Session::handed_over`].
     OpenDialog,
     /// Open the job at this path; answer as above.
     OpenPath(String),

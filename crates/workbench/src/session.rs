@@ -35,6 +35,8 @@ pub struct Session {
     loading: Option<Loading>,
     waiting: Option<Waiting>,
     once_saved: Option<Waiting>,
+    /// Unsaved changes may be lost to the file being chosen: the person said so.
+    may_lose: bool,
     demos: Vec<Demo>,
     examined: Option<Box<Examined>>,
     shelf: Option<Vec<Shelved>>,
@@ -62,6 +64,7 @@ impl Session {
             loading: None,
             waiting: None,
             once_saved: None,
+            may_lose: false,
             demos: Vec::new(),
             examined: None,
             shelf: None,
@@ -106,6 +109,7 @@ impl Session {
             Action::OpenDemo(path) => self.guarded(Waiting::Demo(path), &mut requests),
             Action::DiscardAndOpen => {
                 if let Some(waiting) = self.waiting.take() {
+                    self.may_lose = waiting == Waiting::Open;
                     requests.push(self.go(waiting));
                 }
             }

@@ -8,6 +8,7 @@ use bevy_egui::egui;
 use keelstead::findings::Findings;
 use keelstead_workbench::Session;
 use keelstead_workbench::action::Action;
+use keelstead_workbench::intake::IntakeAction;
 
 use crate::app::Workbench;
 use crate::camera::Sight;
@@ -43,11 +44,14 @@ pub struct Hand {
 impl Hand {
     /// What a drag of the picked thing would do, in a few words.
     pub fn hint(&self, session: &Session) -> Option<&'static str> {
-        Some(Handle::of(self.picked?, session)?.hint())
+        Some(Handle::of(self.picked(session)?, session)?.hint())
     }
 
     /// What is picked, while it is still there.
     pub fn picked(&self, session: &Session) -> Option<Target> {
+        if session.intake().is_some() {
+            return None;
+        }
         let target = self.picked?;
         let there = match target {
             Target::Hull(index) => index < session.hull()?.parts.len(),
@@ -112,7 +116,9 @@ fn start_drag(response: &egui::Response, hand: &mut Hand, sight: &Sight, workben
     }) else {
         return;
     };
-    let held = hand.picked.and_then(|target| Handle::of(target, session));
+    let held = hand
+        .picked(session)
+        .and_then(|target| Handle::of(target, session));
     if held == Some(handle.clone()) {
         hand.grab = Grab::take(handle, hit.at, session);
     }
@@ -149,6 +155,10 @@ fn keep_dragging(
 
 /// Picks what is under the pointer and looks at its worst finding; beside everything, at nothing.
 fn click(at: egui::Pos2, hand: &mut Hand, sight: &Sight, workbench: &mut Workbench) {
+    if workbench.session.intake().is_some() {
+        press_intake(at, sight, workbench);
+        return;
+    }
     let session = &workbench.session;
     hand.picked = under(at, sight, session).map(|hit| hit.target);
     let worst = hand
@@ -163,6 +173,22 @@ fn click(at: egui::Pos2, hand: &mut Hand, sight: &Sight, workbench: &mut Workben
         None if hand.picked.is_none() => workbench.perform(Action::Select(None)),
         None => {}
     }
+}
+
+/// Presses what is under the pointer of a hull being brought in; beside it, lets go of its part.
+fn press_intake(at: egui::Pos2, sight: &Sight, workbench: &mut Workbench) {
+    let session = &workbench.session;
+    let action = match (under(at, sight, session), session.drawn_hull()) {
+        (Some(hit), Some((_, trailer_from_hull))) => match hit.target {
+            Target::Hull(part) => IntakeAction::Pressed {
+                part,
+                at: (trailer_from_hull.inverse() * hit.at).into(),
+            },
+            Target::Rig(_) => return,
+        },
+        _ => IntakeAction::PickPart(None),
+    };
+    workbench.perform(Action::Intake(action));
 }
 
 /// Id of the worst finding about a part. Findings come worst first.
@@ -205,7 +231,9 @@ fn show_cursor(response: &egui::Response, hand: &Hand, sight: &Sight, workbench:
         response.ctx.set_cursor_icon(egui::CursorIcon::Grabbing);
         return;
     }
-    let held = hand.picked.and_then(|target| Handle::of(target, session));
+    let held = hand
+        .picked(session)
+        .and_then(|target| Handle::of(target, session));
     let (Some(held), Some(at)) = (held, response.hover_pos()) else {
         return;
     };
@@ -242,7 +270,12 @@ fn under(at: egui::Pos2, sight: &Sight, session: &Session) -> Option<Hit> {
         cut: Cut::of(session, sight),
         visible: session.view().hull_opacity > 0.0,
     };
-    pick::pick(session.hull()?, session.findings()?, drawn, ray(at, sight))
+    let ray = ray(at, sight);
+    if session.intake().is_some() {
+        let (hull, trailer_from_hull) = session.drawn_hull()?;
+        return pick::pick_hull(hull, &trailer_from_hull, drawn, ray);
+    }
+    pick::pick(session.hull()?, session.findings()?, drawn, ray)
 }
 
 fn ray(at: egui::Pos2, sight: &Sight) -> Ray {

@@ -100,7 +100,7 @@ fn draw_marks(
     for mark in &old {
         commands.entity(mark).despawn();
     }
-    let Some(findings) = workbench.session.findings() else {
+    let Some(findings) = workbench.session.drawn_findings() else {
         return;
     };
     let paints = if dark.0 { &looks.dark } else { &looks.light };

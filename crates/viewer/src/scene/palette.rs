@@ -60,6 +60,19 @@ pub struct HullPaint {
     pub metallic: f32,
 }
 
+impl HullPaint {
+    /// The same for a part that is looked at: `colour` shines through all of it.
+    pub fn marked(self, colour: Color) -> Self {
+        let mixed = |own: Color| own.mix(&colour, 0.7);
+        Self {
+            topsides: mixed(self.topsides),
+            bottom: mixed(self.bottom),
+            deck: mixed(self.deck),
+            ..self
+        }
+    }
+}
+
 /// The paint of a hull part. The line where it changes is decoration, not a waterline computed.
 pub fn hull_paint(kind: PartKind) -> HullPaint {
     let bottom = Color::srgb_u8(0x3c, 0x59, 0x6d);

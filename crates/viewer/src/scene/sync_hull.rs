@@ -6,6 +6,8 @@ use bevy::light::NotShadowCaster;
 use bevy::prelude::*;
 use keelstead::hull::{Hull, PartKind};
 use keelstead::math;
+use keelstead_workbench::intake::Intake;
+use keelstead_workbench::theme::Palette;
 
 use super::surface::{self, SurfaceMaterial};
 use super::{SceneSystems, hull, palette};
@@ -61,7 +63,7 @@ fn shape_hull(
     workbench: Res<Workbench>,
     roots: Query<Entity, With<HullRoot>>,
 ) {
-    let hull = workbench.session.hull();
+    let hull = workbench.session.drawn_hull().map(|(hull, _)| hull);
     let same = match (hull, &drawn.hull) {
         (Some(new), Some(old)) => Arc::ptr_eq(new, old),
         (None, None) => true,
@@ -95,12 +97,12 @@ fn place_hull(
     workbench: Res<Workbench>,
     mut roots: Query<(&mut Transform, &mut Visibility), With<HullRoot>>,
 ) {
-    let Some(findings) = workbench.session.findings() else {
+    let Some((_, trailer_from_hull)) = workbench.session.drawn_hull() else {
         return;
     };
     let gone = workbench.session.view().hull_opacity <= 0.0;
     for (mut transform, mut visibility) in &mut roots {
-        transform.set_if_neq(convert::transform(findings.trailer_from_hull));
+        transform.set_if_neq(convert::transform(trailer_from_hull.into()));
         visibility.set_if_neq(if gone {
             Visibility::Hidden
         } else {
@@ -119,21 +121,25 @@ fn paint_hull(
     parts: Query<(Entity, &HullPartMark, &MeshMaterial3d<SurfaceMaterial>)>,
 ) {
     let session = &workbench.session;
-    let (Some(hull), Some(findings)) = (session.hull(), session.findings()) else {
+    let Some((hull, trailer_from_hull)) = session.drawn_hull() else {
         return;
     };
+    let looked_at = session.intake().and_then(Intake::part);
+    let [r, g, b, _] = Palette::of(dark.0).accent.to_array();
     let around = palette::surroundings(dark.0);
     let opacity = session.view().hull_opacity as f32;
     let cut = Cut::of(session, &sight);
-    let plane = cut.map_or(Vec4::ZERO, |cut| {
-        cutting_plane(findings.trailer_from_hull.pose(), cut)
-    });
+    let plane = cut.map_or(Vec4::ZERO, |cut| cutting_plane(trailer_from_hull, cut));
     let line_m = painted_line_m(hull);
     for (entity, mark, material) in &parts {
         let Some(part) = hull.parts.get(mark.0) else {
             continue;
         };
-        let mut painted = surface::hull(&around, palette::hull_paint(part.kind), line_m, opacity);
+        let mut paint = palette::hull_paint(part.kind);
+        if looked_at == Some(mark.0) {
+            paint = paint.marked(Color::srgb_u8(r, g, b));
+        }
+        let mut painted = surface::hull(&around, paint, line_m, opacity);
         painted.extension.surface.cut = plane;
         if cut.is_some() {
             // The far side of the shell shows from inside.
@@ -189,7 +195,8 @@ fn outline_cut(
         commands.entity(outline).despawn();
     }
     drawn.outlined = cut;
-    let (Some(station_m), Some(hull)) = (cut, workbench.session.hull()) else {
+    let (Some(station_m), Some(hull)) = (cut, workbench.session.drawn_hull().map(|(hull, _)| hull))
+    else {
         return;
     };
     let mut shape = super::shape::Shape::default();

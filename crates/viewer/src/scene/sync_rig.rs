@@ -59,7 +59,7 @@ fn draw_rig(
     mut transforms: Query<&mut Transform, With<RigPartMark>>,
 ) {
     let session = &workbench.session;
-    let (rig, parts, looks) = match (session.rig(), session.load(), session.findings()) {
+    let (rig, parts, looks) = match (session.rig(), session.load(), session.drawn_findings()) {
         (Some(rig), Some(load), Some(findings)) => (
             Some(rig),
             findings.rig_parts.as_slice(),

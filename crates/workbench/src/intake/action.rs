@@ -56,6 +56,8 @@ impl Step {
 pub enum IntakeAction {
     /// Begins to bring in a hull, or goes back to the one put aside.
     Begin,
+    /// Asks for a file of a hull.
+    Open,
     /// Goes to a step.
     Go(Step),
     /// Goes one step on.

@@ -241,7 +241,10 @@ pub(crate) fn named_after(
     for file in old {
         let mut file = file.clone();
         if alone {
-            let ending = file.name.rsplit_once('.').map_or("glb", |(_, ending)| ending);
+            let ending = file
+                .name
+                .rsplit_once('.')
+                .map_or("glb", |(_, ending)| ending);
             file.name = format!("{stem}.{ending}");
             described.mesh.clone_from(&file.name);
         }

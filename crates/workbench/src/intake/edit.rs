@@ -11,7 +11,9 @@ use super::rows::{opposite, port};
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum Refused {
     /// The length is none that a boat on a trailer has.
-    #[error("a boat is 1 to 100 m long (3 ft 4 in to 328 ft); give its length over all, as measured")]
+    #[error(
+        "a boat is 1 to 100 m long (3 ft 4 in to 328 ft); give its length over all, as measured"
+    )]
     Length,
     /// A hull without a name.
     #[error("a hull needs a name to be found again by")]

@@ -69,13 +69,16 @@ fn unit(stood: &Stood, examined: &Examined, answers: &Answers) -> Row {
     let scaled = answers.length_m.is_some() && answers.unit.is_none();
     let units = LengthUnit::ALL.into_iter();
     // Units that make no boat of it are not offered; the one in use always is.
-    let sensible = |unit: &LengthUnit| {
-        proposal.choices.contains(unit) || now == Some(*unit) || !open
-    };
+    let sensible =
+        |unit: &LengthUnit| proposal.choices.contains(unit) || now == Some(*unit) || !open;
     Row {
         title: "Unit of the file",
         value: now.map(|unit| {
-            let word = if scaled { "of no matter" } else { unit_word(unit) };
+            let word = if scaled {
+                "of no matter"
+            } else {
+                unit_word(unit)
+            };
             word.to_owned()
         }),
         because: proposal.because.clone(),

@@ -90,8 +90,7 @@ fn lines(bounds: &Aabb, eye: Vec3, figures: [(&'static str, String); 3]) -> [Dim
     } else {
         (hi.x, hi.x + off)
     };
-    let [length, beam, height] =
-        figures.map(|(name, figure)| format!("{name} {figure}"));
+    let [length, beam, height] = figures.map(|(name, figure)| format!("{name} {figure}"));
     [
         Dimension {
             ends: [Vec3::new(lo.x, beside, lo.z), Vec3::new(hi.x, beside, lo.z)],

@@ -12,6 +12,7 @@ use crate::words;
 
 impl Session {
     pub(super) fn edit(&mut self, action: &Action, gesture: &str) -> Vec<Request> {
+        self.may_lose = false;
         let Some(open) = &mut self.open else {
             return Vec::new();
         };

@@ -140,6 +140,7 @@ impl Session {
         self.loading = None;
         self.waiting = None;
         self.once_saved = None;
+        self.may_lose = false;
         self.messages.clear();
         self.view.selected = None;
         self.view.cut_station_m = None;

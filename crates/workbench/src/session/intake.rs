@@ -70,6 +70,7 @@ impl Session {
                     None => self.go_to(Step::Choose, requests),
                 }
             }
+            IntakeAction::Open => requests.push(Request::OpenDialog),
             IntakeAction::Leave => self.leave(requests),
             IntakeAction::PutAside => self.show_intake(false, requests),
             IntakeAction::GiveUp => self.end_intake(requests),
@@ -220,7 +221,9 @@ impl Session {
 
     /// Whether a hull is being stood up.
     pub(super) fn is_standing_up(&self) -> bool {
-        self.intake.as_ref().is_some_and(|intake| intake.working.is_some())
+        self.intake
+            .as_ref()
+            .is_some_and(|intake| intake.working.is_some())
     }
 
     /// Something else takes the place of standing a hull up.
@@ -243,6 +246,7 @@ impl Session {
                 self.bring_in(files, &mut requests);
             }
             Kind::Hull => requests.push(Request::Carry(Box::new(Task::Open(files)))),
+            Kind::Job | Kind::Rig if self.may_lose => requests.push(self.go(Waiting::Files(files))),
             Kind::Job | Kind::Rig => self.guarded(Waiting::Files(files), &mut requests),
         }
         requests

@@ -124,7 +124,11 @@ fn finished(intake: &Intake) -> Result<OpenHull, String> {
 fn first_job(opened: OpenHull, choice: &RigChoice) -> OpenJob {
     let name = opened.hull.name.clone();
     let load = first_load(&opened.hull, &choice.rig);
-    let first = |files: &[KeptFile]| files.first().map_or_else(String::new, |file| file.name.clone());
+    let first = |files: &[KeptFile]| {
+        files
+            .first()
+            .map_or_else(String::new, |file| file.name.clone())
+    };
     OpenJob {
         path: format!("{}-job.json", file_stem(&name)),
         job: Job {
@@ -161,7 +165,9 @@ fn first_load(hull: &Hull, rig: &Rig) -> Load {
     let middle = 0.5 * (rails.front_x_m + rails.aft_x_m);
     // As far forward as the boat's stem leaves the gooseneck free, no further back than the rails reach.
     let forward = rails.front_x_m - hull.bounds.maxs.x;
-    let x_m = (middle - hull.bounds.center().x).min(forward).max(rails.aft_x_m);
+    let x_m = (middle - hull.bounds.center().x)
+        .min(forward)
+        .max(rails.aft_x_m);
     let beam = rig.beams.first();
     let mut pockets: Vec<usize> = Vec::new();
     for part in BEAMS_AT {
@@ -189,9 +195,8 @@ fn first_load(hull: &Hull, rig: &Rig) -> Load {
     });
     let beams: Vec<PlacedBeam> = beams.collect();
     let over = beam.zip(rails.pockets.first());
-    let keel_over_rail_m = over.map(|(beam, pocket)| {
-        beam.depth_m - pocket.sill_below_top_m + FIRST_STACK_M
-    });
+    let keel_over_rail_m =
+        over.map(|(beam, pocket)| beam.depth_m - pocket.sill_below_top_m + FIRST_STACK_M);
     Load {
         stand: Stand {
             x_m,

@@ -32,7 +32,9 @@ pub(super) fn empty_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Action>
             actions.push(Action::Show(Some(Overlay::Help)));
         }
     });
-    ui.label("Or drop a job file with its hull and rig files here, or a mesh of a boat to bring in.");
+    ui.label(
+        "Or drop a job file with its hull and rig files here, or a mesh of a boat to bring in.",
+    );
     if !session.demos().is_empty() {
         ui.add_space(14.0);
         strong(

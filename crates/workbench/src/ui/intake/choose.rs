@@ -31,7 +31,7 @@ pub(super) fn choose_ui(
             .wrap(),
         );
         if main_button(ui, "Open a file\u{2026}").clicked() {
-            actions.push(Action::Open);
+            actions.push(Action::Intake(IntakeAction::Open));
         }
     });
 }
@@ -54,6 +54,9 @@ fn here_ui(ui: &mut Ui, name: &str, intake: &Intake, actions: &mut Vec<Action>) 
                 actions.push(Action::Intake(IntakeAction::Leave));
             }
         });
-        quiet(ui, "Dropping another file puts it in this one\u{2019}s place as long as nothing was said of it.");
+        quiet(
+            ui,
+            "Dropping another file puts it in this one\u{2019}s place as long as nothing was said of it.",
+        );
     });
 }

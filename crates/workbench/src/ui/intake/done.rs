@@ -8,12 +8,7 @@ use crate::action::Action;
 use crate::intake::{Intake, IntakeAction};
 use crate::session::Session;
 
-pub(super) fn done_ui(
-    ui: &mut Ui,
-    session: &Session,
-    intake: &Intake,
-    actions: &mut Vec<Action>,
-) {
+pub(super) fn done_ui(ui: &mut Ui, session: &Session, intake: &Intake, actions: &mut Vec<Action>) {
     let Some(stood) = intake.stood() else {
         return;
     };
@@ -21,7 +16,12 @@ pub(super) fn done_ui(
         let job = session.job().map_or("", |job| job.name.as_str());
         card(ui, |ui| {
             strong(ui, "Stand it on the open job\u{2019}s trailer");
-            ui.add(Label::new(format!("{job}: takes the place of the hull there. Undo brings that back.")).wrap());
+            ui.add(
+                Label::new(format!(
+                    "{job}: takes the place of the hull there. Undo brings that back."
+                ))
+                .wrap(),
+            );
             if main_button(ui, "Put it in the open job").clicked() {
                 actions.push(Action::Intake(IntakeAction::UseInJob));
             }
@@ -31,7 +31,10 @@ pub(super) fn done_ui(
     if !rigs.is_empty() {
         card(ui, |ui| {
             strong(ui, "Start a new job with it");
-            quiet(ui, "Beams are laid under the keel and stacks made as far as the rig\u{2019}s blocks go. On which rig?");
+            quiet(
+                ui,
+                "Beams are laid under the keel and stacks made as far as the rig\u{2019}s blocks go. On which rig?",
+            );
             ui.horizontal_wrapped(|ui| {
                 for (at, rig) in rigs.iter().enumerate() {
                     if button(ui, rig.name.as_str()).clicked() {
@@ -44,7 +47,12 @@ pub(super) fn done_ui(
     measured::dimensions_ui(ui, session, intake);
     list_ui(ui, "What was changed", &stood.changed);
     list_ui(ui, "What could not be told or put right", &stood.left);
-    let noticed: Vec<String> = stood.opened.notices.iter().map(|one| one.says.clone()).collect();
+    let noticed: Vec<String> = stood
+        .opened
+        .notices
+        .iter()
+        .map(|one| one.says.clone())
+        .collect();
     list_ui(ui, "What was noticed in the file", &noticed);
 }
 

@@ -13,12 +13,7 @@ use crate::session::Session;
 use crate::theme::Palette;
 use crate::words::intake::{PART_KINDS, part_kind, part_kind_means};
 
-pub(super) fn parts_ui(
-    ui: &mut Ui,
-    session: &Session,
-    intake: &Intake,
-    actions: &mut Vec<Action>,
-) {
+pub(super) fn parts_ui(ui: &mut Ui, session: &Session, intake: &Intake, actions: &mut Vec<Action>) {
     let Some(hull) = intake.hull() else {
         return;
     };
@@ -86,7 +81,5 @@ fn kind_ui(ui: &mut Ui, part: &HullPart, actions: &mut Vec<Action>) {
         })
         .response;
     let name = format!("What {} is: {}", part.name, part_kind(part.kind));
-    response.widget_info(|| {
-        egui::WidgetInfo::labeled(egui::WidgetType::ComboBox, true, &name)
-    });
+    response.widget_info(|| egui::WidgetInfo::labeled(egui::WidgetType::ComboBox, true, &name));
 }

@@ -14,12 +14,7 @@ use crate::session::Session;
 use crate::shape;
 use crate::theme::{Palette, bold};
 
-pub(super) fn stand_ui(
-    ui: &mut Ui,
-    session: &Session,
-    intake: &Intake,
-    actions: &mut Vec<Action>,
-) {
+pub(super) fn stand_ui(ui: &mut Ui, session: &Session, intake: &Intake, actions: &mut Vec<Action>) {
     let Some(stood) = intake.stood() else {
         return;
     };
@@ -53,12 +48,17 @@ fn name_ui(ui: &mut Ui, intake: &Intake, actions: &mut Vec<Action>) {
     let label = strong(ui, "Name of the boat");
     let size = egui::Vec2::new(ui.available_width(), target(ui));
     let id = ui.make_persistent_id("boat name");
-    let name = typed::text_ui(ui, id, &intake.draft().name, size, label.id, |text| {
-        match text.trim() {
+    let name = typed::text_ui(
+        ui,
+        id,
+        &intake.draft().name,
+        size,
+        label.id,
+        |text| match text.trim() {
             "" => Err("a hull needs a name to be found again by".to_owned()),
             name => Ok(name.to_owned()),
-        }
-    });
+        },
+    );
     typed::error_ui(ui, id);
     actions.extend(name.map(|name| Action::Intake(IntakeAction::Name(name))));
 }
@@ -70,7 +70,9 @@ fn length_ui(ui: &mut Ui, session: &Session, intake: &Intake, actions: &mut Vec<
     };
     let answers = &intake.draft().answers;
     card(ui, |ui| {
-        let length_m = answers.length_m.unwrap_or(stood.opened.hull.bounds.extents().x);
+        let length_m = answers
+            .length_m
+            .unwrap_or(stood.opened.hull.bounds.extents().x);
         Field::new("Length as measured", Quantity::length(length_m)).ui(
             ui,
             "measured length",
@@ -84,9 +86,15 @@ fn length_ui(ui: &mut Ui, session: &Session, intake: &Intake, actions: &mut Vec<
                 actions.push(Action::Intake(IntakeAction::ScaleLength(None)));
             }
         } else if stood.open.contains(&Question::Unit) {
-            quiet(ui, "Type the length over all if you know it: then the unit does not matter.");
+            quiet(
+                ui,
+                "Type the length over all if you know it: then the unit does not matter.",
+            );
         } else {
-            quiet(ui, "Type another to scale the hull to a length measured on the boat.");
+            quiet(
+                ui,
+                "Type another to scale the hull to a length measured on the boat.",
+            );
         }
     });
 }
