@@ -5,8 +5,8 @@ mod edits;
 mod files;
 mod intake;
 mod looking;
-mod shelf;
 mod put_to_use;
+mod shelf;
 mod shown;
 
 use keelstead_files::Notice;

@@ -85,8 +85,8 @@ pub enum IntakeAction {
     Up(Option<Axis>),
     /// Says which of the file's axes points to the bow.
     Forward(Option<Axis>),
-    /// Says that it is half a hull, to be mirrored.
-    Mirror(bool),
+    /// Says whether it is half a hull, to be mirrored.
+    Mirror(Option<bool>),
     /// Says how long the boat is over all; none leaves the size to the unit.
     ScaleLength(Option<f64>),
     /// Turns the bow to where the stern is.

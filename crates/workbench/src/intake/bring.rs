@@ -118,7 +118,7 @@ fn with_kinds(
     draft: &Draft,
     progress: &dyn Progress,
 ) -> Result<(OpenHull, HullFile), FileError> {
-    if draft.kinds.is_empty() {
+    if draft.answers.parts.iter().all(|part| part.kind.is_none()) {
         return Ok((opened, made));
     }
     let described = draft.with_kinds(made);
@@ -179,7 +179,7 @@ fn described(
 
 /// The answers with the first choice wherever a question is open, and which those are.
 fn filled(answers: &Answers, examined: &Examined) -> (Answers, Vec<Question>) {
-    let mut filled = *answers;
+    let mut filled = answers.clone();
     let mut open = Vec::new();
     if examined.unit.value.is_none() {
         open.push(Question::Unit);
@@ -196,9 +196,9 @@ fn filled(answers: &Answers, examined: &Examined) -> (Answers, Vec<Question>) {
         open.push(Question::Forward);
         filled.forward = examined.forward.choices.first().copied();
     }
-    if examined.half.value == Some(true) && !answers.mirror {
+    if examined.half.value == Some(true) && answers.mirror.is_none() {
         open.push(Question::Half);
-        filled.mirror = true;
+        filled.mirror = Some(true);
     }
     (filled, open)
 }

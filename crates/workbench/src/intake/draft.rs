@@ -1,8 +1,8 @@
 //! What a person has said of a hull so far.
 
-use keelstead::hull::{CentreOfGravity, KeepOff, Mass, PartKind};
+use keelstead::hull::{CentreOfGravity, KeepOff, Mass};
 use keelstead_files::hull_file::{HullFile, PartRule};
-use keelstead_files::intake::Answers;
+use keelstead_files::intake::{Answers, PartAnswer};
 use serde::{Deserialize, Serialize};
 
 /// What was said of a hull: the unit of undo.
@@ -10,10 +10,8 @@ use serde::{Deserialize, Serialize};
 pub struct Draft {
     /// The boat's name.
     pub name: String,
-    /// How the file is to be read.
+    /// How the file is to be read, and what its parts are.
     pub answers: Answers,
-    /// What parts are, where it was said, by name.
-    pub kinds: Vec<(String, PartKind)>,
     /// What she weighs.
     pub mass: Option<Mass>,
     /// Where the weight acts, hull frame.
@@ -27,7 +25,7 @@ pub struct Draft {
 impl Draft {
     /// Whether a hull that stands by `other` stands by this too, shape and parts alike.
     pub fn stands_as(&self, other: &Self) -> bool {
-        self.answers == other.answers && self.kinds == other.kinds
+        self.answers == other.answers
     }
 
     /// Whether anything was entered that lies somewhere on the hull.
@@ -35,26 +33,48 @@ impl Draft {
         self.centre.is_some() || !self.keep_offs.is_empty() || !self.strong_stations_m.is_empty()
     }
 
-    /// Says what a part is.
-    pub fn set_kind(&mut self, part: &str, kind: PartKind) {
-        match self.kinds.iter_mut().find(|(name, _)| name == part) {
-            Some((_, old)) => *old = kind,
-            None => self.kinds.push((part.to_owned(), kind)),
-        }
+    /// What is said of the part that is now called `part`.
+    pub fn part(&self, part: &str) -> Option<&PartAnswer> {
+        let parts = self.answers.parts.iter();
+        parts
+            .clone()
+            .find(|answer| answer.rename.as_deref() == Some(part))
+            .or_else(|| parts.clone().find(|answer| answer.name == part))
     }
 
-    /// A description as it was made, with what was said of parts.
+    /// The same, to change; a new answer if nothing was said yet.
+    pub(super) fn part_mut(&mut self, part: &str) -> &mut PartAnswer {
+        let parts = &mut self.answers.parts;
+        let renamed = parts
+            .iter()
+            .position(|answer| answer.rename.as_deref() == Some(part));
+        let at = renamed.or_else(|| parts.iter().position(|answer| answer.name == part));
+        let at = at.unwrap_or_else(|| {
+            parts.push(PartAnswer {
+                name: part.to_owned(),
+                ..PartAnswer::default()
+            });
+            parts.len() - 1
+        });
+        &mut parts[at]
+    }
+
+    /// A description as it was made, with what was said of the kinds of its parts.
     pub(super) fn with_kinds(&self, mut described: HullFile) -> HullFile {
-        for (name, kind) in &self.kinds {
-            let rule = described.parts.iter_mut().find(|rule| rule.node == *name);
+        for answer in &self.answers.parts {
+            let Some(kind) = answer.kind else { continue };
+            let rule = described
+                .parts
+                .iter_mut()
+                .find(|rule| rule.node == answer.name);
             match rule {
-                Some(rule) => rule.kind = *kind,
+                Some(rule) => rule.kind = kind,
                 // The first rule that fits counts, so what was said stands before what was there.
                 None => described.parts.insert(
                     0,
                     PartRule {
-                        node: name.clone(),
-                        kind: *kind,
+                        node: answer.name.clone(),
+                        kind,
                     },
                 ),
             }

@@ -62,7 +62,7 @@ impl IntakeAction {
                 answers.forward = Some(forward);
                 answers.up = Some(up);
             }
-            Self::PartKind { part, kind } => draft.set_kind(part, *kind),
+            Self::PartKind { part, kind } => draft.part_mut(part).kind = Some(*kind),
             _ => {}
         }
         Ok(draft)

@@ -135,26 +135,18 @@ fn axis_row(
 
 fn half(stood: &Stood, examined: &Examined, answers: &Answers) -> Row {
     let open = stood.open.contains(&Question::Half);
+    let told = answers.mirror;
+    let offered = [(true, "Mirror it"), (false, "It is whole as it is")];
     let is_half = examined.half.value == Some(true);
-    let mut choices = Vec::new();
-    if is_half || answers.mirror {
-        choices.push(Choice {
-            words: "Mirror it".into(),
-            action: IntakeAction::Mirror(true),
-            chosen: answers.mirror,
-        });
-    }
-    if answers.mirror {
-        choices.push(Choice {
-            words: "Leave it as it is".into(),
-            action: IntakeAction::Mirror(false),
-            chosen: false,
-        });
-    }
+    let choices = offered.map(|(mirror, words)| Choice {
+        words: words.to_owned(),
+        action: IntakeAction::Mirror(Some(mirror)),
+        chosen: told == Some(mirror),
+    });
     Row {
         title: "Half a hull",
         value: (!open).then(|| {
-            let words = if answers.mirror {
+            let words = if told == Some(true) {
                 "yes, mirrored"
             } else {
                 "no"
@@ -162,9 +154,14 @@ fn half(stood: &Stood, examined: &Examined, answers: &Answers) -> Row {
             words.to_owned()
         }),
         because: examined.half.because.clone(),
-        choices,
+        // A whole hull cannot be mirrored.
+        choices: if is_half || told.is_some() {
+            choices.to_vec()
+        } else {
+            Vec::new()
+        },
         open,
-        told: answers.mirror,
+        told: told.is_some(),
     }
 }
 
