@@ -28,6 +28,26 @@ pub struct KeptFile {
     pub place: Place,
 }
 
+impl KeptFile {
+    /// What it holds.
+    ///
+    /// # Errors
+    /// [`FileError::Unreadable`] if it lies on a disk that does not give it any more.
+    pub fn bytes(&self) -> Result<Arc<[u8]>, FileError> {
+        match &self.place {
+            Place::Memory(bytes) | Place::Made(bytes) => Ok(bytes.clone()),
+            Place::Disk(path) => {
+                std::fs::read(path)
+                    .map(Into::into)
+                    .map_err(|error| FileError::Unreadable {
+                        path: path.display().to_string(),
+                        why: error.to_string(),
+                    })
+            }
+        }
+    }
+}
+
 /// The files that a job rests on, in each list first the one that the job refers to.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct JobFiles {

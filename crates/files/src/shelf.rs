@@ -10,7 +10,7 @@ use crate::document;
 use crate::error::{FileError, Spot};
 use crate::given::Given;
 use crate::hull_file::HullFile;
-use crate::kept::{KeptFile, Place};
+use crate::kept::KeptFile;
 
 #[cfg(not(target_arch = "wasm32"))]
 mod on_disk;
@@ -114,7 +114,7 @@ impl ToShelve {
                 "Open the hull again",
             )
         })?;
-        let mut description: HullFile = document::read(&bytes_of(described)?, &described.name)?;
+        let mut description: HullFile = document::read(&described.bytes()?, &described.name)?;
         let (mesh, beside) = others.split_first().ok_or_else(|| FileError::Missing {
             path: description.mesh.clone(),
             referred_by: Some(described.name.clone()),
@@ -138,7 +138,7 @@ impl ToShelve {
         })?;
         let mut packed = vec![
             Given::new(DESCRIPTION, text),
-            Given::new(mesh_name, bytes_of(mesh)?),
+            Given::new(mesh_name, mesh.bytes()?),
         ];
         for file in beside {
             let name = file.name.strip_prefix(&prefix).ok_or_else(|| {
@@ -150,7 +150,7 @@ impl ToShelve {
                     "Put them together, or import the hull, which writes one file",
                 )
             })?;
-            packed.push(Given::new(name, bytes_of(file)?));
+            packed.push(Given::new(name, file.bytes()?));
         }
         Ok(packed)
     }
@@ -198,19 +198,5 @@ fn mesh_name(name: &str) -> String {
         format!("mesh-{name}")
     } else {
         name.to_owned()
-    }
-}
-
-fn bytes_of(file: &KeptFile) -> Result<std::sync::Arc<[u8]>, FileError> {
-    match &file.place {
-        Place::Memory(bytes) | Place::Made(bytes) => Ok(bytes.clone()),
-        Place::Disk(path) => {
-            std::fs::read(path)
-                .map(Into::into)
-                .map_err(|error| FileError::Unreadable {
-                    path: path.display().to_string(),
-                    why: error.to_string(),
-                })
-        }
     }
 }

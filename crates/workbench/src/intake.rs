@@ -9,10 +9,12 @@ mod bring;
 mod draft;
 mod edit;
 mod rows;
+mod weigh;
 
 use std::sync::Arc;
 
 use keelstead::hull::Hull;
+use keelstead::weigh::Weighed;
 use keelstead_files::hull_file::HullFile;
 
 use crate::history::History;
@@ -23,6 +25,7 @@ pub use bring::{Question, Stood, stand};
 pub(crate) use bring::{boat_of, file_stem, named_after};
 pub use draft::Draft;
 pub use rows::{Choice, Row, rows};
+pub(crate) use weigh::{begun_centre, begun_kind, begun_scales, begun_waterline};
 
 /// A hull being brought in.
 #[derive(Debug)]
@@ -35,10 +38,16 @@ pub struct Intake {
     pub(crate) hull: Option<Arc<Hull>>,
     /// The draft that the hull stands by.
     pub(crate) stood_by: Option<Draft>,
+    /// What all that was said of its weight comes to, or why it cannot be right.
+    pub(crate) weighed: Option<Result<Weighed, String>>,
     pub(crate) trouble: Option<String>,
     pub(crate) working: Option<Working>,
     pub(crate) part: Option<usize>,
     pub(crate) asks_to_leave: bool,
+    /// Another hull of its name stands on the shelf.
+    pub(crate) taken: bool,
+    /// Id of the hull that the person is asked about before it is taken off the shelf.
+    pub(crate) removing: Option<String>,
     /// The draft that was last put on the shelf or to use.
     pub(crate) kept: Option<Draft>,
 }
@@ -61,10 +70,13 @@ impl Default for Intake {
             stood: None,
             hull: None,
             stood_by: None,
+            weighed: None,
             trouble: None,
             working: None,
             part: None,
             asks_to_leave: false,
+            taken: false,
+            removing: None,
             kept: None,
         }
     }
@@ -100,6 +112,18 @@ impl Intake {
         self.hull.as_ref()
     }
 
+    /// What all that was said of its weight comes to, or why it cannot be right; none before it
+    /// stands.
+    pub fn weighed(&self) -> Option<&Result<Weighed, String>> {
+        self.weighed.as_ref()
+    }
+
+    /// Weighs it by all that was said.
+    pub(crate) fn weigh(&mut self) {
+        let hull = self.hull.clone();
+        self.weighed = hull.map(|hull| weigh::weighed(&hull, self.history.now()));
+    }
+
     /// Why the hull does not stand as the last answer asks.
     pub fn trouble(&self) -> Option<&str> {
         self.trouble.as_deref()
@@ -119,6 +143,16 @@ impl Intake {
     /// Whether the person is asked what shall become of an unfinished hull.
     pub fn asks_to_leave(&self) -> bool {
         self.asks_to_leave
+    }
+
+    /// Whether another hull of its name stands on the shelf already.
+    pub fn is_name_taken(&self) -> bool {
+        self.taken
+    }
+
+    /// Id of the hull that is only taken off the shelf once the person has said so twice.
+    pub fn removing(&self) -> Option<&str> {
+        self.removing.as_deref()
     }
 
     /// Whether leaving would lose something.

@@ -7,6 +7,7 @@ mod intake;
 mod looking;
 mod put_to_use;
 mod shelf;
+mod shelf_use;
 mod shown;
 
 use keelstead_files::Notice;
@@ -43,6 +44,7 @@ pub struct Session {
     rigs: Vec<RigChoice>,
     intake: Option<Intake>,
     intake_shown: bool,
+    fetching: Option<shelf_use::Fetch>,
     revision: u64,
     aspect: f64,
 }
@@ -71,6 +73,7 @@ impl Session {
             rigs: Vec::new(),
             intake: None,
             intake_shown: false,
+            fetching: None,
             revision: 0,
             aspect: 1.3,
         }
@@ -129,7 +132,7 @@ impl Session {
             Action::SaveAs => self.save_as(&mut requests),
             Action::ShelfList => requests.push(Request::ShelfList),
             Action::ShelfPut { replace } => self.put_on_shelf(replace, &mut requests),
-            Action::ShelfGet(id) => requests.push(Request::ShelfGet(id)),
+            Action::ShelfGet(id) => self.fetch(id, shelf_use::Fetch::Job, &mut requests),
             Action::ShelfRemove(id) => requests.push(Request::ShelfRemove(id)),
             Action::Dismiss(id) => self.messages.retain(|message| message.id != id),
             looking => self.look(looking, &mut requests),

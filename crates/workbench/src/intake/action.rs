@@ -1,7 +1,8 @@
 //! What a person can do while a hull is brought in, as data.
 
-use keelstead::hull::PartKind;
+use keelstead::hull::{CentreOfGravity, Mass, PartKind};
 use keelstead::math::Point;
+use keelstead::weigh::{MarkedWaterline, SupportLoads, Typical};
 use keelstead_files::hull_file::{Axis, LengthUnit};
 use serde::{Deserialize, Serialize};
 
@@ -112,6 +113,36 @@ pub enum IntakeAction {
         /// What it is.
         kind: PartKind,
     },
+
+    /// States what she weighs; none if that is not known.
+    Mass(Option<Mass>),
+    /// States where the weight acts.
+    Centre(Option<CentreOfGravity>),
+    /// Marks the waterline.
+    Waterline(Option<MarkedWaterline>),
+    /// Says what two scales under her read.
+    Scales(Option<SupportLoads>),
+    /// Says what kind of boat she is, for what is usual of it.
+    Kind(Option<Typical>),
+
+    /// Puts the hull on the yard's shelf.
+    Shelve {
+        /// Whether it takes the place of a hull of the same name.
+        #[serde(default)]
+        replace: bool,
+    },
+    /// Takes a hull from the shelf to work on it, by its id.
+    OpenShelved(String),
+    /// Gives a hull on the shelf another name.
+    RenameShelved {
+        /// Its id.
+        id: String,
+        /// The new name.
+        name: String,
+    },
+    /// Asks whether a hull shall be taken off the shelf for good, by its id; none thinks better of
+    /// it.
+    AskRemove(Option<String>),
 
     /// Puts the hull in place of the open job's.
     UseInJob,

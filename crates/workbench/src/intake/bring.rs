@@ -99,16 +99,7 @@ fn description(opened: &OpenHull) -> Result<HullFile, FileError> {
         referred_by: None,
     };
     let file = opened.files.first().ok_or_else(missing)?;
-    match &file.place {
-        Place::Memory(bytes) | Place::Made(bytes) => document::read(bytes, &file.name),
-        Place::Disk(path) => {
-            let bytes = std::fs::read(path).map_err(|error| FileError::Unreadable {
-                path: path.display().to_string(),
-                why: error.to_string(),
-            })?;
-            document::read(&bytes, &file.name)
-        }
-    }
+    document::read(&file.bytes()?, &file.name)
 }
 
 /// The hull with its parts as they were said to be; the same if nothing was said.
@@ -123,10 +114,10 @@ fn with_kinds(
     }
     let described = draft.with_kinds(made);
     let others = opened.files.get(1..).unwrap_or_default();
-    let bytes = others.iter().filter_map(|file| match &file.place {
-        Place::Memory(bytes) | Place::Made(bytes) => Some((file.name.clone(), bytes.to_vec())),
-        Place::Disk(path) => Some((file.name.clone(), std::fs::read(path).ok()?)),
-    });
+    let bytes: Vec<(String, Vec<u8>)> = others
+        .iter()
+        .map(|file| Ok((file.name.clone(), file.bytes()?.to_vec())))
+        .collect::<Result<_, FileError>>()?;
     let name = opened
         .files
         .first()

@@ -1,6 +1,7 @@
 //! What a person has said of a hull so far.
 
 use keelstead::hull::{CentreOfGravity, KeepOff, Mass};
+use keelstead::weigh::Weighing;
 use keelstead_files::hull_file::{HullFile, PartRule};
 use keelstead_files::intake::{Answers, PartAnswer};
 use serde::{Deserialize, Serialize};
@@ -16,6 +17,8 @@ pub struct Draft {
     pub mass: Option<Mass>,
     /// Where the weight acts, hull frame.
     pub centre: Option<CentreOfGravity>,
+    /// What else tells weight and centre.
+    pub weighing: Weighing,
     /// Where nothing may press, hull frame.
     pub keep_offs: Vec<KeepOff>,
     /// Stations of bulkheads and frames, m.
@@ -30,7 +33,11 @@ impl Draft {
 
     /// Whether anything was entered that lies somewhere on the hull.
     pub fn has_places(&self) -> bool {
-        self.centre.is_some() || !self.keep_offs.is_empty() || !self.strong_stations_m.is_empty()
+        self.centre.is_some()
+            || self.weighing.waterline.is_some()
+            || self.weighing.supports.is_some()
+            || !self.keep_offs.is_empty()
+            || !self.strong_stations_m.is_empty()
     }
 
     /// What is said of the part that is now called `part`.
@@ -90,6 +97,7 @@ impl Draft {
         }
         described.mass = self.mass;
         described.centre = self.centre;
+        described.weighing = (!self.weighing.is_empty()).then(|| self.weighing.clone());
         described.keep_offs.clone_from(&self.keep_offs);
         described
             .strong_stations_m
@@ -103,6 +111,7 @@ impl Draft {
             name: described.name.clone(),
             mass: described.mass,
             centre: described.centre,
+            weighing: described.weighing.clone().unwrap_or_default(),
             keep_offs: described.keep_offs.clone(),
             strong_stations_m: described.strong_stations_m.clone(),
             ..Self::default()

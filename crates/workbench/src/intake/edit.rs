@@ -6,6 +6,7 @@ use super::action::IntakeAction;
 use super::bring::Stood;
 use super::draft::Draft;
 use super::rows::{opposite, port};
+use super::weigh::marked_at;
 
 /// Why an answer was not taken; nothing has changed.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -63,6 +64,17 @@ impl IntakeAction {
                 answers.up = Some(up);
             }
             Self::PartKind { part, kind } => draft.part_mut(part).kind = Some(*kind),
+            Self::Mass(mass) => draft.mass = *mass,
+            Self::Centre(centre) => draft.centre = *centre,
+            Self::Waterline(line) => draft.weighing.waterline = *line,
+            Self::Scales(scales) => draft.weighing.supports = *scales,
+            Self::Kind(kind) => draft.weighing.typical = *kind,
+            Self::Pressed { at, .. } => {
+                let line = draft.weighing.waterline.as_mut();
+                if let Some(line) = line {
+                    *line = marked_at(line, *at);
+                }
+            }
             _ => {}
         }
         Ok(draft)
@@ -81,6 +93,11 @@ impl IntakeAction {
             Self::UpsideDown => "turn-over",
             Self::OnItsSide => "turn-on-its-side",
             Self::PartKind { .. } => "what-a-part-is",
+            Self::Mass(_) => "weight",
+            Self::Centre(_) => "centre-of-gravity",
+            Self::Waterline(_) | Self::Pressed { .. } => "waterline",
+            Self::Scales(_) => "scales",
+            Self::Kind(_) => "kind-of-boat",
             _ => "hull",
         }
     }

@@ -115,14 +115,21 @@ impl Session {
     }
 
     fn hull_arrived(&mut self, name: &str, opened: OpenHull) -> Vec<Request> {
+        let mut requests = Vec::new();
+        let Some(opened) = self.renamed(opened, &mut requests) else {
+            return requests;
+        };
         if !self.is_open() {
             self.failed(
                 "A hull needs a job to stand in",
                 &format!("{name}: open a job first, then drop the hull on it"),
             );
-            return Vec::new();
+            return requests;
         }
-        self.hull_replaced(opened)
+        self.intake_shown = false;
+        requests.extend(self.hull_replaced(opened));
+        self.frame(&mut requests);
+        requests
     }
 
     /// A job was read; it takes the place of what was open. Selection and cut begin anew, units,

@@ -7,6 +7,7 @@ use keelstead_files::kind::Kind;
 
 use super::Session;
 use super::files::Waiting;
+use super::shelf_use::Fetch;
 use crate::action::Request;
 use crate::history::History;
 use crate::intake::{Draft, Intake, IntakeAction, Step, Stood, Working, boat_of};
@@ -81,6 +82,11 @@ impl Session {
             IntakeAction::Pressed { part, .. } if intake.step == Step::Parts => {
                 intake.part = Some(part);
             }
+            IntakeAction::Pressed { .. } if !matches!(intake.step, Step::Weigh | Step::Marks) => {}
+            IntakeAction::Shelve { replace } => self.shelve(replace, requests),
+            IntakeAction::OpenShelved(id) => self.fetch(id, Fetch::Work, requests),
+            IntakeAction::RenameShelved { id, name } => self.rename_shelved(id, &name, requests),
+            IntakeAction::AskRemove(id) => intake.removing = id,
             IntakeAction::UseInJob => self.use_in_job(requests),
             IntakeAction::NewJob(rig) => self.new_job(rig, requests),
             said => self.say_of_hull(said, requests),
@@ -123,6 +129,11 @@ impl Session {
         intake.history.settle();
         intake.step = step;
         intake.part = None;
+        intake.removing = None;
+        intake.taken = false;
+        if step == Step::Shelf {
+            requests.push(Request::ShelfList);
+        }
         requests.push(Request::Announce(step.word().to_owned()));
     }
 
@@ -152,7 +163,12 @@ impl Session {
             return;
         };
         let stands = next.stands_as(intake.draft());
-        if intake.history.change(next, gesture) && !stands {
+        if !intake.history.change(next, gesture) {
+            return;
+        }
+        if stands {
+            intake.weigh();
+        } else {
             self.stand_anew(requests);
         }
     }
@@ -169,6 +185,7 @@ impl Session {
         if !step(&mut intake.history) {
             return;
         }
+        intake.weigh();
         self.revision += 1;
         let by = self.intake.as_ref().and_then(|intake| {
             let by = intake.stood_by.as_ref()?;
@@ -254,7 +271,7 @@ impl Session {
 
     /// Begins with the files of a hull. What is open stays open; a hull half brought in gives way
     /// only if nothing was said of it, else the files are refused with a word.
-    fn bring_in(&mut self, files: Files, requests: &mut Vec<Request>) {
+    pub(super) fn bring_in(&mut self, files: Files, requests: &mut Vec<Request>) {
         self.revision += 1;
         let worked_on = self
             .intake
@@ -347,6 +364,7 @@ impl Session {
         }
         intake.stood_by = Some(intake.draft().clone());
         intake.stood = Some(stood);
+        intake.weigh();
         let has_places = intake.draft().has_places();
         if first {
             self.notice(&notices);

@@ -111,7 +111,12 @@ fn finished(intake: &Intake) -> Result<OpenHull, String> {
         stood.opened.hull.parts.clone(),
         described.facts(),
     );
-    let hull = hull.map_err(|error| error.to_string())?;
+    let mut hull = hull.map_err(|error| error.to_string())?;
+    if let Some(weighing) = &described.weighing {
+        hull = hull
+            .weighed_by(weighing)
+            .map_err(|problem| problem.to_string())?;
+    }
     let (_, files) = named_after(&described, &stood.opened.files)?;
     Ok(OpenHull {
         hull,

@@ -38,6 +38,8 @@ impl Session {
 
     /// A hull was put on the shelf, or one of its name stood there already. The list is asked for anew.
     pub fn shelf_put(&mut self, put: Result<Put, FileError>) -> Vec<Request> {
+        let mut requests = Vec::new();
+        self.after_put(&put, &mut requests);
         match put {
             Ok(Put::Done(entry)) => {
                 self.say(
@@ -57,11 +59,15 @@ impl Session {
             ),
             Err(error) => self.failed("No hull was put on the shelf", &error.to_string()),
         }
-        vec![Request::ShelfList]
+        requests.push(Request::ShelfList);
+        requests
     }
 
     /// A hull was taken off the shelf, or could not be. The list is asked for anew.
     pub fn shelf_removed(&mut self, removed: Result<(), FileError>) -> Vec<Request> {
+        if let Some(intake) = &mut self.intake {
+            intake.removing = None;
+        }
         if let Err(error) = removed {
             self.failed("The hull is still on the shelf", &error.to_string());
         }

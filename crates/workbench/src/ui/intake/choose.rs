@@ -34,6 +34,13 @@ pub(super) fn choose_ui(
             actions.push(Action::Intake(IntakeAction::Open));
         }
     });
+    card(ui, |ui| {
+        strong(ui, "The shelf");
+        ui.add(Label::new("A hull that was brought in before.").wrap());
+        if button(ui, "Look on the shelf").clicked() {
+            actions.push(Action::Intake(IntakeAction::Go(Step::Shelf)));
+        }
+    });
 }
 
 /// What is here already, and how to go on with it.

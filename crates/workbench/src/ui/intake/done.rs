@@ -2,8 +2,10 @@
 
 use egui::{Label, Ui};
 
+use super::super::field::wrong_ui;
 use super::super::widgets::{button, card, main_button, quiet, strong};
 use super::measured;
+use super::stand::name_ui;
 use crate::action::Action;
 use crate::intake::{Intake, IntakeAction};
 use crate::session::Session;
@@ -12,6 +14,8 @@ pub(super) fn done_ui(ui: &mut Ui, session: &Session, intake: &Intake, actions: 
     let Some(stood) = intake.stood() else {
         return;
     };
+    name_ui(ui, intake, actions);
+    card(ui, |ui| shelf_ui(ui, intake, actions));
     if session.is_open() {
         let job = session.job().map_or("", |job| job.name.as_str());
         card(ui, |ui| {
@@ -54,6 +58,26 @@ pub(super) fn done_ui(ui: &mut Ui, session: &Session, intake: &Intake, actions: 
         .map(|one| one.says.clone())
         .collect();
     list_ui(ui, "What was noticed in the file", &noticed);
+}
+
+/// Putting it on the shelf, and what to do if its name is taken.
+fn shelf_ui(ui: &mut Ui, intake: &Intake, actions: &mut Vec<Action>) {
+    strong(ui, "Put it on the yard\u{2019}s shelf");
+    if intake.is_name_taken() {
+        wrong_ui(
+            ui,
+            "A hull of this name stands there already. Give this one another name, or put it in the other\u{2019}s place.",
+        );
+        if button(ui, "Put it in the other\u{2019}s place").clicked() {
+            actions.push(Action::Intake(IntakeAction::Shelve { replace: true }));
+        }
+    }
+    if main_button(ui, "Put it on the shelf").clicked() {
+        actions.push(Action::Intake(IntakeAction::Shelve { replace: false }));
+    }
+    if !intake.is_touched() {
+        quiet(ui, "This hull, as it is, is kept.");
+    }
 }
 
 fn list_ui(ui: &mut Ui, title: &str, lines: &[String]) {

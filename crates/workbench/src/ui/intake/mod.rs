@@ -5,7 +5,9 @@ mod done;
 mod measured;
 mod parts;
 mod path;
+mod shelf;
 mod stand;
+mod weigh;
 
 use egui::{Align, CentralPanel, Frame, Layout, Panel, Rect, RichText, ScrollArea, Ui};
 
@@ -177,10 +179,12 @@ fn waits_for(intake: &Intake) -> Option<&'static str> {
 
 fn step_ui(ui: &mut Ui, session: &Session, intake: &Intake, actions: &mut Vec<Action>) {
     match intake.step() {
-        Step::Choose | Step::Shelf => choose::choose_ui(ui, session, intake, actions),
+        Step::Choose => choose::choose_ui(ui, session, intake, actions),
+        Step::Shelf => shelf::shelf_ui(ui, session, intake, actions),
         Step::Stand => stand::stand_ui(ui, session, intake, actions),
         Step::Parts => parts::parts_ui(ui, session, intake, actions),
-        Step::Weigh | Step::Marks => {}
+        Step::Weigh => weigh::weigh_ui(ui, session, intake, actions),
+        Step::Marks => {}
         Step::Done => done::done_ui(ui, session, intake, actions),
     }
 }

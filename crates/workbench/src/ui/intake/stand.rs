@@ -44,7 +44,7 @@ pub(super) fn stand_ui(ui: &mut Ui, session: &Session, intake: &Intake, actions:
     }
 }
 
-fn name_ui(ui: &mut Ui, intake: &Intake, actions: &mut Vec<Action>) {
+pub(super) fn name_ui(ui: &mut Ui, intake: &Intake, actions: &mut Vec<Action>) {
     let label = strong(ui, "Name of the boat");
     let size = egui::Vec2::new(ui.available_width(), target(ui));
     let id = ui.make_persistent_id("boat name");

@@ -1,0 +1,101 @@
+//! What the hull being brought in weighs, by all that was said.
+
+use keelstead::hull::{CentreOfGravity, Hull, Mass, PartKind};
+use keelstead::math::{Aabb, Point};
+use keelstead::quantity::Basis;
+use keelstead::weigh::{
+    BoatKind, Mark, MarkedWaterline, ScaleReading, SupportLoads, Typical, Water, Weighed, weigh,
+};
+
+use super::draft::Draft;
+
+/// The hull as it stands, with weight and centre as stated.
+fn as_stated(hull: &Hull, draft: &Draft) -> Hull {
+    Hull {
+        mass: draft.mass,
+        centre: draft.centre,
+        weighed: None,
+        ..hull.clone()
+    }
+}
+
+/// What all sources say together; in words why they cannot be right.
+pub(super) fn weighed(hull: &Hull, draft: &Draft) -> Result<Weighed, String> {
+    let stated = as_stated(hull, draft);
+    weigh(&stated, &draft.weighing).map_err(|problem| problem.to_string())
+}
+
+/// Heights at which marks begin, as a part of the body's height.
+const FLOATS_AT: f64 = 0.42;
+/// Stations of marks and scales to begin with, as parts of the hull's length from aft.
+const ENDS_AT: [f64; 2] = [0.15, 0.85];
+
+/// A waterline to begin with: level, at less than half the body's height. It is there to be moved.
+pub(crate) fn begun_waterline(hull: &Hull) -> MarkedWaterline {
+    let body = hull.parts.iter().find(|part| part.kind == PartKind::Body);
+    let bounds: Aabb = body.map_or(hull.bounds, |part| part.mesh.aabb());
+    let z_m = bounds.mins.z + FLOATS_AT * (bounds.maxs.z - bounds.mins.z);
+    let [aft, fore] = stations(&bounds).map(|x_m| Mark { x_m, z_m });
+    MarkedWaterline {
+        aft,
+        fore,
+        heel_rad: 0.0,
+        tolerance_m: MarkedWaterline::usual_tolerance(),
+        water: Water::Salt,
+    }
+}
+
+/// Two scales to begin with, reading half of `mass` each or nothing.
+pub(crate) fn begun_scales(hull: &Hull, mass: Option<Mass>) -> SupportLoads {
+    let reading = |x_m: f64| ScaleReading {
+        x_m,
+        mass_kg: mass.map_or(0.0, |mass| 0.5 * mass.mass_kg),
+        tolerance_kg: 20.0,
+    };
+    let [aft, fore] = stations(&hull.bounds).map(reading);
+    SupportLoads {
+        aft,
+        fore,
+        place_tolerance_m: SupportLoads::usual_place_off(),
+        trim_rad: 0.0,
+    }
+}
+
+/// A kind of boat to begin with; the waterline's length is that of a mark, or to be given.
+pub(crate) fn begun_kind(kind: BoatKind) -> Typical {
+    Typical {
+        kind,
+        waterline_m: None,
+        waterline_aft_x_m: None,
+        ratio: None,
+    }
+}
+
+/// A centre of gravity to begin with: in the middle of the hull, and known no better than that.
+pub(crate) fn begun_centre(hull: &Hull) -> CentreOfGravity {
+    let (middle, size) = (hull.bounds.center(), hull.bounds.extents());
+    CentreOfGravity {
+        at: Point::new(middle.x, 0.0, middle.z),
+        tolerance: Point::new(0.1 * size.x, 0.02 * size.y, 0.2 * size.z),
+        basis: Basis::AssumedDefault,
+    }
+}
+
+/// The waterline with its nearer mark, fore or aft, at a point of the hull that was pressed.
+pub(super) fn marked_at(line: &MarkedWaterline, at: Point) -> MarkedWaterline {
+    let mut line = *line;
+    let mark = Mark {
+        x_m: at.x_m,
+        z_m: at.z_m,
+    };
+    if (at.x_m - line.aft.x_m).abs() < (at.x_m - line.fore.x_m).abs() {
+        line.aft = mark;
+    } else {
+        line.fore = mark;
+    }
+    line
+}
+
+fn stations(bounds: &Aabb) -> [f64; 2] {
+    ENDS_AT.map(|part| bounds.mins.x + part * (bounds.maxs.x - bounds.mins.x))
+}

@@ -1,0 +1,133 @@
+//! What hulls of the shelf are fetched for, and hulls brought in that are put there.
+
+use keelstead_files::kept::Place;
+use keelstead_files::open::OpenHull;
+use keelstead_files::shelf::{Put, ToShelve};
+use keelstead_files::{FileError, document};
+
+use super::Session;
+use crate::action::Request;
+use crate::message::Level;
+use crate::task::{Files, Task};
+
+/// What a hull is fetched from the shelf for.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Fetch {
+    /// To stand in the open job.
+    Job,
+    /// To be worked on.
+    Work,
+    /// To be put back under another name.
+    Rename { id: String, name: String },
+}
+
+impl Session {
+    pub(super) fn fetch(&mut self, id: String, what: Fetch, requests: &mut Vec<Request>) {
+        self.fetching = Some(what);
+        requests.push(Request::ShelfGet(id));
+    }
+
+    /// The platform tells where the files of the hull are that was asked for.
+    pub fn shelf_got(&mut self, files: Files) -> Vec<Request> {
+        let mut requests = Vec::new();
+        match self.fetching {
+            Some(Fetch::Work) => {
+                self.fetching = None;
+                self.bring_in(files, &mut requests);
+            }
+            _ => requests.push(Request::Carry(Box::new(Task::Open(files)))),
+        }
+        requests
+    }
+
+    /// A hull was read; gives it back unless it was read to be renamed.
+    pub(super) fn renamed(
+        &mut self,
+        opened: OpenHull,
+        requests: &mut Vec<Request>,
+    ) -> Option<OpenHull> {
+        let Some(Fetch::Rename { name, .. }) = &self.fetching else {
+            self.fetching = None;
+            return Some(opened);
+        };
+        self.loading = None;
+        match under_another_name(opened, name) {
+            Ok(hull) => requests.push(Request::ShelfPut(Box::new(hull))),
+            Err(error) => {
+                self.fetching = None;
+                self.failed("The hull was not renamed", &error.to_string());
+            }
+        }
+        None
+    }
+
+    /// What follows once a hull was put on the shelf: the old name of a renamed one goes.
+    pub(super) fn after_put(&mut self, put: &Result<Put, FileError>, requests: &mut Vec<Request>) {
+        let renaming = match self.fetching.take() {
+            Some(Fetch::Rename { id, .. }) => Some(id),
+            other => {
+                self.fetching = other;
+                None
+            }
+        };
+        match (put, renaming) {
+            (Ok(Put::Done(entry)), Some(old)) if entry.id != old => {
+                requests.push(Request::ShelfRemove(old));
+            }
+            (_, Some(_)) => {}
+            (Ok(Put::Done(_)), None) => {
+                self.keep_hull();
+                if let Some(intake) = &mut self.intake {
+                    intake.taken = false;
+                }
+            }
+            (Ok(Put::Taken(_)), None) => {
+                if let Some(intake) = &mut self.intake {
+                    intake.taken = true;
+                }
+            }
+            (Err(_), None) => {}
+        }
+    }
+
+    /// Puts the hull being brought in on the shelf.
+    pub(super) fn shelve(&mut self, replace: bool, requests: &mut Vec<Request>) {
+        if let Some(opened) = self.finished_hull() {
+            let hull = ToShelve::new(&opened.hull, &opened.files, replace);
+            requests.push(Request::ShelfPut(Box::new(hull)));
+        }
+    }
+
+    /// Puts a shelved hull back under another name.
+    pub(super) fn rename_shelved(&mut self, id: String, name: &str, requests: &mut Vec<Request>) {
+        let name = name.trim().to_owned();
+        if name.is_empty() {
+            self.say(
+                Level::Error,
+                "The hull was not renamed",
+                "A hull needs a name to be found again by.",
+            );
+            return;
+        }
+        self.fetch(id.clone(), Fetch::Rename { id, name }, requests);
+    }
+}
+
+/// A hull as it is put back, its description naming it otherwise.
+fn under_another_name(mut opened: OpenHull, name: &str) -> Result<ToShelve, FileError> {
+    name.clone_into(&mut opened.hull.name);
+    let mut files = opened.files;
+    if let Some(first) = files.first_mut() {
+        let bytes = first.bytes()?;
+        let mut described: keelstead_files::hull_file::HullFile =
+            document::read(&bytes, &first.name)?;
+        name.clone_into(&mut described.name);
+        let text = serde_json::to_vec_pretty(&described);
+        let text = text.map_err(|error| FileError::Unreadable {
+            path: first.name.clone(),
+            why: error.to_string(),
+        })?;
+        first.place = Place::Made(text.into());
+    }
+    Ok(ToShelve::new(&opened.hull, &files, false))
+}
