@@ -120,6 +120,6 @@ mod tests {
             assert!(offered.contains(&format.extension()), "{format:?}");
         }
         let once = |e: &&str| offered.iter().filter(|o| *o == e).count() == 1;
-        assert!(offered.iter().all(|e| once(&e)), "{offered:?}");
+        assert!(offered.iter().all(once), "{offered:?}");
     }
 }

@@ -4,6 +4,7 @@ use keelstead::math::Vec3;
 
 use super::*;
 use crate::hull_file::{Axes, LengthUnit};
+use crate::kept::Place;
 use crate::open::{hull_of, open_hull};
 use crate::progress::Silent;
 use crate::source::{Disk, Memory};
@@ -49,7 +50,7 @@ fn a_hull_put_on_the_shelf_is_listed_and_opens_as_it_was() {
         "{size:?}"
     );
     assert!(entry.day().is_some_and(|day| day.len() == 10), "{entry:?}");
-    assert_eq!(shelf.list().unwrap(), [entry.clone()]);
+    assert_eq!(shelf.list().unwrap(), std::slice::from_ref(&entry));
 
     let (disk, name) = Disk::around(&shelf.get(&entry.id).unwrap()).unwrap();
     let opened = open_hull(&disk, &name, &Silent).unwrap();
