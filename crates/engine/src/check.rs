@@ -15,6 +15,7 @@ mod balance;
 mod carry;
 mod gaps;
 mod input;
+mod lifting;
 mod pads;
 mod room;
 mod strength;
@@ -170,6 +171,7 @@ pub fn check(hull: &Hull, rig: &Rig, load: &Load) -> Findings {
     let supports = supports::supports(&worked);
     list.extend(balance::findings(&worked));
     list.extend(weighed::findings(hull));
+    list.extend(lifting::findings(&worked));
     list.extend(supports::findings(&worked, &supports));
     list.extend(pads::findings(&worked));
     let (carrying, carried) = carry::findings(&worked, &supports);

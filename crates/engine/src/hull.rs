@@ -15,6 +15,10 @@ use crate::profile::Profile;
 use crate::quantity::Basis;
 use crate::weigh::{Weighed, Weighing, weigh};
 
+mod marks;
+
+pub use marks::{KeepOff, KeepOffKind, LiftingMark, Marks, StrongStation};
+
 /// What a hull part is; decides whether it may bear on a block or be touched by a pad.
 #[derive(
     Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
@@ -51,6 +55,14 @@ impl PartKind {
     /// Whether the boat's weight may stand on this part.
     pub fn may_bear(self) -> bool {
         matches!(self, Self::Body | Self::Keel | Self::Skeg)
+    }
+
+    /// Whether a strap or sling under the boat may bear on this part.
+    pub fn may_be_slung(self) -> bool {
+        !matches!(
+            self,
+            Self::Propeller | Self::Shaft | Self::Strut | Self::Rudder | Self::Centreboard
+        )
     }
 
     /// Whether a pad may steady the boat on this part.
@@ -135,33 +147,6 @@ pub struct CentreOfGravity {
     pub basis: Basis,
 }
 
-/// A box of the hull where no pad, block or strap may press: a transducer, a through-hull, a shaft.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct KeepOff {
-    /// What is there.
-    pub name: String,
-    /// Corner with the least x, y and z, hull frame.
-    pub min: Point,
-    /// Corner with the greatest x, y and z, hull frame.
-    pub max: Point,
-}
-
-impl KeepOff {
-    /// Whether a point of the hull frame lies in the zone, its faces included.
-    pub fn contains(&self, point: Vec3) -> bool {
-        self.within(point, 0.0)
-    }
-
-    /// Whether a point of the hull frame lies in the zone or no more than `margin_m` off one of its
-    /// faces.
-    pub fn within(&self, point: Vec3, margin_m: f64) -> bool {
-        let (lo, hi) = (self.min.vec(), self.max.vec());
-        let margin = Vec3::splat(margin_m);
-        point.cmpge(lo - margin).all() && point.cmple(hi + margin).all()
-    }
-}
-
 /// A point of the keel line: the lowest surface on the centreline.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct KeelPoint {
@@ -190,10 +175,8 @@ pub struct Hull {
     pub weighed: Option<Weighed>,
     /// How far the surface may be from the real boat's, m.
     pub shape_tolerance_m: f64,
-    /// Where nothing may press.
-    pub keep_offs: Vec<KeepOff>,
-    /// Stations of bulkheads and frames, m forward of the origin, where pads belong.
-    pub strong_stations_m: Vec<f64>,
+    /// Where nothing may press, where pads and where slings belong.
+    pub marks: Marks,
     /// Bending stiffness EI of hull and keel together, N·m²; none takes the hull as rigid.
     pub bending_n_m2: Option<f64>,
     /// The hull seen from the side.
@@ -214,10 +197,8 @@ pub struct HullFacts {
     pub centre: Option<CentreOfGravity>,
     /// How far the surface may be from the real boat's, m.
     pub shape_tolerance_m: f64,
-    /// Where nothing may press.
-    pub keep_offs: Vec<KeepOff>,
-    /// Stations of bulkheads and frames, m forward of the origin.
-    pub strong_stations_m: Vec<f64>,
+    /// Where nothing may press, where pads and where slings belong.
+    pub marks: Marks,
     /// Bending stiffness EI of hull and keel together, N·m²; none takes the hull as rigid.
     pub bending_n_m2: Option<f64>,
 }
@@ -298,8 +279,7 @@ impl Hull {
             centre: facts.centre,
             weighed: None,
             shape_tolerance_m: facts.shape_tolerance_m,
-            keep_offs: facts.keep_offs,
-            strong_stations_m: facts.strong_stations_m,
+            marks: facts.marks,
             bending_n_m2: facts.bending_n_m2,
             profile,
             keel_line,
@@ -319,6 +299,33 @@ impl Hull {
         Ok(self)
     }
 
+    /// The same boat with other marks.
+    ///
+    /// # Errors
+    /// A mark that cannot be right, with its place in the hull description.
+    pub fn marked(&self, marks: Marks) -> Result<Self, FieldProblem> {
+        let mut fields = Fields::default();
+        marks.check(&mut fields);
+        match fields.problems.into_iter().next() {
+            Some(problem) => Err(problem),
+            None => Ok(Self {
+                marks,
+                ..self.clone()
+            }),
+        }
+    }
+
+    /// The point of the boat's surface that a ray from `origin` along `direction` meets first, hull
+    /// frame; none if it misses.
+    pub fn picked(&self, origin: Vec3, direction: Vec3) -> Option<Vec3> {
+        let hits = self
+            .parts
+            .iter()
+            .filter_map(|p| p.mesh.cast_ray(origin, direction));
+        let nearest = hits.map(|hit| hit.distance).min_by(f64::total_cmp)?;
+        Some(origin + direction * nearest)
+    }
+
     /// Parts the weight may stand on.
     pub fn bearing_parts(&self) -> impl Iterator<Item = &HullPart> {
         self.parts.iter().filter(|p| p.kind.may_bear())
@@ -336,13 +343,7 @@ impl HullFacts {
             fields.point("centre.tolerance", centre.tolerance, 0.0, 100.0);
         }
         fields.within("shape_tolerance_m", self.shape_tolerance_m, 0.0, 1.0);
-        for (i, zone) in self.keep_offs.iter().enumerate() {
-            fields.point(&format!("keep_offs[{i}].min"), zone.min, -100.0, 100.0);
-            fields.point(&format!("keep_offs[{i}].max"), zone.max, -100.0, 100.0);
-        }
-        for (i, &x) in self.strong_stations_m.iter().enumerate() {
-            fields.within(&format!("strong_stations_m[{i}]"), x, -100.0, 100.0);
-        }
+        self.marks.check(fields);
         fields.maybe("bending_n_m2", self.bending_n_m2, 1.0e3, 1.0e13);
     }
 }

@@ -19,6 +19,7 @@
 //! | [`steady`] | pads run out until they touch |
 //! | [`support`] | the weight shared among elastic supports; strength of beams, blocks and keel |
 //! | [`upright`] | what pads must hold in turns, on slopes and in wind; when the rig rolls over |
+//! | [`sling`] | a strap under the boat: what it bears on and what it would cross |
 //! | [`material`], [`section`] | design values of timber and steel; cross sections |
 //! | [`profile`] | the hull seen from the side |
 //! | [`findings`] | everything concluded, worst first: what every face shows |
@@ -43,6 +44,7 @@ pub mod quantity;
 pub mod rig;
 pub mod section;
 pub mod setdown;
+pub mod sling;
 pub mod standing;
 pub mod steady;
 pub mod support;

@@ -22,8 +22,6 @@ pub struct StandingPad {
     pub hull_part: Option<usize>,
     /// Outward normal of the hull where it touches. Hull frame.
     pub normal: Option<Vec3>,
-    /// Half the longer edge of its face, m.
-    pub half_edge_m: f64,
     /// Pad, arm and post. Trailer frame.
     pub parts: Vec<RigPart>,
 }
@@ -67,7 +65,6 @@ pub fn stand(
         parts: stroke.parts(reach_m, turn, trailer_from_frame),
         hull_part: meeting.as_ref().map(|m| m.hull_part),
         normal: meeting.as_ref().map(|m| m.normal),
-        half_edge_m: mount.pad_length_m.max(mount.pad_height_m) / 2.0,
         pad: Pad {
             name: mount.name.clone(),
             state,

@@ -1,12 +1,16 @@
 //! The hull description: a mesh file with its unit and axes, and what is known of the boat besides
 //! its surface.
 
-use keelstead::hull::{CentreOfGravity, HullFacts, KeepOff, Mass, PartKind};
+use keelstead::hull::{
+    CentreOfGravity, HullFacts, KeepOff, LiftingMark, Marks, Mass, PartKind, StrongStation,
+};
 use keelstead::weigh::Weighing;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::document::Document;
+use crate::error::FileError;
+use crate::save;
 
 /// A hull document.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -47,9 +51,13 @@ pub struct HullFile {
     /// Boxes where nothing may press, hull frame.
     #[serde(default)]
     pub keep_offs: Vec<KeepOff>,
-    /// Stations of bulkheads and frames, m forward of the hull frame's origin.
+    /// Bulkheads and frames, where pads belong; a number alone is a station, m forward of the hull
+    /// frame's origin. Older descriptions call it `strong_stations_m`.
+    #[serde(default, alias = "strong_stations_m")]
+    pub strong_stations: Vec<StrongStation>,
+    /// Where slings belong when the boat is lifted.
     #[serde(default)]
-    pub strong_stations_m: Vec<f64>,
+    pub lifting_marks: Vec<LiftingMark>,
     /// Bending stiffness EI of hull and keel together, N·m²; null takes the hull as rigid.
     #[serde(default)]
     pub bending_n_m2: Option<f64>,
@@ -87,9 +95,43 @@ impl HullFile {
             weighing: None,
             shape_tolerance_m: 0.020,
             keep_offs: Vec::new(),
-            strong_stations_m: Vec::new(),
+            strong_stations: Vec::new(),
+            lifting_marks: Vec::new(),
             bending_n_m2: None,
             note: String::new(),
+        }
+    }
+
+    /// The description as it stands in its file, `path`: indented JSON with a newline at the end.
+    ///
+    /// # Errors
+    /// [`FileError::NotSaved`] if it would not read back equal: a number in it is not finite.
+    pub fn text(&self, path: &str) -> Result<String, FileError> {
+        save::text(self, self.version, path)
+    }
+
+    /// Where nothing may press, where pads and where slings belong.
+    pub fn marks(&self) -> Marks {
+        Marks {
+            keep_offs: self.keep_offs.clone(),
+            strong_stations: self.strong_stations.clone(),
+            lifting_marks: self.lifting_marks.clone(),
+        }
+    }
+
+    /// The same description with other marks.
+    #[must_use]
+    pub fn marked(self, marks: &Marks) -> Self {
+        let Marks {
+            keep_offs,
+            strong_stations,
+            lifting_marks,
+        } = marks.clone();
+        Self {
+            keep_offs,
+            strong_stations,
+            lifting_marks,
+            ..self
         }
     }
 
@@ -99,8 +141,7 @@ impl HullFile {
             mass: self.mass,
             centre: self.centre,
             shape_tolerance_m: self.shape_tolerance_m,
-            keep_offs: self.keep_offs.clone(),
-            strong_stations_m: self.strong_stations_m.clone(),
+            marks: self.marks(),
             bending_n_m2: self.bending_n_m2,
         }
     }

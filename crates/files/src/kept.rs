@@ -4,7 +4,11 @@ use std::cell::RefCell;
 use std::path::PathBuf;
 use std::sync::Arc;
 
+use keelstead::hull::Marks;
+
+use crate::document;
 use crate::error::FileError;
+use crate::hull_file::HullFile;
 use crate::source::Source;
 
 /// Where a file can be had again.
@@ -49,15 +53,43 @@ impl KeptFile {
 }
 
 /// The files that a job rests on, in each list first the one that the job refers to.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct JobFiles {
     /// Hull description, mesh, and what the mesh refers to.
     pub hull: Vec<KeptFile>,
     /// The rig.
     pub rig: Vec<KeptFile>,
+    /// Marks that the hull has been given since its description was read from disk; none if it has
+    /// those of the description.
+    pub marks: Option<Marks>,
 }
 
 impl JobFiles {
+    /// The same files for a hull with other marks. A description in memory is written anew there;
+    /// one on disk stays as it is, since other jobs may use it: saving writes the job its own.
+    ///
+    /// # Errors
+    /// [`FileError`] if there is no description, or what is there is none.
+    pub fn marked(&self, marks: &Marks) -> Result<Self, FileError> {
+        let mut files = self.clone();
+        let Some(first) = files.hull.first_mut() else {
+            return Err(FileError::NotSaved {
+                path: "hull".into(),
+                why: "there is no hull description to keep marks in".into(),
+                advice: "open the job from its files".into(),
+            });
+        };
+        match &first.place {
+            Place::Disk(_) => files.marks = Some(marks.clone()),
+            Place::Memory(bytes) | Place::Made(bytes) => {
+                let described = document::read::<HullFile>(bytes, &first.name)?.marked(marks);
+                let text = described.text(&first.name)?;
+                first.place = Place::Made(text.into_bytes().into());
+            }
+        }
+        Ok(files)
+    }
+
     /// Name and content of the files that nobody has yet: they must be handed over with the job.
     pub fn made(&self) -> impl Iterator<Item = (&str, &[u8])> {
         let files = self.hull.iter().chain(&self.rig);

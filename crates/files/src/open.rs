@@ -72,6 +72,7 @@ pub fn open_job(
             files: JobFiles {
                 hull: noting.take(),
                 rig: rig_files,
+                marks: None,
             },
             notices: shown(notices, source),
         })

@@ -31,21 +31,32 @@ pub struct Saved {
 /// # Errors
 /// [`FileError::NotSaved`] if the job would not read back equal: a number in it is not finite.
 pub fn job_text(job: &Job, path: &str) -> Result<String, FileError> {
+    text(job, job.version, path)
+}
+
+/// A document as it stands in its file.
+pub(crate) fn text<D: Document + PartialEq>(
+    document: &D,
+    version: u32,
+    path: &str,
+) -> Result<String, FileError> {
+    let kind = D::KIND;
     let refuse = |why: String| FileError::NotSaved {
         path: path.to_owned(),
         why,
         advice: "put the number right and save again".into(),
     };
-    let mut text = serde_json::to_string_pretty(job).map_err(|error| refuse(error.to_string()))?;
+    let mut text =
+        serde_json::to_string_pretty(document).map_err(|error| refuse(error.to_string()))?;
     text.push('\n');
     // A number that is not finite is written as null, so it cannot come back the same.
-    let back: Job = document::read(text.as_bytes(), path)
-        .map_err(|error| refuse(format!("the job holds what no job may: {error}")))?;
-    if back == *job && job.version == Job::VERSION {
+    let back: D = document::read(text.as_bytes(), path)
+        .map_err(|error| refuse(format!("the {kind} holds what no {kind} may: {error}")))?;
+    if back == *document && version == D::VERSION {
         Ok(text)
     } else {
-        Err(refuse(
-            "the job would not read back the same; a number in it is not finite".into(),
-        ))
+        Err(refuse(format!(
+            "the {kind} would not read back the same; a number in it is not finite"
+        )))
     }
 }

@@ -1,7 +1,12 @@
 //! Whether the pads steady the hull, and where they press.
 
+use parry3d_f64::query;
+use parry3d_f64::shape::Cuboid;
+
 use crate::check::{Worked, touches};
-use crate::findings::{Finding, PadState, Place, Topic, Verdict};
+use crate::findings::{Finding, PadState, Place, RigShape, Topic, Verdict};
+use crate::hull::{KeepOff, StrongStation};
+use crate::math::{Pose, Vec3};
 use crate::quantity::{Quantity, Sentence};
 use crate::steady::StandingPad;
 
@@ -11,6 +16,7 @@ const FLAT_RAD: f64 = 0.05;
 
 pub(super) fn findings(worked: &Worked) -> Vec<Finding> {
     let mut list: Vec<Finding> = worked.pads.iter().filter_map(|p| one(worked, p)).collect();
+    list.extend(worked.pads.iter().filter_map(|p| off_strong(worked, p)));
     list.push(both_sides(worked));
     list
 }
@@ -71,20 +77,22 @@ fn touching(worked: &Worked, standing: &StandingPad) -> (Verdict, Sentence, &'st
         ));
         return (Verdict::Foul, says, "use another pad, or raise its arm");
     }
-    // The face covers more than the point it touches at: keep half its longer edge away.
-    let half_m = standing.half_edge_m;
-    let in_hull = standing
-        .pad
-        .contact
-        .map(|c| worked.trailer_from_hull.inverse() * c.vec());
-    if let Some(zone) = worked
-        .hull
-        .keep_offs
-        .iter()
-        .find(|z| in_hull.is_some_and(|p| z.within(p, half_m)))
-    {
-        let says = Sentence::new(format!("would press on {}, a place to keep off", zone.name));
-        return (Verdict::Foul, says, "use another pad, or move the hull");
+    if let Some((zone, gap_m)) = nearest_zone(worked, standing) {
+        let advice = "use another pad, or move the hull";
+        if gap_m <= 0.0 {
+            let says = Sentence::new(format!("would press on {}, a place to keep off", zone.name));
+            return (Verdict::Foul, says, advice);
+        }
+        if gap_m < worked.tolerance_m {
+            let says = Sentence::new("its face ends")
+                .length(gap_m)
+                .words(format!(
+                    "from {}, a place to keep off; that may be off by",
+                    zone.name
+                ))
+                .length(worked.tolerance_m);
+            return (Verdict::Tight, says, advice);
+        }
     }
     let angle = standing.pad.face_angle_rad.unwrap_or(0.0);
     if angle > FLAT_RAD {
@@ -99,6 +107,88 @@ fn touching(worked: &Worked, standing: &StandingPad) -> (Verdict, Sentence, &'st
     }
     let says = Sentence::new("steadies the hull at").length(standing.pad.reach_m);
     (Verdict::Clear, says, "")
+}
+
+/// The face of a pad that touches, in the hull frame: its pose there and half its edges.
+fn face(worked: &Worked, standing: &StandingPad) -> Option<(Pose, Vec3)> {
+    let pad = standing.parts.first()?;
+    let RigShape::Box { half } = pad.shape else {
+        return None;
+    };
+    let hull_from_pad = worked.trailer_from_hull.inverse() * pad.trailer_from_part.pose();
+    Some((hull_from_pad, half.vec()))
+}
+
+/// The zone nearest to the pad's face, and the gap between them, m: nought where the face covers it.
+fn nearest_zone<'a>(worked: &'a Worked, standing: &StandingPad) -> Option<(&'a KeepOff, f64)> {
+    /// How far behind its face a cover that gives still presses on a hull that curves away, m.
+    /// Assumed default.
+    const GIVES_M: f64 = 0.03;
+    let (hull_from_pad, half) = face(worked, standing)?;
+    let pad = Cuboid::new(half + Vec3::Y * GIVES_M);
+    let gap_m = |[lo, hi]: [Vec3; 2]| {
+        let zone = Cuboid::new((hi - lo) / 2.0);
+        let hull_from_zone = Pose::from_translation((lo + hi) / 2.0);
+        // No answer counts as touching.
+        query::distance(&hull_from_pad, &pad, &hull_from_zone, &zone).map_or(0.0, |d| d.distance)
+    };
+    let zones = worked.hull.marks.keep_offs.iter();
+    zones
+        .flat_map(|zone| zone.boxes().map(move |b| (zone, b)))
+        .map(|(zone, b)| (zone, gap_m(b)))
+        .min_by(|a, b| a.1.total_cmp(&b.1))
+}
+
+/// Whether a pad that touches presses where the hull is strong; none where nobody marked a strong
+/// station.
+fn off_strong(worked: &Worked, standing: &StandingPad) -> Option<Finding> {
+    let pad = &standing.pad;
+    let contact = pad.contact.filter(|_| touches(pad.state))?;
+    let (hull_from_pad, half) = face(worked, standing)?;
+    let along = hull_from_pad.rotation * Vec3::X;
+    let off_m = |station: &StrongStation| {
+        station.off_m(hull_from_pad.translation.x, half.x * along.x.abs())
+    };
+    let stations = worked.hull.marks.strong_stations.iter();
+    let (station, off_m) = stations
+        .map(|station| (station, off_m(station)))
+        .min_by(|a, b| a.1.total_cmp(&b.1))?;
+    let name = if station.name.is_empty() {
+        "the strong station".to_owned()
+    } else {
+        station.name.clone()
+    };
+    let x_m = hull_from_pad.translation.x;
+    let verdict = if off_m > 0.0 {
+        Verdict::Tight
+    } else {
+        Verdict::Clear
+    };
+    let says = match verdict {
+        Verdict::Clear => Sentence::new(format!("presses at {name} at")).length(station.x_m),
+        _ => Sentence::new("presses at")
+            .length(x_m)
+            .words(format!("; what is strong about {name} at"))
+            .length(station.x_m)
+            .words("ends")
+            .length(off_m)
+            .words("from its edge"),
+    };
+    let finding = Finding::new(
+        format!("pad-strong:{}", pad.name),
+        Topic::Pad,
+        verdict,
+        format!("{} at a strong station", pad.name),
+        says,
+    )
+    .found(Quantity::length(off_m.max(0.0)))
+    .at(Place::Point(contact));
+    Some(match verdict {
+        Verdict::Clear => finding,
+        _ => finding.advising(Sentence::new(
+            "use a pad that meets a bulkhead or frame, or move the hull; spread it with a plank if it must stay",
+        )),
+    })
 }
 
 fn both_sides(worked: &Worked) -> Finding {

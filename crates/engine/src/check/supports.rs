@@ -115,7 +115,7 @@ fn reach(
 /// A stack that presses where nothing may.
 fn kept_off(worked: &Worked, index: usize, touch: &Touch, support: &Support) -> Option<Finding> {
     let on_hull = worked.resting.frame_from_hull.inverse() * touch.at;
-    let zones = &worked.hull.keep_offs;
+    let zones = &worked.hull.marks.keep_offs;
     let zone = zones
         .iter()
         .find(|z| support.carries && z.contains(on_hull))?;

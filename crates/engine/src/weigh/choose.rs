@@ -68,15 +68,15 @@ fn disagreement(
     let apart = quantity((a.value - b.value).abs());
     let allowed = quantity(a.off + b.off);
     let place = if what == "mass" { "" } else { " fore and aft" };
-    let mut says = Sentence::new(format!("{} gives", a.source.words()))
+    let mut says = Sentence::new(format!("by {} it is", a.source.words()))
         .figure(quantity(a.value))
         .words("\u{b1}")
         .figure(quantity(a.off))
-        .words(format!(", {} gives", b.source.words()))
+        .words(format!(", by {}", b.source.words()))
         .figure(quantity(b.value))
         .words("\u{b1}")
         .figure(quantity(b.off))
-        .words(format!(":{place} they lie"))
+        .words(format!(":{place} the two lie"))
         .figure(apart)
         .words("apart where their tolerances allow")
         .figure(allowed);

@@ -12,7 +12,7 @@ use serde::{Deserialize, Serialize};
 use crate::fields::{FieldProblem, Fields};
 use crate::hull::{CentreOfGravity, Hull, Mass, PartKind};
 use crate::hydrostatics::Immersed;
-use crate::math::{Aabb, Point};
+use crate::math::{Aabb, Point, Vec3};
 use crate::quantity::{Basis, Quantity, Sentence};
 
 mod choose;
@@ -240,6 +240,11 @@ fn body_bounds(hull: &Hull) -> Aabb {
     let bodies = hull.parts.iter().filter(|p| p.kind == PartKind::Body);
     let bounds = bodies.map(|p| p.mesh.aabb()).reduce(|a, b| a.merged(&b));
     bounds.unwrap_or(hull.bounds)
+}
+
+/// As bounds stand in a message.
+fn to_a_millimetre(point: Vec3) -> Vec3 {
+    (point * 1e3).round() / 1e3
 }
 
 /// Everything that `weighing` and what `hull` itself states say of its weight.

@@ -67,7 +67,7 @@ impl SupportLoads {
 
     /// Held against the hull that stands on them.
     pub(super) fn check_on(&self, hull: &Hull, fields: &mut Fields) {
-        let (from, to) = (hull.bounds.mins.x, hull.bounds.maxs.x);
+        let [from, to] = [hull.bounds.mins, hull.bounds.maxs].map(|v| super::to_a_millimetre(v).x);
         fields.within("supports.aft.x_m", self.aft.x_m, from, to);
         fields.within("supports.fore.x_m", self.fore.x_m, from, to);
         if self.fore.x_m - self.aft.x_m < 0.05 * (to - from) {

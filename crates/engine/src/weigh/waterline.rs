@@ -125,7 +125,7 @@ impl MarkedWaterline {
     pub(super) fn check_on(&self, hull: &Hull, fields: &mut Fields) {
         /// How far ahead of the bow and behind the stern a mark may be given, m.
         const BEYOND_M: f64 = 1.0;
-        let (low, high) = (hull.bounds.mins, hull.bounds.maxs);
+        let [low, high] = [hull.bounds.mins, hull.bounds.maxs].map(super::to_a_millimetre);
         for (name, mark) in [("aft", self.aft), ("fore", self.fore)] {
             let at = |field: &str| format!("waterline.{name}.{field}");
             fields.within(&at("x_m"), mark.x_m, low.x - BEYOND_M, high.x + BEYOND_M);

@@ -4,7 +4,12 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use super::to_disk::{folder_of, write_whole};
+use keelstead::hull::Marks;
+
 use crate::disk::root_above;
+use crate::document;
+use crate::hull_file::HullFile;
+use crate::job::Job;
 use crate::kept::{KeptFile, Place};
 use crate::source::resolve;
 
@@ -68,6 +73,68 @@ impl Bring {
         files.iter().map(|file| self.copy(file)).collect()
     }
 
+    /// Notes a hull description of the job's own with `marks`, made from the first of `files`, and
+    /// makes `reference` lead to it and it to its mesh. Gives the files where they will be.
+    pub(super) fn marked(
+        &mut self,
+        reference: &mut String,
+        files: &[KeptFile],
+        marks: &Marks,
+    ) -> Result<Vec<KeptFile>, String> {
+        let [description, mesh @ ..] = files else {
+            return Err("there is no hull description to keep its marks in".into());
+        };
+        let bytes = content(description)?;
+        let mut described = document::read::<HullFile>(&bytes, &description.name)
+            .map_err(|error| error.to_string())?
+            .marked(marks);
+        // It stands beside the job, so what leads from there to the mesh leads from here.
+        let mut kept = self.along(&mut described.mesh, mesh)?;
+        let text = described
+            .text(&description.name)
+            .map_err(|error| error.to_string())?;
+        let own = self.own_description(text.as_bytes());
+        let at = self.folder.join(&own);
+        if std::fs::read(&at).ok().as_deref() != Some(text.as_bytes()) {
+            self.to_write.insert(at.clone(), text.into_bytes());
+        }
+        let folder = self.job_name.rsplit_once('/').map(|(folder, _)| folder);
+        let name = folder.map_or(own.clone(), |folder| format!("{folder}/{own}"));
+        *reference = own;
+        kept.insert(
+            0,
+            KeptFile {
+                name,
+                place: Place::Disk(at),
+            },
+        );
+        Ok(kept)
+    }
+
+    /// The name of a description that is the job's own: free, the same already, or the one that the
+    /// job as it now stands on disk refers to.
+    fn own_description(&self, text: &[u8]) -> String {
+        let stem = self.job.file_stem().map(|stem| stem.to_string_lossy());
+        let stem = stem.unwrap_or_default();
+        let referred = std::fs::read(&self.job)
+            .ok()
+            .and_then(|bytes| document::read::<Job>(&bytes, "job").ok())
+            .map(|job| job.hull);
+        let mut number = 1;
+        loop {
+            let name = match number {
+                1 => format!("{stem}.hull.json"),
+                more => format!("{stem}-{more}.hull.json"),
+            };
+            let at = self.folder.join(&name);
+            let mine = referred.as_ref() == Some(&name);
+            if mine || !at.exists() || std::fs::read(&at).is_ok_and(|there| there == text) {
+                return name;
+            }
+            number += 1;
+        }
+    }
+
     /// The reference to the first of `files` if they all lie where a job here may read; as it is
     /// written if that leads there.
     fn within_reach(&self, written: &str, files: &[KeptFile]) -> Option<String> {
@@ -100,11 +167,7 @@ impl Bring {
 
     /// Notes a copy of `file` in the job's folder, unless an equal one is there.
     fn copy(&mut self, file: &KeptFile) -> Result<KeptFile, String> {
-        let bytes = match &file.place {
-            Place::Disk(at) => std::fs::read(at)
-                .map_err(|error| format!("{} cannot be read: {error}", at.display()))?,
-            Place::Memory(bytes) | Place::Made(bytes) => bytes.to_vec(),
-        };
+        let bytes = content(file)?;
         let at = self.folder.join(&file.name);
         let shown = at.display();
         if at == self.job {
@@ -141,6 +204,16 @@ impl Bring {
             written.map_err(|error| format!("{}: {error}", at.display()))?;
         }
         Ok(self.to_write.into_keys().collect())
+    }
+}
+
+/// What is in a file.
+fn content(file: &KeptFile) -> Result<Vec<u8>, String> {
+    match &file.place {
+        Place::Disk(at) => {
+            std::fs::read(at).map_err(|error| format!("{} cannot be read: {error}", at.display()))
+        }
+        Place::Memory(bytes) | Place::Made(bytes) => Ok(bytes.to_vec()),
     }
 }
 

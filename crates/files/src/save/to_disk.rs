@@ -17,6 +17,9 @@ use crate::kept::JobFiles;
 /// copied into the job's folder under the names they have in their source; a file that is there
 /// already is never written over. Where `files` names none, a reference stays as it is.
 ///
+/// A hull that was given other marks gets a description of the job's own beside the job, named
+/// after it; the one it was read from stays as it is, since other jobs may use it.
+///
 /// # Errors
 /// [`FileError::NotSaved`]; what stood at `path` before still stands. Copies made before
 /// the job itself failed are left: the next try finds them equal.
@@ -31,9 +34,14 @@ pub fn save_job(path: &Path, job: &Job, files: &JobFiles) -> Result<Saved, FileE
     let target = path.canonicalize().unwrap_or_else(|_| path.to_owned());
     let mut job = job.clone();
     let mut bring = Bring::to(&target).map_err(told)?;
+    let hull = match &files.marks {
+        Some(marks) => bring.marked(&mut job.hull, &files.hull, marks),
+        None => bring.along(&mut job.hull, &files.hull),
+    };
     let files = JobFiles {
-        hull: bring.along(&mut job.hull, &files.hull).map_err(told)?,
+        hull: hull.map_err(told)?,
         rig: bring.along(&mut job.rig, &files.rig).map_err(told)?,
+        marks: None,
     };
     let text = job_text(&job, &shown)?;
     check_writable(&target).map_err(told)?;

@@ -5,7 +5,9 @@ pub mod bench;
 
 use std::sync::Arc;
 
-use keelstead::hull::{CentreOfGravity, Hull, HullFacts, HullPart, Mass, PartKind};
+use keelstead::hull::{
+    CentreOfGravity, Hull, HullFacts, HullPart, Marks, Mass, PartKind, StrongStation,
+};
 use keelstead::load::*;
 use keelstead::math::{Aabb, Point, Range};
 use keelstead::mesh::Mesh;
@@ -47,8 +49,16 @@ pub fn hull() -> Hull {
                 basis: Basis::Computed,
             }),
             shape_tolerance_m: 0.01,
-            keep_offs: Vec::new(),
-            strong_stations_m: vec![1.0, 4.0],
+            marks: Marks {
+                strong_stations: [1.0, 4.0]
+                    .map(|x_m| StrongStation {
+                        name: String::new(),
+                        x_m,
+                        reach_m: StrongStation::usual_reach(),
+                    })
+                    .to_vec(),
+                ..Marks::default()
+            },
             bending_n_m2: None,
         },
     )
@@ -228,6 +238,7 @@ pub fn job() -> OpenJob {
         files: JobFiles {
             hull: vec![in_memory("hulls/dunlin.json")],
             rig: vec![in_memory("rigs/yard.json")],
+            marks: None,
         },
         notices: Vec::new(),
     }
