@@ -12,7 +12,7 @@ use crate::fields::Fields;
 use crate::math::{Point, Vec3};
 
 /// All marks of a hull.
-#[derive(Debug, Clone, PartialEq, Default)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct Marks {
     /// Where nothing may press.
     pub keep_offs: Vec<KeepOff>,
@@ -189,6 +189,16 @@ struct InFull {
     reach_m: f64,
 }
 
+impl From<InFull> for StrongStation {
+    fn from(full: InFull) -> Self {
+        Self {
+            name: full.name,
+            x_m: full.x_m,
+            reach_m: full.reach_m,
+        }
+    }
+}
+
 impl<'de> Deserialize<'de> for StrongStation {
     /// A number or the whole. By hand, so that a slip in the whole is told by its field.
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
@@ -217,15 +227,14 @@ impl<'de> Deserialize<'de> for StrongStation {
             }
 
             fn visit_map<A: MapAccess<'de>>(self, map: A) -> Result<StrongStation, A::Error> {
-                let full = InFull::deserialize(MapAccessDeserializer::new(map))?;
-                Ok(StrongStation {
-                    name: full.name,
-                    x_m: full.x_m,
-                    reach_m: full.reach_m,
-                })
+                InFull::deserialize(MapAccessDeserializer::new(map)).map(Into::into)
             }
         }
-        deserializer.deserialize_any(Station)
+        if deserializer.is_human_readable() {
+            return deserializer.deserialize_any(Station);
+        }
+        // What programs hand each other is always the whole, and may not say what comes next.
+        InFull::deserialize(deserializer).map(Into::into)
     }
 }
 
