@@ -2,10 +2,12 @@
 
 use std::fmt;
 
+use serde::{Deserialize, Serialize};
+
 use crate::source::Source;
 
 /// Something worth saying about a file that was read whole all the same.
-#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Notice {
     /// The file, as its source names it.
     pub file: String,
@@ -30,7 +32,7 @@ impl fmt::Display for Notice {
 }
 
 /// Where in a file something is.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Spot {
     /// The file as a whole.
     Whole,
@@ -72,7 +74,7 @@ impl fmt::Display for Spot {
 }
 
 /// What is wrong at a place of a file: what stands there, what ought to, and what to do.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Fault {
     /// The file, as its source names it.
     pub file: String,
@@ -102,7 +104,7 @@ impl fmt::Display for Fault {
 /// Why a file could not be read or written.
 ///
 /// Nothing half read ever comes with it.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error, Serialize, Deserialize)]
 pub enum FileError {
     /// A file is not there.
     #[error("{path}: no such file{}. Check the name, or put the file there", referred(.referred_by))]

@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use keelstead::hull::Marks;
+use serde::{Deserialize, Serialize};
 
 use crate::document;
 use crate::error::FileError;
@@ -12,18 +13,18 @@ use crate::hull_file::HullFile;
 use crate::source::Source;
 
 /// Where a file can be had again.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Place {
     /// On disk.
     Disk(PathBuf),
     /// In memory: embedded, or dropped on a page. Whoever handed it over has it.
-    Memory(Arc<[u8]>),
+    Memory(#[serde(with = "crate::given::bytes")] Arc<[u8]>),
     /// In memory, and nowhere else: made by the program.
-    Made(Arc<[u8]>),
+    Made(#[serde(with = "crate::given::bytes")] Arc<[u8]>),
 }
 
 /// A file that was read.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct KeptFile {
     /// Its name in the source that it was read from. The names of files that refer to each other
     /// fit together: a reference, resolved from one, gives the other.
@@ -53,7 +54,7 @@ impl KeptFile {
 }
 
 /// The files that a job rests on, in each list first the one that the job refers to.
-#[derive(Debug, Clone, Default, PartialEq)]
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 pub struct JobFiles {
     /// Hull description, mesh, and what the mesh refers to.
     pub hull: Vec<KeptFile>,
@@ -114,6 +115,10 @@ impl<'s> Noting<'s> {
         }
     }
 
+    fn in_memory(&self, path: &str, bytes: &[u8]) -> Place {
+        Place::Memory(self.held(path).unwrap_or_else(|| bytes.into()))
+    }
+
     /// What was read since the last call, in order.
     pub(crate) fn take(&self) -> Vec<KeptFile> {
         self.read.take()
@@ -130,10 +135,14 @@ impl Source for Noting<'_> {
                 place: self
                     .source
                     .place(path)
-                    .map_or_else(|| Place::Memory(bytes.as_slice().into()), Place::Disk),
+                    .map_or_else(|| self.in_memory(path, &bytes), Place::Disk),
             });
         }
         Ok(bytes)
+    }
+
+    fn held(&self, path: &str) -> Option<Arc<[u8]>> {
+        self.source.held(path)
     }
 
     fn place(&self, path: &str) -> Option<PathBuf> {

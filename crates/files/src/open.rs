@@ -2,6 +2,7 @@
 
 use keelstead::hull::Hull;
 use keelstead::rig::Rig;
+use serde::{Deserialize, Serialize};
 
 use crate::document;
 use crate::error::{FileError, Notice};
@@ -15,7 +16,7 @@ use crate::rig_file::RigFile;
 use crate::source::{Source, normal, read_reference};
 
 /// A job with its hull and rig.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize, Deserialize)]
 pub struct OpenJob {
     /// The job file, as its source names it.
     pub path: String,
@@ -32,7 +33,7 @@ pub struct OpenJob {
 }
 
 /// A hull read whole.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize, Deserialize)]
 pub struct OpenHull {
     /// The boat.
     pub hull: Hull,

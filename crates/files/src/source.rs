@@ -6,6 +6,7 @@
 
 use std::collections::BTreeMap;
 use std::path::PathBuf;
+use std::sync::Arc;
 
 use crate::error::FileError;
 
@@ -19,6 +20,12 @@ pub trait Source {
     /// # Errors
     /// [`FileError::Missing`], [`FileError::Outside`] or [`FileError::Unreadable`].
     fn read(&self, path: &str) -> Result<Vec<u8>, FileError>;
+
+    /// The same bytes without a copy, if the source holds them in memory.
+    fn held(&self, path: &str) -> Option<Arc<[u8]>> {
+        let _ = path;
+        None
+    }
 
     /// Where on disk the file named `path` lies; none if it lies on none.
     fn place(&self, path: &str) -> Option<PathBuf> {
@@ -98,25 +105,49 @@ pub(crate) fn read_reference(
 /// Files in memory: embedded ones with their folders, or files dropped on a window or page.
 #[derive(Debug, Clone, Default)]
 pub struct Memory {
-    files: BTreeMap<String, Vec<u8>>,
+    files: BTreeMap<String, Arc<[u8]>>,
     folders_matter: bool,
 }
 
 impl Memory {
     /// Files with their folders, found only by their whole path.
-    pub fn new(files: impl IntoIterator<Item = (String, Vec<u8>)>) -> Self {
+    pub fn new<B: Into<Arc<[u8]>>>(files: impl IntoIterator<Item = (String, B)>) -> Self {
+        let files = files.into_iter();
         Self {
-            files: files.into_iter().collect(),
+            files: files.map(|(name, bytes)| (name, bytes.into())).collect(),
             folders_matter: true,
         }
     }
 
     /// Files dropped together. A page is not told their folders, so where no path fits, a file of
     /// the same last name does, if there is just one.
-    pub fn dropped(files: impl IntoIterator<Item = (String, Vec<u8>)>) -> Self {
+    pub fn dropped<B: Into<Arc<[u8]>>>(files: impl IntoIterator<Item = (String, B)>) -> Self {
         Self {
             folders_matter: false,
             ..Self::new(files)
+        }
+    }
+
+    /// The file that `path` finds.
+    fn find(&self, path: &str) -> Result<&Arc<[u8]>, FileError> {
+        let missing = || FileError::Missing {
+            path: path.to_owned(),
+            referred_by: None,
+        };
+        let name = normal(path)?;
+        if let Some(bytes) = self.files.get(&name) {
+            return Ok(bytes);
+        }
+        if self.folders_matter {
+            return Err(missing());
+        }
+        let mut alike = self
+            .files
+            .iter()
+            .filter(|(held, _)| last_name(held) == last_name(&name));
+        match (alike.next(), alike.next()) {
+            (Some((_, bytes)), None) => Ok(bytes),
+            _ => Err(missing()),
         }
     }
 
@@ -132,25 +163,11 @@ fn last_name(path: &str) -> &str {
 
 impl Source for Memory {
     fn read(&self, path: &str) -> Result<Vec<u8>, FileError> {
-        let missing = || FileError::Missing {
-            path: path.to_owned(),
-            referred_by: None,
-        };
-        let name = normal(path)?;
-        if let Some(bytes) = self.files.get(&name) {
-            return Ok(bytes.clone());
-        }
-        if self.folders_matter {
-            return Err(missing());
-        }
-        let mut alike = self
-            .files
-            .iter()
-            .filter(|(held, _)| last_name(held) == last_name(&name));
-        match (alike.next(), alike.next()) {
-            (Some((_, bytes)), None) => Ok(bytes.clone()),
-            _ => Err(missing()),
-        }
+        self.find(path).map(|bytes| bytes.to_vec())
+    }
+
+    fn held(&self, path: &str) -> Option<Arc<[u8]>> {
+        self.find(path).ok().cloned()
     }
 }
 

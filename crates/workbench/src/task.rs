@@ -8,6 +8,7 @@
 
 #[cfg(not(target_arch = "wasm32"))]
 use std::path::PathBuf;
+use std::sync::Arc;
 
 use keelstead_files::given::Given;
 use keelstead_files::intake::{self, Answers, Arrived, Examined};
@@ -68,7 +69,7 @@ pub enum Files {
 }
 
 /// What came of a task.
-#[derive(Debug)]
+#[derive(Debug, Serialize, Deserialize)]
 pub enum Outcome {
     /// A job.
     Job(Box<OpenJob>),
@@ -147,7 +148,7 @@ impl Files {
     fn found(self, embedded: &Embedded) -> Result<(Box<dyn Source>, String, Kind), FileError> {
         let shipped = || {
             let files = embedded.iter();
-            files.map(|(name, bytes)| ((*name).to_owned(), bytes.to_vec()))
+            files.map(|(name, bytes)| ((*name).to_owned(), Arc::from(*bytes)))
         };
         match self {
             Self::Embedded(path) => {
@@ -160,14 +161,18 @@ impl Files {
                     path: "no file".into(),
                     referred_by: None,
                 })?;
-                let given = files
-                    .into_iter()
-                    .map(|file| (file.name, file.bytes.to_vec()));
-                Ok((
-                    Box::new(Memory::dropped(shipped().chain(given))),
-                    name,
-                    kind,
-                ))
+                let inside = HandedOver::inside(&name, kind);
+                let given = files.into_iter().map(|file| {
+                    let is_main = file.name == name;
+                    let name = if is_main { &inside } else { &file.name };
+                    (name.clone(), file.bytes)
+                });
+                let source = HandedOver {
+                    memory: Memory::dropped(shipped().chain(given)),
+                    main: name,
+                    inside: inside.clone(),
+                };
+                Ok((Box::new(source), inside, kind))
             }
             #[cfg(not(target_arch = "wasm32"))]
             Self::Disk(path) => {
@@ -196,6 +201,41 @@ fn kind_on_disk(path: &std::path::Path) -> Kind {
         return Kind::Mesh;
     }
     Kind::of(&name, &head)
+}
+
+/// Files handed over, whose folders nobody told.
+struct HandedOver {
+    memory: Memory,
+    /// The main one, as the person knows it.
+    main: String,
+    /// The same in the memory.
+    inside: String,
+}
+
+impl HandedOver {
+    /// Where the main file stands: a job one folder down, as it most likely did, so that what it refers to
+    /// in the folders next to its own is not outside.
+    fn inside(name: &str, kind: Kind) -> String {
+        match kind {
+            Kind::Job if !name.contains('/') => format!("jobs/{name}"),
+            _ => name.to_owned(),
+        }
+    }
+}
+
+impl Source for HandedOver {
+    fn read(&self, path: &str) -> Result<Vec<u8>, FileError> {
+        self.memory.read(path)
+    }
+
+    fn held(&self, path: &str) -> Option<Arc<[u8]>> {
+        self.memory.held(path)
+    }
+
+    fn shown(&self, path: &str) -> String {
+        let main = path == self.inside;
+        if main { &self.main } else { path }.to_owned()
+    }
 }
 
 /// The main one of files handed over together, and what it is.
@@ -262,9 +302,10 @@ fn open(
         }
         Kind::Job | Kind::Rig => {
             let mut job = open_job(source, name, progress)?;
-            if let Some(place) = source.place(name) {
-                job.path = place.display().to_string();
-            }
+            job.path = match source.place(name) {
+                Some(place) => place.display().to_string(),
+                None => source.shown(name),
+            };
             Ok(Outcome::Job(Box::new(job)))
         }
     }

@@ -9,7 +9,7 @@ use crate::progress::{Progress, Stretch, step};
 use crate::source::Source;
 
 /// An imported hull ready for the engine, with the report on it.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, serde::Serialize, serde::Deserialize)]
 pub struct Arrived {
     /// The hull as its new files give it: a description and a GLB, both made here and nowhere else
     /// yet.

@@ -1,0 +1,176 @@
+//! Work that takes its time: what comes of it, and that it arrives whole from a worker.
+
+#![allow(clippy::unwrap_used)]
+
+use keelstead::check::check;
+use keelstead_files::given::Given;
+use keelstead_files::intake::Answers;
+use keelstead_files::kept::Place;
+use keelstead_files::{FileError, Progress, Silent};
+use keelstead_workbench::session::Session;
+use keelstead_workbench::task::{Files, Outcome, Task, carry_out};
+
+const DEMO: &[(&str, &[u8])] = keelstead_demo_data::FILES;
+
+fn demo_job() -> &'static str {
+    let names = DEMO.iter().map(|(name, _)| *name);
+    let mut jobs = names.filter(|name| name.starts_with("jobs/"));
+    jobs.next().unwrap()
+}
+
+/// What comes of a task that went to a worker and back.
+fn in_a_worker(task: &Task) -> Result<Outcome, FileError> {
+    let there = rmp_serde::to_vec_named(task).unwrap();
+    let task = rmp_serde::from_slice(&there).unwrap();
+    let back = rmp_serde::to_vec_named(&carry_out(task, DEMO, &Silent)).unwrap();
+    rmp_serde::from_slice::<Result<Outcome, FileError>>(&back).unwrap()
+}
+
+#[test]
+fn every_demo_job_arrives_whole_from_a_worker() {
+    for (path, _) in DEMO.iter().filter(|(name, _)| name.starts_with("jobs/")) {
+        let task = Task::Open(Files::Embedded((*path).to_owned()));
+        let Ok(Outcome::Job(here)) = carry_out(task.clone(), DEMO, &Silent) else {
+            panic!("{path} is no job");
+        };
+        let Ok(Outcome::Job(there)) = in_a_worker(&task) else {
+            panic!("{path} did not arrive");
+        };
+        assert_eq!(there.path, here.path);
+        assert_eq!(there.job, here.job);
+        assert_eq!(there.rig, here.rig);
+        assert_eq!(there.files, here.files);
+        assert_eq!(there.notices, here.notices);
+        let findings = |job: &keelstead_files::OpenJob| {
+            serde_json::to_string(&check(&job.hull, &job.rig, &job.job.load)).unwrap()
+        };
+        assert_eq!(findings(&there), findings(&here), "{path}");
+    }
+}
+
+#[test]
+fn an_error_says_the_same_in_a_worker() {
+    let given = |name: &str, bytes: &[u8]| Files::Given(vec![Given::new(name, bytes)]);
+    for files in [
+        given("a.json", b"{ \"version\": 1, "),
+        given("a.json", br#"{"version": 99, "rig": "", "load": {}}"#),
+        given(
+            "a.stl",
+            b"solid x\nfacet normal 0 0 1\nouter loop\nvertex 1 2 z\n",
+        ),
+        given("a.obj", b"v 0 0 0\nf 1 2 3\n"),
+        given("a.xyz", b"\x00\x01"),
+        given("h.json", br#"{"version": 1, "mesh": "../../m.stl"}"#),
+        Files::Embedded("jobs/none.json".into()),
+        Files::Given(Vec::new()),
+    ] {
+        let task = Task::Open(files);
+        let here = carry_out(task.clone(), DEMO, &Silent).unwrap_err();
+        let there = in_a_worker(&task).unwrap_err();
+        assert_eq!(there, here);
+        assert_eq!(there.to_string(), here.to_string());
+    }
+}
+
+#[test]
+fn a_job_handed_over_finds_the_demos_files() {
+    let bytes = DEMO.iter().find(|(name, _)| *name == demo_job()).unwrap().1;
+    // Beside something that only ever stands beside a mesh, and comes first.
+    let files = vec![
+        Given::new("a.mtl", b"x".as_slice()),
+        Given::new("mine.json", bytes),
+    ];
+    let task = Task::Open(Files::Given(files));
+    assert_eq!(task.name(), "mine.json");
+    let outcome = in_a_worker(&task);
+    let Ok(Outcome::Job(job)) = outcome else {
+        panic!("{outcome:?}");
+    };
+    assert_eq!(job.path, "mine.json");
+}
+
+/// A box of a boat, 9 m long, as OBJ.
+fn boat() -> Given {
+    let mut obj = String::from("o hull\n");
+    for i in 0..8 {
+        let pick = |bit: usize, low: f64, high: f64| if i & bit == 0 { low } else { high };
+        let (x, y, z) = (pick(1, 0.0, 9.0), pick(2, -1.4, 1.4), pick(4, 0.0, 1.7));
+        obj += &format!("v {x} {y} {z}\n");
+    }
+    obj += "f 1 3 4 2\nf 5 6 8 7\nf 1 2 6 5\nf 3 7 8 4\nf 1 5 7 3\nf 2 4 8 6\n";
+    Given::new("shearwater.obj", obj.into_bytes())
+}
+
+#[test]
+fn a_mesh_is_examined_and_imported_with_answers() {
+    let files = Files::Given(vec![boat()]);
+    let mut answers = Answers::default();
+    let examine = |answers| Task::Examine {
+        files: files.clone(),
+        answers,
+    };
+    let Ok(Outcome::Examined(examined)) = in_a_worker(&examine(answers)) else {
+        panic!("not examined");
+    };
+    // A box has no bow.
+    assert_eq!(examined.forward.value, None);
+    let import = |answers| Task::Import {
+        files: files.clone(),
+        boat: "Shearwater".into(),
+        answers,
+    };
+    let error = in_a_worker(&import(answers)).unwrap_err().to_string();
+    assert!(
+        error.contains("shearwater.obj") && error.contains("bow"),
+        "{error}"
+    );
+    answers.unit = Some(keelstead_files::hull_file::LengthUnit::Metre);
+    answers.up = Some(keelstead_files::hull_file::Axis::PlusZ);
+    answers.forward = Some(keelstead_files::hull_file::Axis::PlusX);
+    let Ok(Outcome::Imported(arrived)) = in_a_worker(&import(answers)) else {
+        panic!("not imported");
+    };
+    let hull = &arrived.opened.hull;
+    assert_eq!(hull.name, "Shearwater");
+    assert!((hull.bounds.extents().x - 9.0).abs() < 1e-6);
+    let made = |file: &keelstead_files::kept::KeptFile| matches!(file.place, Place::Made(_));
+    assert!(
+        arrived.opened.files.iter().all(made),
+        "nobody has its files yet"
+    );
+
+    // In the open job it stands in the place of the hull, as a step to undo, and goes on the shelf.
+    let task = Task::Open(Files::Embedded(demo_job().into()));
+    let mut session = Session::empty();
+    session.finished("demo", carry_out(task, DEMO, &Silent));
+    session.finished("shearwater.obj", Ok(Outcome::Imported(arrived)));
+    assert_eq!(session.hull().unwrap().name, "Shearwater");
+    let requests = session.perform(keelstead_workbench::Action::ShelfPut { replace: false });
+    let [keelstead_workbench::Request::ShelfPut(hull)] = requests.as_slice() else {
+        panic!("{requests:?}");
+    };
+    assert_eq!(hull.packed().unwrap()[0].name, "hull.json");
+    session.perform(keelstead_workbench::Action::Undo);
+    assert_ne!(session.hull().unwrap().name, "Shearwater");
+}
+
+#[test]
+fn what_is_stopped_leaves_the_open_job() {
+    struct Impatient;
+    impl Progress for Impatient {
+        fn report(&self, _: f64, _: &str) {}
+        fn cancelled(&self) -> bool {
+            true
+        }
+    }
+    let task = Task::Open(Files::Embedded(demo_job().into()));
+    let mut session = Session::empty();
+    session.finished("demo", carry_out(task, DEMO, &Silent));
+    let before = session.job().cloned();
+    let stopped = carry_out(Task::Open(Files::Given(vec![boat()])), DEMO, &Impatient);
+    assert_eq!(stopped.as_ref().unwrap_err(), &FileError::Cancelled);
+    session.loading("shearwater.obj", Some(0.4), "mesh");
+    session.finished("shearwater.obj", stopped);
+    assert!(session.loading_now().is_none());
+    assert_eq!(session.job().cloned(), before);
+}
