@@ -4,7 +4,7 @@
 //! frame *a*, so that names line up when transforms are multiplied.
 
 pub use parry3d_f64::bounding_volume::Aabb;
-pub use parry3d_f64::math::{Pose3 as Pose, Rot3, Vec3};
+pub use parry3d_f64::math::{Mat3, Pose3 as Pose, Rot3, SymmetricEigen3, Vec3};
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};

@@ -20,7 +20,7 @@ pub struct HullFile {
     pub version: u32,
     /// The boat's name.
     pub name: String,
-    /// The mesh file (STL, OBJ, PLY, GLB, glTF or a table of offsets as CSV), relative to this file, `/` between folders.
+    /// The mesh file (STL, OBJ, PLY, GLB, glTF, 3MF, COLLADA, a cloud of points as PLY, XYZ, LAS or LAZ, or a table of offsets as CSV), relative to this file, `/` between folders.
     pub mesh: String,
     /// Unit of the mesh file's coordinates.
     pub unit: LengthUnit,

@@ -67,10 +67,11 @@ pub fn examine(file: &MeshFile, name: &str, answers: &Answers) -> Result<Examine
 /// The mesh made whole, and what it most likely is.
 fn look(file: MeshFile, name: &str, answers: &Answers) -> Result<(Soup, Examined), FileError> {
     let stated_axes = file.axes.filter(|_| file.format.states_axes());
+    let stated_up = file.axes.filter(|_| file.format.states_up());
     let told = Told {
-        up: answers.up.or(stated_axes.map(|axes| axes.up)),
+        up: answers.up.or(stated_up.map(|axes| axes.up)),
         forward: answers.forward.or(stated_axes.map(|axes| axes.forward)),
-        by: if stated_axes.is_some() {
+        by: if stated_axes.is_some() || (stated_up.is_some() && answers.up.is_none()) {
             "the file states it"
         } else {
             "as told"
@@ -146,8 +147,10 @@ pub fn import(
     boat: &str,
     answers: &Answers,
 ) -> Result<Imported, FileError> {
+    let fitted = file.tolerance;
     let (mut soup, examined) = look(file, name, answers)?;
     let (unit, axes) = settled(&examined, name, answers)?;
+    let mut fitted_m = fitted * unit.metres();
     let mut changed = Vec::new();
     let mut left = Vec::new();
     place(&mut soup, unit, axes, &mut changed);
@@ -174,6 +177,7 @@ pub fn import(
         let [low, high] = soup.bounds();
         let scale = length_m / (high.x - low.x);
         soup.positions.iter_mut().for_each(|p| *p *= scale);
+        fitted_m *= scale;
         changed.push(format!("Scaled by {scale:.6} to {length_m} m over all."));
     }
     check_length(&soup, name)?;
@@ -184,7 +188,8 @@ pub fn import(
             .into(),
     );
     let parts = parts::split(soup, &sides);
-    let described = parts::described(boat, &parts, name, &examined);
+    let mut described = parts::described(boat, &parts, name, &examined);
+    described.shape_tolerance_m = described.shape_tolerance_m.max(fitted_m);
     Ok(Imported {
         parts,
         described,

@@ -70,8 +70,8 @@ fn extension(name: &str) -> String {
 /// Extensions of every file that can be opened, or chosen together with one: what dialogs offer.
 pub fn extensions() -> Vec<&'static str> {
     let mut all = vec!["json"];
-    for extension in Format::ALL.iter().map(|format| format.extension()) {
-        if !all.contains(&extension) {
+    for extension in Format::ALL.iter().flat_map(|format| format.extensions()) {
+        if !all.contains(extension) {
             all.push(extension);
         }
     }
@@ -117,7 +117,8 @@ mod tests {
     fn every_format_can_be_chosen() {
         let offered = extensions();
         for format in Format::ALL {
-            assert!(offered.contains(&format.extension()), "{format:?}");
+            let endings = format.extensions();
+            assert!(endings.iter().all(|e| offered.contains(e)), "{format:?}");
         }
         let once = |e: &&str| offered.iter().filter(|o| *o == e).count() == 1;
         assert!(offered.iter().all(once), "{offered:?}");

@@ -16,7 +16,8 @@
 //! | [`document`] | reading a document strictly |
 //! | [`schema`] | their published JSON Schemas |
 //! | [`intake`] | sense made of a mesh: unit, axes, bow, middle, sides, holes |
-//! | [`mesh_file`] | STL, OBJ, PLY, GLB, glTF and tables of offsets, by content |
+//! | [`mesh_file`] | STL, OBJ, PLY, GLB, glTF, 3MF, COLLADA, clouds of points and tables of offsets, by content |
+//! | `fit` | a surface through a cloud of points, fit for clearance |
 //! | [`offsets`] | tables of offsets, and the fair surface through them |
 //! | [`placing`] | from a mesh file's unit and axes to the hull frame |
 //! | [`units`] | figures as people read and type them |
@@ -25,6 +26,7 @@
 mod disk;
 pub mod document;
 pub mod error;
+mod fit;
 pub mod given;
 pub mod hull_file;
 pub mod intake;

@@ -9,8 +9,8 @@ use base64::Engine;
 use gltf::buffer::Source as BufferSource;
 use gltf::mesh::Mode;
 use gltf::{Document, Gltf, Node, Primitive, Semantic};
-use keelstead::math::Vec3;
 
+use super::scene::{Columns, DEEPEST, IDENTITY, Shown, place, product};
 use super::{Raw, RawPart, Surface, Surroundings};
 use crate::error::{FileError, Spot};
 use crate::hull_file::{Axes, Axis};
@@ -23,10 +23,6 @@ pub(super) const AXES: Axes = Axes {
     up: Axis::PlusY,
 };
 
-/// Nodes nested deeper than this are a loop or a prank.
-const DEEPEST: usize = 256;
-/// A small file may show a mesh many times; more corners and vertices than this is a prank.
-const MOST_CORNERS: usize = 100_000_000;
 const DAMAGED: &str = "The file is damaged: export it again";
 
 pub(super) fn read(bytes: &[u8], name: &str, around: &Surroundings<'_>) -> Result<Raw, FileError> {
@@ -43,11 +39,12 @@ pub(super) fn read(bytes: &[u8], name: &str, around: &Surroundings<'_>) -> Resul
     let document = Document::from_json(document.into_json()).map_err(told)?;
     step(around.progress, 0.1, "buffers")?;
     let buffers = buffers(&document, blob, name, around)?;
+    let size = bytes.len() + buffers.iter().map(Vec::len).sum::<usize>();
     let mut reader = Reader {
         name,
         buffers,
         raw: Raw::default(),
-        shown: 0,
+        shown: Shown::new(size),
     };
     let scene = document
         .default_scene()
@@ -141,7 +138,13 @@ fn buffers(
             let spot = || Spot::Named(format!("buffer {}", buffer.index()));
             let bytes = match buffer.source() {
                 BufferSource::Bin => blob.take().ok_or_else(|| {
-                    FileError::fault(name, spot(), "its binary part is missing", "one", DAMAGED)
+                    FileError::fault(
+                        name,
+                        spot(),
+                        "its binary part is missing",
+                        "one",
+                        "Export it again, whole and without compression (Draco, meshopt)",
+                    )
                 })?,
                 BufferSource::Uri(uri) => match uri.strip_prefix("data:") {
                     Some(data) => embedded(data).ok_or_else(|| {
@@ -174,26 +177,11 @@ fn embedded(data: &str) -> Option<Vec<u8>> {
         .ok()
 }
 
-/// A transform as its columns, as glTF has them.
-type Columns = [[f64; 4]; 4];
-
-const IDENTITY: Columns = [
-    [1.0, 0.0, 0.0, 0.0],
-    [0.0, 1.0, 0.0, 0.0],
-    [0.0, 0.0, 1.0, 0.0],
-    [0.0, 0.0, 0.0, 1.0],
-];
-
-fn product(a: &Columns, b: &Columns) -> Columns {
-    b.map(|column| std::array::from_fn(|row| (0..4).map(|k| a[k][row] * column[k]).sum()))
-}
-
 struct Reader<'a> {
     name: &'a str,
     buffers: Vec<Vec<u8>>,
     raw: Raw,
-    /// Corners and vertices shown so far.
-    shown: usize,
+    shown: Shown,
 }
 
 impl Reader<'_> {
@@ -214,13 +202,13 @@ impl Reader<'_> {
         depth: usize,
         around: &Surroundings<'_>,
     ) -> Result<(), FileError> {
-        let place = node.name().map_or_else(
+        let spot = node.name().map_or_else(
             || format!("node {}", node.index()),
             |name| format!("node \"{name}\""),
         );
         if depth == 0 {
             return Err(self.fault(
-                &place,
+                &spot,
                 "nodes nested too deep or in a loop",
                 "a tree",
                 DAMAGED,
@@ -237,7 +225,7 @@ impl Reader<'_> {
         if let Some(mesh) = node.mesh() {
             if node.skin().is_some() {
                 self.raw.notices.push(format!(
-                    "{place}: read as drawn, without its skeleton's pose"
+                    "{spot}: read as drawn, without its skeleton's pose"
                 ));
             }
             let title = node
@@ -246,10 +234,17 @@ impl Reader<'_> {
                 .map_or_else(|| format!("node {}", node.index()), str::to_owned);
             let (mut positions, mut triangles) = (Vec::new(), Vec::new());
             for primitive in mesh.primitives() {
-                self.primitive(&primitive, &place, &mut positions, &mut triangles)?;
+                self.primitive(&primitive, &spot, &mut positions, &mut triangles)?;
             }
             if !triangles.is_empty() {
-                self.place(&place, &scene_from_node, &mut positions, &mut triangles)?;
+                if !place(&scene_from_node, &mut positions, &mut triangles) {
+                    return Err(self.fault(
+                        &spot,
+                        "a coordinate that is not a finite number",
+                        "finite positions and transforms",
+                        "Repair the mesh in the program that made it and export it again",
+                    ));
+                }
                 let surface = Surface::Indexed(positions, triangles);
                 self.raw.parts.push(RawPart {
                     name: title,
@@ -259,36 +254,6 @@ impl Reader<'_> {
         }
         for child in node.children() {
             self.node(&child, &scene_from_node, depth - 1, around)?;
-        }
-        Ok(())
-    }
-
-    /// Takes positions to the scene; a mirrored node turns its triangles.
-    fn place(
-        &self,
-        place: &str,
-        scene_from_node: &Columns,
-        positions: &mut [[f64; 3]],
-        triangles: &mut [[u32; 3]],
-    ) -> Result<(), FileError> {
-        let [x, y, z, origin] = scene_from_node.map(|c| Vec3::new(c[0], c[1], c[2]));
-        for position in positions.iter_mut() {
-            let [a, b, c] = *position;
-            let placed = x * a + y * b + z * c + origin;
-            if !placed.is_finite() {
-                return Err(self.fault(
-                    place,
-                    "a coordinate that is not a finite number",
-                    "finite positions and transforms",
-                    "Repair the mesh in the program that made it and export it again",
-                ));
-            }
-            *position = placed.to_array();
-        }
-        if x.cross(y).dot(z) < 0.0 {
-            for triangle in triangles {
-                triangle.swap(1, 2);
-            }
         }
         Ok(())
     }
@@ -323,12 +288,13 @@ impl Reader<'_> {
             Some(indices) => self.indices(&indices, own.len(), place)?,
             None => (0..own.len() as u32).collect(),
         };
-        self.shown += corners.len() + own.len();
-        if self.shown > MOST_CORNERS || first.checked_add(own.len() as u32).is_none() {
+        if !self.shown.more(corners.len() + own.len())
+            || first.checked_add(own.len() as u32).is_none()
+        {
             return Err(self.fault(
                 place,
                 "the scene shows too many triangles",
-                "at most about 30 million",
+                "a file's worth",
                 "Export the hull with a coarser mesh",
             ));
         }

@@ -1,25 +1,37 @@
-//! Mesh files: STL, OBJ, PLY, GLB, glTF and tables of offsets, recognised by content first and by
-//! name second.
+//! Mesh files: STL, OBJ, PLY, GLB, glTF, 3MF, COLLADA and tables of offsets, and clouds of points (PLY
+//! without faces, text, LAS, LAZ), recognised by content first and by name second.
 //!
 //! What comes out is plain: named parts in the file's own unit and axes, equal positions welded
 //! into one vertex, every index in range, every coordinate finite. What was left out is counted in
 //! the notices. The readers allocate by what a file holds, never by what it claims to hold.
 
+mod collada;
+mod foreign;
 mod gltf;
+mod las;
 mod obj;
 mod ply;
 mod polygon;
+mod scene;
 mod sniff;
 mod stl;
+mod threemf;
 mod tidy;
+mod xml;
+mod xyz;
 
+#[cfg(test)]
+mod cloud_tests;
+#[cfg(test)]
+mod scene_tests;
 #[cfg(test)]
 mod tests;
 
 use crate::error::{FileError, Notice};
+use crate::fit;
 use crate::hull_file::{Axes, LengthUnit};
 use crate::offsets::OffsetTable;
-use crate::progress::{Progress, Silent};
+use crate::progress::{Progress, Silent, Stretch};
 use crate::source::{Memory, Source};
 
 pub(crate) use obj::text;
@@ -98,6 +110,34 @@ pub fn read_with(
         Format::Obj => obj::read(bytes, name, around.progress),
         Format::Ply => ply::read(bytes, name, around.progress),
         Format::Glb | Format::Gltf => gltf::read(bytes, name, around),
+        Format::ThreeMf => threemf::read(bytes, name, around.progress).map(|(raw, unit)| {
+            laid_down = Some((unit, Axes::default()));
+            raw
+        }),
+        Format::Collada => collada::read(bytes, name, around.progress).map(|read| {
+            laid_down = Some((read.unit, read.axes));
+            read.raw
+        }),
+        Format::Points => {
+            let reading = Stretch::new(around.progress, 0.0, 0.1);
+            let points = xyz::read(bytes, name, &reading)?;
+            fitted(
+                points,
+                name,
+                Vec::new(),
+                &Stretch::new(around.progress, 0.1, 0.4),
+            )
+        }
+        Format::Las => {
+            let reading = Stretch::new(around.progress, 0.0, 0.1);
+            let points = las::read(bytes, name, &reading)?;
+            fitted(
+                points,
+                name,
+                Vec::new(),
+                &Stretch::new(around.progress, 0.1, 0.4),
+            )
+        }
         Format::Offsets => {
             let table = OffsetTable::read(bytes, name)?;
             laid_down = Some((table.unit, Axes::default()));
@@ -130,6 +170,32 @@ fn lofted(table: &OffsetTable, name: &str) -> Result<Raw, FileError> {
         }],
         notices: surface.notices,
         tolerance: 0.0,
+    })
+}
+
+/// The surface fitted to a cloud of points.
+fn fitted(
+    points: Vec<[f64; 3]>,
+    name: &str,
+    mut notices: Vec<String>,
+    progress: &dyn Progress,
+) -> Result<Raw, FileError> {
+    let surface = fit::fit(points, name, progress)?;
+    notices.extend(surface.notices);
+    let mut parts = vec![RawPart {
+        name: "hull".into(),
+        surface: Surface::Indexed(surface.positions, surface.triangles),
+    }];
+    if !surface.thin.1.is_empty() {
+        parts.push(RawPart {
+            name: fit::THIN.into(),
+            surface: Surface::Indexed(surface.thin.0, surface.thin.1),
+        });
+    }
+    Ok(Raw {
+        parts,
+        notices,
+        tolerance: surface.tolerance,
     })
 }
 

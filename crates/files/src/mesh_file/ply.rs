@@ -9,7 +9,7 @@ use ply_rs_bw::ply::{
 use super::polygon::Cutter;
 use super::{Raw, RawPart, Surface};
 use crate::error::{FileError, Spot};
-use crate::progress::{Progress, step};
+use crate::progress::{Progress, Stretch, step};
 
 const FACE_LISTS: [&str; 2] = ["vertex_indices", "vertex_index"];
 const DAMAGED: &str = "The file is cut short or damaged: copy or export it again";
@@ -136,6 +136,9 @@ pub(super) fn read(bytes: &[u8], name: &str, progress: &dyn Progress) -> Result<
             "Repair the mesh in the program that made it and export it again",
         ));
     }
+    if faces.is_empty() {
+        return super::fitted(vertices, name, notices, &Stretch::new(progress, 0.1, 0.4));
+    }
     step(progress, 0.35, "faces")?;
     let triangles = cut(&faces, &vertices, name, &mut notices)?;
     let surface = Surface::Indexed(vertices, triangles);
@@ -149,7 +152,7 @@ pub(super) fn read(bytes: &[u8], name: &str, progress: &dyn Progress) -> Result<
     })
 }
 
-/// The header must promise vertices with x, y, z and faces with a list of corners.
+/// The header must promise vertices with x, y, z and, if it has faces, a list of corners for them.
 fn check_header(header: &Header, name: &str) -> Result<(), FileError> {
     let wrong = |found: String, expected: &str, advice: &str| {
         Err(FileError::fault(
@@ -183,12 +186,16 @@ fn check_header(header: &Header, name: &str) -> Result<(), FileError> {
         }
     }
     let faces = element("face").filter(|face| face.count > 0);
+    if faces.is_none() && element("tristrips").is_some_and(|strips| strips.count > 0) {
+        return wrong(
+            "strips of triangles instead of faces".into(),
+            "faces",
+            "Export it again as faces",
+        );
+    }
     match faces {
-        None => wrong(
-            "the mesh has no faces: it is a cloud of points".into(),
-            "a surface",
-            "Make a mesh of the points first, in the scanner's program",
-        ),
+        // A cloud of points.
+        None => Ok(()),
         Some(face) if !FACE_LISTS.iter().any(|list| has(face, list)) => wrong(
             "faces without \"vertex_indices\"".into(),
             "a list of corners",

@@ -1,5 +1,6 @@
 //! What kind of mesh file it is.
 
+use super::{foreign, threemf, xyz};
 use crate::error::{FileError, Spot};
 
 /// A kind of mesh file.
@@ -18,20 +19,32 @@ pub enum Format {
     Glb,
     /// glTF as JSON.
     Gltf,
+    /// 3MF, an archive of models.
+    ThreeMf,
+    /// COLLADA.
+    Collada,
     /// A table of offsets, CSV.
     Offsets,
+    /// A cloud of points as text, a line each.
+    Points,
+    /// A cloud of points as LAS, or LAZ, its packed form.
+    Las,
 }
 
 impl Format {
     /// Every kind.
-    pub const ALL: [Self; 7] = [
+    pub const ALL: [Self; 11] = [
         Self::StlBinary,
         Self::StlAscii,
         Self::Obj,
         Self::Ply,
         Self::Glb,
         Self::Gltf,
+        Self::ThreeMf,
+        Self::Collada,
         Self::Offsets,
+        Self::Points,
+        Self::Las,
     ];
 
     /// Its name for readers.
@@ -43,7 +56,11 @@ impl Format {
             Self::Ply => "PLY",
             Self::Glb => "GLB",
             Self::Gltf => "glTF",
+            Self::ThreeMf => "3MF",
+            Self::Collada => "COLLADA",
             Self::Offsets => "table of offsets",
+            Self::Points => "points in text",
+            Self::Las => "LAS or LAZ",
         }
     }
 
@@ -52,15 +69,24 @@ impl Format {
         matches!(self, Self::Offsets)
     }
 
-    /// The ending of its files' names, small letters, without the dot.
-    pub fn extension(self) -> &'static str {
+    /// Whether such a file's up axis can be relied on.
+    pub(crate) fn states_up(self) -> bool {
+        matches!(self, Self::Offsets | Self::Collada)
+    }
+
+    /// The endings of its files' names, small letters, without the dot.
+    pub fn extensions(self) -> &'static [&'static str] {
         match self {
-            Self::StlBinary | Self::StlAscii => "stl",
-            Self::Obj => "obj",
-            Self::Ply => "ply",
-            Self::Glb => "glb",
-            Self::Gltf => "gltf",
-            Self::Offsets => "csv",
+            Self::StlBinary | Self::StlAscii => &["stl"],
+            Self::Obj => &["obj"],
+            Self::Ply => &["ply"],
+            Self::Glb => &["glb"],
+            Self::Gltf => &["gltf"],
+            Self::ThreeMf => &["3mf"],
+            Self::Collada => &["dae"],
+            Self::Offsets => &["csv"],
+            Self::Points => &["xyz", "txt", "csv", "asc", "pts"],
+            Self::Las => &["las", "laz"],
         }
     }
 }
@@ -91,24 +117,45 @@ pub(super) fn format(bytes: &[u8], name: &str) -> Result<(Format, Option<String>
         .rsplit_once('.')
         .map(|(_, last)| last.to_ascii_lowercase())
         .unwrap_or_default();
-    let format = by_content(bytes)
+    let content = by_content(bytes);
+    if content.is_none() {
+        refuse_foreign(bytes, name)?;
+    }
+    let format = content
         .or_else(|| by_extension(&extension))
         .ok_or_else(|| {
             FileError::fault(
                 name,
                 Spot::Whole,
                 "neither content nor name tells what kind of mesh this is",
-                "STL, OBJ, PLY, GLB, glTF or a table of offsets",
+                "STL, OBJ, PLY, GLB, glTF, 3MF, COLLADA, points (PLY, XYZ, LAS, LAZ) or a table of offsets",
                 "Export the hull in one of these formats",
             )
         })?;
-    let notice = (extension != format.extension()).then(|| {
+    let notice = (!format.extensions().contains(&extension.as_str())).then(|| {
         format!(
             "read as {} by its content; the name says \"{extension}\"",
             format.word()
         )
     });
     Ok((format, notice))
+}
+
+/// Refuses what is known to be of a kind that is not read, and says what to do instead.
+fn refuse_foreign(bytes: &[u8], name: &str) -> Result<(), FileError> {
+    let archive = bytes.starts_with(b"PK");
+    let (what, advice) = match foreign::known(bytes) {
+        Some(known) => known,
+        None if archive => foreign::archive(bytes, threemf::holds_model(bytes).is_some()),
+        None => return Ok(()),
+    };
+    Err(FileError::fault(
+        name,
+        Spot::Whole,
+        format!("this is {what}"),
+        "a mesh, points or a table of offsets",
+        advice,
+    ))
 }
 
 fn by_content(bytes: &[u8]) -> Option<Format> {
@@ -125,6 +172,15 @@ fn by_content(bytes: &[u8]) -> Option<Format> {
     {
         return Some(Format::StlBinary);
     }
+    if bytes.starts_with(b"LASF") {
+        return Some(Format::Las);
+    }
+    if bytes.starts_with(b"PK") {
+        return threemf::holds_model(bytes)?.then_some(Format::ThreeMf);
+    }
+    if foreign::known(bytes).is_some() {
+        return None;
+    }
     let start = &bytes[..bytes.len().min(64 * 1024)];
     if start.contains(&0) {
         return None;
@@ -133,6 +189,12 @@ fn by_content(bytes: &[u8]) -> Option<Format> {
     let text = text.trim_start_matches('\u{feff}');
     if crate::offsets::begins(text) {
         return Some(Format::Offsets);
+    }
+    if text.trim_start().starts_with('<') {
+        return text.contains("<COLLADA").then_some(Format::Collada);
+    }
+    if xyz::begins(text, start.len() == bytes.len()) {
+        return Some(Format::Points);
     }
     let mut lines = text.lines().map(str::trim).filter(|line| !line.is_empty());
     let first = lines.clone().next()?;
@@ -166,7 +228,11 @@ fn by_extension(extension: &str) -> Option<Format> {
         "ply" => Format::Ply,
         "glb" => Format::Glb,
         "gltf" => Format::Gltf,
+        "3mf" => Format::ThreeMf,
+        "dae" => Format::Collada,
         "csv" => Format::Offsets,
+        "xyz" | "asc" | "pts" => Format::Points,
+        "las" | "laz" => Format::Las,
         _ => return None,
     })
 }

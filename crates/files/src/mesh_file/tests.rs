@@ -387,7 +387,12 @@ fn each_defect_has_its_own_error() {
         .replace("3 1 2 3", "3 1 2 9");
     assert!(fault(out.as_bytes(), "a.ply").contains("vertex 9"));
     let points = "ply\nformat ascii 1.0\nelement vertex 1\nproperty float x\nproperty float y\nproperty float z\nend_header\n0 0 0\n";
-    assert!(fault(points.as_bytes(), "a.ply").contains("cloud of points"));
+    assert!(fault(points.as_bytes(), "a.ply").contains("1 different point"));
+    let strips = points.replace(
+        "end_header",
+        "element tristrips 1\nproperty list int int vertex_indices\nend_header",
+    );
+    assert!(fault(strips.as_bytes(), "a.ply").contains("strips"));
 
     let whole = glb(&gltf_json(None), &buffer());
     assert!(fault(&whole[..whole.len() - 8], "a.glb").contains("cut short"));
@@ -404,6 +409,82 @@ fn each_defect_has_its_own_error() {
     let mut json = gltf_json(None);
     json["extensionsRequired"] = json!(["KHR_draco_mesh_compression"]);
     assert!(fault(&glb(&json, &buffer()), "a.glb").contains("without compression"));
+    json["extensionsRequired"] = json!(["EXT_meshopt_compression"]);
+    assert!(fault(&glb(&json, &buffer()), "a.glb").contains("without compression"));
+    // Packed without saying that it must be unpacked.
+    let mut json = gltf_json(None);
+    json["extensionsUsed"] = json!(["KHR_draco_mesh_compression"]);
+    for accessor in 0..2 {
+        json["accessors"][accessor]
+            .as_object_mut()
+            .unwrap()
+            .remove("bufferView");
+    }
+    assert!(fault(&glb(&json, &buffer()), "a.glb").contains("without compression"));
+    let mut json = gltf_json(None);
+    json["buffers"] = json!([{ "byteLength": 72 }, { "byteLength": 72 }]);
+    json["bufferViews"][1]["buffer"] = 1.into();
+    assert!(fault(&glb(&json, &buffer()), "a.glb").contains("without compression"));
+    let mut json = gltf_json(None);
+    json["accessors"][0]["componentType"] = 5122.into();
+    assert!(fault(&glb(&json, &buffer()), "a.glb").contains("without quantisation"));
+}
+
+#[test]
+fn polygons_of_every_format_are_cut() {
+    // A cube of quads, its lid an octagon of eight corners on the square's sides.
+    let corners = [
+        [0, 0, 0],
+        [2, 0, 0],
+        [2, 2, 0],
+        [0, 2, 0],
+        [0, 0, 2],
+        [2, 0, 2],
+        [2, 2, 2],
+        [0, 2, 2],
+        [1, 0, 2],
+        [2, 1, 2],
+        [1, 2, 2],
+        [0, 1, 2],
+    ];
+    let faces: [&[usize]; 6] = [
+        &[0, 3, 2, 1],
+        &[0, 1, 5, 8, 4],
+        &[1, 2, 6, 9, 5],
+        &[2, 3, 7, 10, 6],
+        &[3, 0, 4, 11, 7],
+        &[4, 8, 5, 9, 6, 10, 7, 11],
+    ];
+    let list = |face: &[usize], by: usize| -> String {
+        face.iter()
+            .map(|corner| format!(" {}", corner + by))
+            .collect()
+    };
+    let mut obj: String = corners
+        .iter()
+        .map(|[x, y, z]| format!("v {x} {y} {z}\n"))
+        .collect();
+    obj.extend(faces.iter().map(|face| format!("f{}\n", list(face, 1))));
+    let mut ply = "ply\nformat ascii 1.0\nelement vertex 12\nproperty int x\nproperty int y\nproperty int z\n\
+                   property uchar red\nproperty uchar green\nproperty uchar blue\nproperty uchar alpha\n\
+                   element face 6\nproperty list uchar uint vertex_index\nproperty uchar flags\nend_header\n"
+        .to_owned();
+    ply.extend(
+        corners
+            .iter()
+            .map(|[x, y, z]| format!("{x} {y} {z} 10 20 30 255\n")),
+    );
+    ply.extend(
+        faces
+            .iter()
+            .map(|face| format!("{}{} 1\n", face.len(), list(face, 0))),
+    );
+    for (name, text) in [("a.obj", obj), ("a.ply", ply)] {
+        let file = read(text.as_bytes(), name).unwrap_or_else(|error| panic!("{error}"));
+        assert_eq!(file.parts[0].triangles.len(), 2 + 4 * 3 + 6, "{name}");
+        assert!((volume6(&file.parts[0]) - 48.0).abs() < 1e-9, "{name}");
+        assert!(file.notices.is_empty(), "{name}: {:?}", file.notices);
+    }
 }
 
 #[test]

@@ -33,7 +33,14 @@ impl Reader<'_> {
             None if accessor.sparse().is_some() && accessor.count() <= MOST_ZEROS => {
                 vec![[0.0; 3]; accessor.count()]
             }
-            None => return Err(self.fault(place, "positions without data", "data", DAMAGED)),
+            None => {
+                return Err(self.fault(
+                    place,
+                    "positions without data of their own",
+                    "plain positions",
+                    "Export it again without compression (Draco, meshopt)",
+                ));
+            }
         };
         if let Some(sparse) = accessor.sparse() {
             let (at, values) = (sparse.indices(), sparse.values());
@@ -87,7 +94,7 @@ impl Reader<'_> {
                     place,
                     "indices without plain data",
                     "a list of indices",
-                    "Export it again",
+                    "Export it again without compression (Draco, meshopt)",
                 )
             })?;
         let (offset, count) = (accessor.offset(), accessor.count());
