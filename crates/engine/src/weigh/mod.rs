@@ -18,11 +18,13 @@ use crate::quantity::{Basis, Quantity, Sentence};
 mod choose;
 mod columns;
 mod displaced;
+mod liquid;
 mod supports;
 mod typical;
 mod waterline;
 
 pub use displaced::{Displaced, NotClosed, displaced};
+pub use liquid::{IMPERIAL_GALLON_M3, Liquid, US_GALLON_M3};
 pub use supports::{ScaleReading, SupportLoads};
 pub use typical::{BoatKind, LONG_TON_KG, Typical, length_ratio, mass_of_ratio_kg};
 pub use waterline::{Mark, MarkedWaterline, Water};

@@ -346,3 +346,30 @@ proptest! {
         }
     }
 }
+
+/// By hand: 120 l of 840 kg/m³; 231 in³ of 1000 kg/m³ is 3.785 411 784 kg.
+#[test]
+fn liquids_are_weighed_by_their_volume() {
+    for (text, kg) in [
+        ("120 l diesel", 100.8),
+        ("120 litres of diesel", 100.8),
+        ("10 gal water", 37.854_117_84),
+        ("10 imp gal fresh water", 45.460_9),
+        ("100 l bilge water", 102.5),
+        ("40 L petrol", 30.0),
+    ] {
+        for units in [Units::Metric, Units::Imperial] {
+            let found = parse_mass(text, units).unwrap();
+            assert!((found - kg).abs() < 1e-9, "{text}: {found}");
+        }
+    }
+    for text in [
+        "120 diesel",
+        "diesel",
+        "12 kg water",
+        "1e9 l water",
+        "ten l water",
+    ] {
+        assert!(parse_mass(text, Units::Metric).is_err(), "{text}");
+    }
+}

@@ -1,5 +1,7 @@
 //! Weights, angles, forces, pressures and the like: one number with one unit.
 
+use keelstead::weigh::{IMPERIAL_GALLON_M3, Liquid, US_GALLON_M3};
+
 use super::TypedError;
 use crate::units::Units;
 use crate::units::write::{MILE_AN_HOUR, POUND_FOOT_NM, POUND_FORCE_N, POUND_KG, PSI_PA};
@@ -37,11 +39,18 @@ const HEAVIEST_KG: f64 = 1e7;
 /// assert_eq!(parse_mass("1.2 t", Units::Imperial), Ok(1200.0));
 /// assert_eq!(parse_mass("100 lb", Units::Metric), Ok(45.359237));
 /// assert!(parse_mass("6,800 t", Units::Metric).is_err(), "thousands or decimals?");
+/// assert_eq!(parse_mass("200 l diesel", Units::Metric), Ok(168.0));
 /// ```
+///
+/// A volume of a liquid is a weight as well: "200 l diesel", "30 gal fresh water". A gallon is the
+/// US one unless it is called imperial.
 ///
 /// # Errors
 /// [`TypedError`], with what to type instead.
 pub fn parse_mass(text: &str, units: Units) -> Result<f64, TypedError> {
+    if let Some(found) = parse_liquid(text) {
+        return found;
+    }
     let kind = match units {
         Units::Metric => Kind {
             what: "a weight",
@@ -57,6 +66,42 @@ pub fn parse_mass(text: &str, units: Units) -> Result<f64, TypedError> {
         },
     };
     kind.parse(text)
+}
+
+/// The weight of a volume of a liquid, kg; none if the text names no liquid.
+fn parse_liquid(text: &str) -> Option<Result<f64, TypedError>> {
+    const LIQUIDS: [(&str, Liquid); 9] = [
+        ("bilge water", Liquid::SeaWater),
+        ("salt water", Liquid::SeaWater),
+        ("sea water", Liquid::SeaWater),
+        ("black water", Liquid::FreshWater),
+        ("fresh water", Liquid::FreshWater),
+        ("water", Liquid::FreshWater),
+        ("diesel", Liquid::Diesel),
+        ("petrol", Liquid::Petrol),
+        ("gasoline", Liquid::Petrol),
+    ];
+    /// Litres are 1/1000 m³.
+    const VOLUME: Kind = Kind {
+        what: "a volume",
+        example: "200 l diesel or 50 gal fresh water",
+        units: &[
+            (&["l", "litre", "litres", "liter", "liters"], 1e-3, true),
+            (&["gal", "gallon", "gallons"], US_GALLON_M3, false),
+            (&["imp gal", "imperial gallons"], IMPERIAL_GALLON_M3, false),
+        ],
+        most: 100.0,
+    };
+    let lower = text.trim().to_lowercase();
+    let (volume, liquid) = LIQUIDS
+        .iter()
+        .find_map(|(word, liquid)| Some((lower.strip_suffix(word)?.trim(), *liquid)))?;
+    let volume = volume.strip_suffix("of").unwrap_or(volume).trim();
+    if volume.ends_with(|last: char| last.is_ascii_digit()) {
+        // Litres or gallons? Neither is guessed.
+        return Some(Err(VOLUME.not_understood(text.trim())));
+    }
+    Some(VOLUME.parse(volume).map(|m3| liquid.mass_kg(m3)))
 }
 
 /// The angle `text` says, rad: degrees, or a slope as percent, "1:40" or "1 in 40".

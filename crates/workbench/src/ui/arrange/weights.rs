@@ -14,7 +14,8 @@ use crate::action::Action;
 pub(super) fn weights_ui(ui: &mut Ui, bench: &Bench, actions: &mut Vec<Action>) {
     quiet(
         ui,
-        "Water in the bilge, fuel, gear: what the boat\u{2019}s own weight leaves out.",
+        "Water in the bilge, fuel, gear: what the boat\u{2019}s own weight leaves out. A weight may be \
+         typed as a volume: 200 l diesel, 50 gal water.",
     );
     for (at, weight) in bench.load.extra_weights.iter().enumerate() {
         ui.push_id(("weight", at), |ui| {
