@@ -284,11 +284,108 @@ fn inspect_tells_what_is_in_a_mesh() {
 }
 
 #[test]
+fn a_hull_is_weighed_by_what_is_told_and_by_what_its_file_holds() {
+    let yard = Yard::new();
+    let hull = yard.path("hulls/gannet.json");
+    let hull = hull.to_str().unwrap();
+    let weigh = |more: &[&str]| keelstead(&[&["hull", "weigh", hull], more].concat());
+    let plain = weigh(&[]);
+    assert_eq!(status(&plain), 0, "{}", told(&plain));
+    assert!(
+        printed(&plain).contains("4,800 kg (10,582 lb)"),
+        "{}",
+        printed(&plain)
+    );
+    let marks = [
+        "--waterline",
+        "aft=1.95m@-2m,fore=6ft 4 3/4in@3m",
+        "--water",
+        "salt",
+    ];
+    let output = weigh(&[&marks[..], &["--json"]].concat());
+    assert_eq!(status(&output), 0, "{}{}", printed(&output), told(&output));
+    let found: Value = serde_json::from_str(&printed(&output)).unwrap();
+    let mass = &found["weighed"]["mass"];
+    assert_eq!(mass[0], "waterline", "measured goes before assumed: {mass}");
+    let mass_kg = mass[1]["mass_kg"].as_f64().unwrap();
+    assert!(
+        (mass_kg / 4_800.0 - 1.0).abs() < 0.05,
+        "drawn to 1.95 m: {mass_kg}"
+    );
+    let overlap = found["weighed"]["afloat"]["overlap_m3"].as_f64().unwrap();
+    assert!(
+        overlap > 0.01,
+        "fin and bulb reach into each other: {overlap}"
+    );
+    let scales = [
+        "--scales",
+        "aft=3,300kg@0m,fore=2400kg@1.5m",
+        "--scale-tolerance",
+        "20kg",
+    ];
+    let output = weigh(&[&marks[..], &scales].concat());
+    assert_eq!(
+        status(&output),
+        2,
+        "5700 kg is too much: {}",
+        printed(&output)
+    );
+    assert!(
+        printed(&output).contains("DISAGREE"),
+        "{}",
+        printed(&output)
+    );
+    for (wrong, piece) in [
+        (&["--waterline", "aft=1.95m,fore=1.95m"][..], "--water"),
+        (&["--waterline", "aft=1.95m", "--water", "salt"], "fore="),
+        (&["--water", "salt"], "--waterline"),
+        (&["--water", "muddy"], "salt, fresh"),
+        (
+            &["--waterline", "aft=9m,fore=1m", "--water", "salt"],
+            "waterline.aft.z_m",
+        ),
+        (&["--scales", "aft=9kg@1m,fore=1kg@2m"], "--scale-tolerance"),
+    ] {
+        let output = weigh(wrong);
+        assert_eq!(status(&output), 3, "{wrong:?}");
+        assert!(
+            told(&output).contains(piece),
+            "{wrong:?}: {}",
+            told(&output)
+        );
+    }
+    yard.edit("hulls/gannet.json", |hull| {
+        hull["weighing"] = json!({ "typical": { "kind": "fin-keel", "waterline_m": 9.45 } });
+        hull["mass"] = Value::Null;
+        hull["lifting_marks"] = json!([{ "name": "SLING aft", "x_m": -1.0 }]);
+    });
+    let output = keelstead(&["hull", "inspect", hull]);
+    assert_eq!(status(&output), 0, "{}", told(&output));
+    for piece in [
+        "common practice",
+        "lb)",
+        "Keel",
+        "keel",
+        "saildrive inlet",
+        "Sling: SLING aft",
+    ] {
+        assert!(
+            printed(&output)
+                .to_lowercase()
+                .contains(&piece.to_lowercase()),
+            "{piece}: {}",
+            printed(&output)
+        );
+    }
+}
+
+#[test]
 fn help_schema_and_slips_of_the_keyboard() {
     for arguments in [
         &["--help"][..],
         &["check", "--help"],
         &["hull", "inspect", "--help"],
+        &["hull", "weigh", "--help"],
         &["schema", "--help"],
     ] {
         let output = keelstead(arguments);

@@ -7,9 +7,13 @@
 
 #![allow(clippy::unwrap_used)]
 
+use std::sync::Arc;
+
+use keelstead::hull::{Hull, HullFacts, HullPart, PartKind};
 use keelstead::hydrostatics::{Immersed, WaterPlane, float, immersed};
 use keelstead::math::Vec3;
 use keelstead::mesh::Mesh;
+use keelstead::weigh::{Mark, MarkedWaterline, Water, Weighing};
 use keelstead_files::mesh_file;
 
 const LENGTH_M: f64 = 10.0;
@@ -142,7 +146,8 @@ fn the_duisburg_test_case_displaces_what_is_published() {
             part.triangles.iter().map(move |corners| corners.map(at))
         })
         .collect();
-    let found = at(&Mesh::welded(&corners).unwrap(), 0.244);
+    let mesh = Mesh::welded(&corners).unwrap();
+    let found = at(&mesh, 0.244);
     // The figures have six digits; the mass of the case is 0.03 % off its own mesh.
     within(found.volume_m3, 0.826_707, 2e-6, "volume");
     within(
@@ -155,4 +160,49 @@ fn the_duisburg_test_case_displaces_what_is_published() {
     within(found.centre.z, 0.134_45, 5e-5, "KB");
     within(found.waterplane_m2, 4.338_58, 2e-6, "waterplane");
     within(found.wetted_m2, 6.244_80, 2e-6, "wetted");
+    // Weighed by that waterline in the water of the case: twice the stated mass, over its centre.
+    let (mass, x_m) = weighed(mesh, 0.244, Water::KgM3(998.8));
+    within(mass, 2.0 * 412.73, 5e-4, "mass by the waterline");
+    assert!(
+        (x_m - 2.929_541).abs() < 1e-3,
+        "centre by the waterline: {x_m}"
+    );
+}
+
+/// Mass, kg, and place fore and aft of a hull on level marks, m.
+fn weighed(mesh: Mesh, height_m: f64, water: Water) -> (f64, f64) {
+    let bounds = mesh.aabb();
+    let mark = |x_m| Mark { x_m, z_m: height_m };
+    let body = HullPart {
+        name: "body".into(),
+        kind: PartKind::Body,
+        mesh: Arc::new(mesh),
+    };
+    let weighing = Weighing {
+        waterline: Some(MarkedWaterline {
+            aft: mark(bounds.mins.x),
+            fore: mark(bounds.maxs.x),
+            heel_rad: 0.0,
+            tolerance_m: 0.001,
+            water,
+        }),
+        ..Weighing::default()
+    };
+    let hull = Hull::new("model", vec![body], HullFacts::default()).unwrap();
+    let hull = hull.weighed_by(&weighing).unwrap();
+    let (mass, centre) = (hull.mass.unwrap(), hull.centre.unwrap());
+    (mass.mass_kg, centre.at.x_m)
+}
+
+#[test]
+fn the_wigley_hull_weighs_its_closed_form() {
+    let (l, b, t) = (LENGTH_M, BEAM_M, DRAFT_M);
+    for (height_m, volume_m3) in [
+        (t, 4.0 * l * b * t / 9.0),
+        (0.5 * t, 5.0 * l * b * t / 36.0),
+    ] {
+        let (mass, x_m) = weighed(wigley(200, 100), height_m, Water::Salt);
+        within(mass, 1025.0 * volume_m3, 1e-3, "mass by the waterline");
+        assert!(x_m.abs() < 1e-6, "centre by the waterline: {x_m}");
+    }
 }

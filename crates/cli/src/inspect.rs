@@ -1,4 +1,4 @@
-//! `keelstead hull inspect FILE`.
+//! `keelstead hull inspect FILE` for mesh files.
 
 use std::fmt::Write;
 use std::path::Path;
@@ -14,7 +14,7 @@ use keelstead_files::source::{Disk, Source};
 use keelstead_files::{FileError, Notice, Silent};
 use serde::Serialize;
 
-use crate::{Outcome, intake, report, style};
+use crate::{Outcome, described, intake, report, style};
 
 /// What is in a mesh file. Figures in the file's own unit and axes.
 #[derive(Serialize)]
@@ -57,7 +57,11 @@ pub(crate) fn inspect(file: &Path, json: bool) -> anyhow::Result<Outcome> {
         source: &disk,
         progress: &Silent,
     };
-    let read = || mesh_file::read_with(&disk.read(&name)?, &name, &around);
+    let bytes = disk.read(&name).map_err(|error| error.shown_by(&disk))?;
+    if described::is_description(&bytes) {
+        return described::inspect(&disk, &name, disk.shown(&name), json);
+    }
+    let read = || mesh_file::read_with(&bytes, &name, &around);
     let mesh = read().map_err(|error: FileError| error.shown_by(&disk))?;
     let proposed = examine(&mesh, &disk.shown(&name), &Answers::default())?;
     let parts = mesh

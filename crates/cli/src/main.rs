@@ -4,6 +4,7 @@
 
 mod carrying;
 mod check;
+mod described;
 mod inspect;
 mod intake;
 mod report;
@@ -108,17 +109,19 @@ Examples:
 
 #[derive(Subcommand)]
 enum HullCommand {
-    /// What is in a mesh file: parts, size, whether it is closed, how it most likely lies
+    /// What is in a mesh file: parts, size, whether it is closed, how it most likely lies; of a hull
+    /// description also the weight taken and the marks
     #[command(after_help = "\
 Examples:
   keelstead hull inspect hulls/petrel.glb
   keelstead hull inspect scan.stl --json
+  keelstead hull inspect hulls/petrel.json
 
 Exit status: 0 if the file could be read, 3 if not.")]
     Inspect {
-        /// STL, OBJ, PLY, GLB, glTF or a table of offsets (CSV)
+        /// STL, OBJ, PLY, GLB, glTF, a table of offsets (CSV), or a hull description (JSON)
         file: PathBuf,
-        /// Print it as JSON, in the file's own unit
+        /// Print it as JSON: a mesh in the file's own unit, a described hull in SI units
         #[arg(long)]
         json: bool,
     },

@@ -137,19 +137,29 @@ fn pair(text: &str, unit: Unit) -> anyhow::Result<[(f64, Option<f64>); 2]> {
 impl Tried {
     /// What the description holds, with what is tried in its place.
     fn over(&self, held: Weighing, hull: &Hull) -> anyhow::Result<Weighing> {
-        let mut weighing = held;
+        Ok(Weighing {
+            waterline: self.marked(held.waterline, hull)?,
+            supports: self.scaled(held.supports)?,
+            typical: self.usual(held.typical)?,
+        })
+    }
+
+    fn marked(
+        &self,
+        held: Option<MarkedWaterline>,
+        hull: &Hull,
+    ) -> anyhow::Result<Option<MarkedWaterline>> {
+        let mut marked = held;
         if let Some(marks) = &self.waterline {
             let [aft, fore] = pair(marks, Unit::Length).context("--waterline")?;
             let [from, to] = ends(hull);
-            weighing.waterline = Some(MarkedWaterline {
-                aft: Mark {
-                    x_m: aft.1.unwrap_or(from),
-                    z_m: aft.0,
-                },
-                fore: Mark {
-                    x_m: fore.1.unwrap_or(to),
-                    z_m: fore.0,
-                },
+            let mark = |(z_m, x_m): (f64, Option<f64>), end_m| Mark {
+                x_m: x_m.unwrap_or(end_m),
+                z_m,
+            };
+            marked = Some(MarkedWaterline {
+                aft: mark(aft, from),
+                fore: mark(fore, to),
                 heel_rad: 0.0,
                 tolerance_m: MarkedWaterline::usual_tolerance(),
                 water: self.water.context(
@@ -157,59 +167,65 @@ impl Tried {
                 )?,
             });
         }
-        match &mut weighing.waterline {
+        let tried = self.water.is_some() || self.heel.is_some() || self.mark_tolerance.is_some();
+        match &mut marked {
             Some(marked) => {
                 marked.water = self.water.unwrap_or(marked.water);
                 marked.heel_rad = self.heel.unwrap_or(marked.heel_rad);
                 marked.tolerance_m = self.mark_tolerance.unwrap_or(marked.tolerance_m);
             }
-            None if self.water.or(self.heel.map(Water::KgM3)).is_some()
-                || self.mark_tolerance.is_some() =>
-            {
-                bail!(
-                    "--water, --heel and --mark-tolerance go with a marked waterline: give --waterline"
-                )
-            }
+            None if tried => bail!(
+                "--water, --heel and --mark-tolerance go with a marked waterline: give --waterline"
+            ),
             None => {}
         }
-        if let Some(readings) = &self.scales {
-            let tolerance_kg = self
-                .scale_tolerance
-                .context("--scales: say how far each scale may be off: --scale-tolerance 20kg")?;
-            let at = |(mass_kg, x_m): (f64, Option<f64>)| {
-                let x_m = x_m.context("--scales: say where each bears: aft=3300kg@1m")?;
-                Ok::<_, anyhow::Error>(ScaleReading {
-                    x_m,
-                    mass_kg,
-                    tolerance_kg,
-                })
-            };
-            let [aft, fore] = pair(readings, Unit::Mass).context("--scales")?;
-            weighing.supports = Some(SupportLoads {
-                aft: at(aft)?,
-                fore: at(fore)?,
-                place_tolerance_m: SupportLoads::usual_place_off(),
-                trim_rad: 0.0,
-            });
-        } else if self.scale_tolerance.is_some() {
-            bail!("--scale-tolerance goes with --scales");
-        }
-        if let Some(kind) = self.kind {
-            weighing.typical = Some(Typical {
+        Ok(marked)
+    }
+
+    fn scaled(&self, held: Option<SupportLoads>) -> anyhow::Result<Option<SupportLoads>> {
+        let Some(readings) = &self.scales else {
+            if self.scale_tolerance.is_some() {
+                bail!("--scale-tolerance goes with --scales");
+            }
+            return Ok(held);
+        };
+        let tolerance_kg = self
+            .scale_tolerance
+            .context("--scales: say how far each scale may be off: --scale-tolerance 20kg")?;
+        let at = |(mass_kg, x_m): (f64, Option<f64>)| {
+            let x_m = x_m.context("--scales: say where each bears: aft=3300kg@1m")?;
+            Ok::<_, anyhow::Error>(ScaleReading {
+                x_m,
+                mass_kg,
+                tolerance_kg,
+            })
+        };
+        let [aft, fore] = pair(readings, Unit::Mass).context("--scales")?;
+        Ok(Some(SupportLoads {
+            aft: at(aft)?,
+            fore: at(fore)?,
+            place_tolerance_m: SupportLoads::usual_place_off(),
+            trim_rad: 0.0,
+        }))
+    }
+
+    fn usual(&self, held: Option<Typical>) -> anyhow::Result<Option<Typical>> {
+        let mut typical = match self.kind {
+            Some(kind) => Some(Typical {
                 kind: kind.into(),
                 waterline_m: None,
                 waterline_aft_x_m: None,
                 ratio: None,
-            });
-        }
+            }),
+            None => held,
+        };
         if let Some(length_m) = self.waterline_length {
-            let typical = weighing
-                .typical
+            let typical = typical
                 .as_mut()
                 .context("--waterline-length goes with --kind")?;
             typical.waterline_m = Some(length_m);
         }
-        Ok(weighing)
+        Ok(typical)
     }
 }
 
