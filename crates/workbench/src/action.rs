@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::intake::IntakeAction;
 use crate::task::Task;
+use crate::marks::MarkEdit;
 use crate::view::{Camera, LookFrom, Overlay, Tab, ThemeChoice};
 
 /// One thing done. Beams and weights are counted from 0 in the load's order, blocks from 0 at the
@@ -165,6 +166,8 @@ pub enum Action {
     },
     /// Takes a weight off.
     RemoveWeight(usize),
+    /// Changes the marks on the hull.
+    Mark(MarkEdit),
     /// Sets what is asked.
     Require(Box<Required>),
 
@@ -282,6 +285,7 @@ impl Action {
             Self::AddWeight(_) => "add-weight".into(),
             Self::SetWeight { at, .. } => format!("weight {at}"),
             Self::RemoveWeight(_) => "take-weight-off".into(),
+            Self::Mark(edit) => edit.gesture(),
             Self::Require(_) => "what-is-asked".into(),
             _ => return None,
         };
@@ -290,6 +294,9 @@ impl Action {
 
     /// Whether it is done in one go rather than dragged: the next one is a step of its own.
     pub(crate) fn stands_alone(&self) -> bool {
+        if let Self::Mark(edit) = self {
+            return edit.stands_alone();
+        }
         matches!(
             self,
             Self::Name(_)

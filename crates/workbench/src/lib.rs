@@ -8,6 +8,7 @@
 //! | [`view`] | what of it is shown, and from where |
 //! | [`ui`] | the panels, as [egui] functions that show the session and collect actions |
 //! | [`loads`] | the loads as arrows, and which part is used how hard |
+//! | [`marks`] | marks on the hull, as they are changed and shown |
 //! | [`overlay`] | numbers, names and marks over the scene |
 //! | [`mirror`] | the same in HTML, for those who listen |
 //! | [`theme`] | colours, fonts, sizes |
@@ -41,6 +42,7 @@ pub mod history;
 pub mod intake;
 pub mod keys;
 pub mod loads;
+pub mod marks;
 pub mod message;
 pub mod mirror;
 pub mod overlay;
@@ -54,6 +56,7 @@ pub mod view;
 pub mod words;
 
 pub use action::{Action, Request};
+pub use marks::{MarkEdit, MarkKind, ShownMark};
 pub use message::{Demo, Level, Loading, Message};
 pub use session::Session;
 pub use task::{Outcome, Task};

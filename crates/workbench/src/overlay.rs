@@ -13,6 +13,7 @@ use keelstead_files::units::write;
 
 use crate::action::Action;
 use crate::loads::uses_of_parts;
+use crate::marks;
 use crate::session::Session;
 use crate::shape;
 use crate::theme::{FINGER, Palette, bold};
@@ -201,6 +202,14 @@ fn names_ui(
         let state = words::support(support, units);
         let name = format!("{}: {height}, {state}", support.name);
         names.push((name, support.top.vec()));
+    }
+    // What must not be pressed matters more than what a part is called.
+    for mark in session
+        .hull()
+        .into_iter()
+        .flat_map(|hull| marks::shown(hull))
+    {
+        names.push((mark.label, trailer_from_hull * mark.place));
     }
     for part in session.hull().iter().flat_map(|hull| &hull.parts) {
         let middle = part.mesh.aabb().center();

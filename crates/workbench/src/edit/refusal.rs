@@ -1,5 +1,8 @@
 //! Why an edit is refused.
 
+use keelstead::fields::FieldProblem;
+use keelstead_files::FileError;
+
 /// Why an edit was refused; nothing has changed.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum Refusal {
@@ -48,6 +51,15 @@ pub enum Refusal {
     /// There is no such weight.
     #[error("there is no weight {0} on board")]
     NoWeight(usize),
+    /// The hull has no such mark.
+    #[error("there is no mark {0} of that kind on the hull")]
+    NoMark(usize),
+    /// A mark that cannot be right.
+    #[error("{0}")]
+    WrongMark(FieldProblem),
+    /// The hull's description cannot take marks.
+    #[error("{0}")]
+    NoDescription(FileError),
     /// The job would have no name.
     #[error("a job needs a name: say which boat, and where to")]
     NoName,

@@ -9,7 +9,9 @@ use keelstead_files::job::Job;
 use keelstead_files::kept::JobFiles;
 use keelstead_files::save::Saved;
 
+use crate::edit::Refusal;
 use crate::history::History;
+use crate::marks::MarkEdit;
 
 /// What undo brings back: the job with the hull and rig it speaks of.
 #[derive(Debug, Clone)]
@@ -27,11 +29,32 @@ impl Desk {
         if Arc::ptr_eq(&self.hull, &of.hull) {
             self.job.hull.clone_from(&saved.job.hull);
             self.files.hull.clone_from(&saved.files.hull);
+            self.files.marks.clone_from(&saved.files.marks);
         }
         if Arc::ptr_eq(&self.rig, &of.rig) {
             self.job.rig.clone_from(&saved.job.rig);
             self.files.rig.clone_from(&saved.files.rig);
         }
+    }
+}
+
+impl Desk {
+    /// The same with the hull's marks changed; none if they stay as they are.
+    pub fn marked(&self, edit: &MarkEdit) -> Result<Option<Self>, Refusal> {
+        let marks = edit.apply(&self.hull)?;
+        if marks == self.hull.marks {
+            return Ok(None);
+        }
+        let hull = self
+            .hull
+            .marked(marks.clone())
+            .map_err(Refusal::WrongMark)?;
+        let files = self.files.marked(&marks).map_err(Refusal::NoDescription)?;
+        Ok(Some(Self {
+            hull: Arc::new(hull),
+            files,
+            ..self.clone()
+        }))
     }
 }
 

@@ -17,11 +17,17 @@ impl Session {
             return Vec::new();
         };
         let desk = open.history.now();
-        let result = edit::apply(action, &desk.rig, &desk.job, &open.findings);
+        let result = match action {
+            Action::Mark(edit) => desk.marked(edit).map(|next| (next, Vec::new())),
+            _ => edit::apply(action, &desk.rig, &desk.job, &open.findings).map(|edited| {
+                let mut next = desk.clone();
+                next.job = edited.job;
+                (Some(next), edited.made)
+            }),
+        };
         match result {
-            Ok(edit::Edited { job, made }) => {
-                let mut next = open.history.now().clone();
-                next.job = job;
+            Ok((None, _)) => Vec::new(),
+            Ok((Some(next), made)) => {
                 let alone = action.stands_alone();
                 if alone {
                     open.history.settle();

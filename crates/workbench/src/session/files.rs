@@ -188,6 +188,7 @@ impl Session {
         }
         next.hull = Arc::new(opened.hull);
         next.files.hull = opened.files;
+        next.files.marks = None;
         open.history.settle();
         open.history.change(next, "hull");
         open.history.settle();

@@ -6,6 +6,7 @@ mod beams;
 mod carries;
 mod diagram;
 mod hull;
+mod marks;
 mod pads;
 mod stack;
 mod steadies;
@@ -77,6 +78,9 @@ pub(super) fn arrange_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Actio
     });
     section(ui, "Weights on board", false, |ui| {
         weights::weights_ui(ui, &bench, actions);
+    });
+    section(ui, "Marks on the hull", false, |ui| {
+        marks::marks_ui(ui, &bench, actions);
     });
     section(ui, "What is asked", false, |ui| {
         card(ui, |ui| asked::asked_ui(ui, &bench, actions));
