@@ -515,4 +515,75 @@ fn a_hull_goes_on_the_shelf_is_listed_and_comes_off() {
     let gone = on(&["remove", id]);
     assert_eq!(status(&gone), 3);
     assert!(told(&gone).contains(id), "{}", told(&gone));
+fn a_hull_is_made_of_measures_and_checked() {
+    let yard = Yard::new();
+    let measures = yard.path("hulls/wren.measures.json");
+    let hull = yard.path("hulls/wren.json");
+    let arguments = [
+        "hull",
+        "measure",
+        measures.to_str().unwrap(),
+        "--family",
+        "full-keel",
+        "--length",
+        "30ft 10in",
+        "--beam",
+        "2.9m",
+        "--draft",
+        "1.5m",
+        "--height-bow",
+        "2.8m",
+        "--height-middle",
+        "2.4m",
+        "--height-stern",
+        "2.52m",
+        "--keel-start",
+        "1.3m",
+        "--keel-length",
+        "3.5m",
+        "--displacement",
+        "5.2t",
+        "--half-breadth",
+        "4m:1.5m:1.4m",
+        "-o",
+        hull.to_str().unwrap(),
+    ];
+    let output = keelstead(&arguments);
+    assert_eq!(status(&output), 0, "{}", told(&output));
+    let said = printed(&output);
+    for word in [
+        "length over all",
+        "9.40 m",
+        "Shape tolerance",
+        "Measure next",
+        "5,200 kg",
+    ] {
+        assert!(said.contains(word), "{word} is not in {said}");
+    }
+    // A second time nothing is written over.
+    let output = keelstead(&arguments);
+    assert_eq!(status(&output), 3);
+    assert!(told(&output).contains("wren.measures.json"));
+
+    let output = keelstead(&["hull", "measure", measures.to_str().unwrap(), "--json"]);
+    let concluded: Value = serde_json::from_str(&printed(&output)).unwrap();
+    assert!((concluded["measures"][0]["asked"].as_f64().unwrap() - 9.398).abs() < 0.001);
+    let tolerance = concluded["tolerance_m"].as_f64().unwrap();
+
+    // The tolerance follows into the verdicts: what was clear by less is tight.
+    yard.edit("jobs/petrel-easy.json", |job| {
+        job["hull"] = json!("../hulls/wren.json")
+    });
+    let job = yard.path("jobs/petrel-easy.json");
+    let output = keelstead(&["check", job.to_str().unwrap(), "--json"]);
+    let findings: Value = serde_json::from_str(&printed(&output)).unwrap();
+    assert_ne!(status(&output), 0);
+    assert!(tolerance > 0.1, "{tolerance}");
+    assert!(findings.to_string().contains("\"tight\""));
+
+    let output = keelstead(&["hull", "measure", "--families"]);
+    assert!(printed(&output).contains("skeg-workboat") && printed(&output).contains("forefoot"));
+    let output = keelstead(&["hull", "measure", "--family", "skiff", "--length", "5m"]);
+    assert_eq!(status(&output), 3);
+    assert!(told(&output).contains("--beam"));
 }

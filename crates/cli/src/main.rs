@@ -7,6 +7,7 @@ mod check;
 mod described;
 mod inspect;
 mod intake;
+mod measure;
 mod report;
 mod shelf;
 mod style;
@@ -41,6 +42,7 @@ Examples:
   keelstead check jobs/petrel.json
   keelstead check jobs/petrel.json --units imperial
   keelstead hull inspect hulls/petrel.glb
+  keelstead hull measure --family fin-keel --length 34ft --beam 11ft
   keelstead schema job > job.schema.json
 
 {EXIT_STATUS}")
@@ -120,6 +122,7 @@ Examples:
 Exit status: 0 if the file could be read, 3 if not.")]
     Inspect {
         /// STL, OBJ, PLY, GLB, glTF, a table of offsets (CSV), or a hull description (JSON)
+        /// STL, OBJ, PLY, GLB, glTF, a table of offsets (CSV) or a measures document
         file: PathBuf,
         /// Print it as JSON: a mesh in the file's own unit, a described hull in SI units
         #[arg(long)]
@@ -136,7 +139,7 @@ Examples:
 
 Exit status: 0 if the hull was written, 3 if not.")]
     Import {
-        /// STL, OBJ, PLY, GLB, glTF or a table of offsets (CSV)
+        /// STL, OBJ, PLY, GLB, glTF, a table of offsets (CSV) or a measures document
         file: PathBuf,
         #[command(flatten)]
         told: intake::Told,
@@ -163,6 +166,37 @@ Exit status: 0 if weight and centre are known and no source contradicts another,
         #[command(flatten)]
         tried: weigh::Tried,
         /// Print it as JSON, in SI units
+    /// Make a hull of what a tape measured: a family of boats, fitted to the measures
+    #[command(after_help = "\
+A measures document stands wherever a mesh file does, and stays open to more measures.
+Stations are measured forward from the after end of the boat, heights up from the
+level of the lowest point. Lengths in either system: 9.42m, 31ft, \"10ft 2 1/2in\".
+
+Examples:
+  keelstead hull measure --families
+  keelstead hull measure --family fin-keel --length 34ft --beam \"10ft 9in\"
+  keelstead hull measure wren.measures.json --family full-keel --length 9.4m --beam 2.9m
+      --draft 1.5m --keel-start 1.3m --keel-length 3.5m --half-breadth 4m:1.5m:1.4m -o wren.json
+  keelstead hull measure wren.measures.json --units imperial
+  keelstead hull measure wren.measures.json --json
+
+Exit status: 0 if the surface was fitted, 3 if not.")]
+    Measure {
+        /// The measures document to read; with --family the one to write
+        #[arg(value_name = "FILE.measures.json")]
+        file: Option<PathBuf>,
+        /// List the families, what each takes, and how it is measured
+        #[arg(long, exclusive = true)]
+        families: bool,
+        #[command(flatten)]
+        told: Box<measure::Told>,
+        /// A hull description to write beside the measures
+        #[arg(short, long, value_name = "OUT.json")]
+        out: Option<PathBuf>,
+        /// Units of figures
+        #[arg(long, value_enum, default_value_t)]
+        units: Units,
+        /// Print what was concluded as JSON, in SI units
         #[arg(long)]
         json: bool,
     },
@@ -207,6 +241,8 @@ enum Kind {
     Rig,
     /// A hull description
     Hull,
+    /// A measures document
+    Measures,
 }
 
 /// What a command has to say, and how it ends.
@@ -248,6 +284,15 @@ fn perform(command: Command) -> anyhow::Result<Outcome> {
         Command::Hull(HullCommand::Weigh { hull, tried, json }) => {
             weigh::weigh(&hull, &tried, json)
         }
+        Command::Hull(HullCommand::Measure { families: true, .. }) => Ok(measure::families()),
+        Command::Hull(HullCommand::Measure {
+            file,
+            told,
+            out,
+            units,
+            json,
+            ..
+        }) => measure::measure(file.as_deref(), &told, out.as_deref(), units.into(), json),
         Command::Hull(HullCommand::Export { hull, out }) => intake::export(&hull, &out),
         Command::Shelf { command, shelf } => shelf::perform(command, shelf),
         Command::Schema { document } => {
@@ -255,6 +300,7 @@ fn perform(command: Command) -> anyhow::Result<Outcome> {
                 Kind::Job => schema::job(),
                 Kind::Rig => schema::rig(),
                 Kind::Hull => schema::hull(),
+                Kind::Measures => schema::measures(),
             };
             Ok(Outcome {
                 text: schema::text(&schema),

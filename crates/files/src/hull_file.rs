@@ -20,7 +20,7 @@ pub struct HullFile {
     pub version: u32,
     /// The boat's name.
     pub name: String,
-    /// The mesh file (STL, OBJ, PLY, GLB, glTF, 3MF, COLLADA, a cloud of points as PLY, XYZ, LAS or LAZ, or a table of offsets as CSV), relative to this file, `/` between folders.
+    /// The mesh file (STL, OBJ, PLY, GLB, glTF, 3MF, COLLADA, a cloud of points as PLY, XYZ, LAS or LAZ, a table of offsets as CSV, or a measures document), relative to this file, `/` between folders.
     pub mesh: String,
     /// Unit of the mesh file's coordinates.
     pub unit: LengthUnit,
@@ -317,6 +317,7 @@ pub fn guess_kind(name: &str) -> Option<PartKind> {
     // Longer and rarer words first: "keel cooler" is no keel, "propeller shaft" is a shaft.
     const WORDS: &[(&str, PartKind)] = &[
         ("cooler", PartKind::Other),
+        ("bridge", PartKind::Other),
         ("centreboard", PartKind::Centreboard),
         ("centerboard", PartKind::Centreboard),
         ("dagger", PartKind::Centreboard),

@@ -12,11 +12,11 @@
 //! | [`kind`], [`given`] | what a file is, told by content; files a person hands over |
 //! | [`kept`] | the files a job rests on, and where they are |
 //! | [`save`] | a job written whole or not at all, and what it needs beside it |
-//! | [`job`], [`hull_file`], [`rig_file`] | the three documents, versioned JSON |
+//! | [`job`], [`hull_file`], [`rig_file`], [`measures_file`] | the documents, versioned JSON |
 //! | [`document`] | reading a document strictly |
 //! | [`schema`] | their published JSON Schemas |
 //! | [`intake`] | sense made of a mesh: unit, axes, bow, middle, sides, holes |
-//! | [`mesh_file`] | STL, OBJ, PLY, GLB, glTF, 3MF, COLLADA, clouds of points and tables of offsets, by content |
+//! | [`mesh_file`] | STL, OBJ, PLY, GLB, glTF, 3MF, COLLADA, clouds of points, tables of offsets and measures, by content |
 //! | `fit` | a surface through a cloud of points, fit for clearance |
 //! | [`offsets`] | tables of offsets, and the fair surface through them |
 //! | [`placing`] | from a mesh file's unit and axes to the hull frame |
@@ -33,6 +33,7 @@ pub mod intake;
 pub mod job;
 pub mod kept;
 pub mod kind;
+pub mod measures_file;
 pub mod mesh_file;
 pub mod offsets;
 pub mod open;

@@ -33,9 +33,10 @@ pub fn hull(
     file: MeshFile,
 ) -> Result<(Hull, Vec<Notice>), FileError> {
     let turned = Turned::new(described.axes, path)?;
-    as_the_table_says(described, path, &file)?;
-    let mut notices = file.notices;
-    let kinds = kinds(described, path, &file.parts, &mut notices)?;
+    as_the_file_says(described, path, &file)?;
+    let mut notices = file.notices.clone();
+    let kinds = kinds(described, path, &file, &mut notices)?;
+    let fitted = file.format == Format::Measures;
     let scale = described.unit.metres();
     // A description cannot know less of a fitted surface than the fit does.
     let fitted_m = file.tolerance * scale;
@@ -56,6 +57,8 @@ pub fn hull(
     )?;
     let origin = match described.origin {
         Origin::At(point) => turned.apply(point) * scale,
+        // A fitted surface lies in the hull frame already.
+        Origin::AftEndOfKeel if fitted => Vec3::ZERO,
         Origin::AftEndOfKeel => aft_end_of_keel(
             parts
                 .iter()
@@ -82,6 +85,9 @@ pub fn hull(
             })
         })
         .collect::<Result<Vec<_>, FileError>>()?;
+    if fitted_m > MOST_OPEN_M {
+        return Err(too_open(&described.mesh, fitted_m));
+    }
     let mut facts = described.facts();
     facts.shape_tolerance_m = facts.shape_tolerance_m.max(fitted_m);
     let mut value = Hull::new(described.name.clone(), hull_parts, facts)
@@ -141,17 +147,33 @@ fn taken(weighed: &Weighed) -> Vec<String> {
 
 /// Refuses a unit or axes other than those a table of offsets states: it cannot be read otherwise.
 fn as_the_table_says(described: &HullFile, path: &str, file: &MeshFile) -> Result<(), FileError> {
+/// A surface that measures leave this open, m, tells nothing of a gap.
+const MOST_OPEN_M: f64 = 1.0;
+
+fn too_open(mesh: &str, fitted_m: f64) -> FileError {
+    FileError::fault(
+        mesh,
+        Spot::Whole,
+        format!("the measures leave the surface open by {fitted_m:.2} m"),
+        format!("{MOST_OPEN_M} m at most"),
+        "Measure more: keelstead hull measure says what would help most",
+    )
+}
+
+/// Refuses a unit or axes other than those the file states, where it cannot be read otherwise.
+fn as_the_file_says(described: &HullFile, path: &str, file: &MeshFile) -> Result<(), FileError> {
     let stated = file.unit.zip(file.axes);
-    let Some((unit, axes)) = stated.filter(|_| file.format == Format::Offsets) else {
+    let Some((unit, axes)) = stated.filter(|_| file.format.states_axes()) else {
         return Ok(());
     };
+    let word = file.format.word();
     let wrong = |field: &str, found: String, expected: String| {
         let spot = Spot::Json {
             path: field.into(),
             line: 0,
             column: 0,
         };
-        let advice = "Write it so, or correct the table";
+        let advice = format!("Write it so, or correct the {word}");
         Err(FileError::fault(path, spot, found, expected, advice))
     };
     if described.unit != unit {
@@ -160,8 +182,8 @@ fn as_the_table_says(described: &HullFile, path: &str, file: &MeshFile) -> Resul
         return wrong("unit", found, expected);
     }
     if described.axes != axes {
-        let found = "axes other than a table's".into();
-        let expected = "\"forward\": \"+x\", \"up\": \"+z\" for a table of offsets".into();
+        let found = format!("axes other than those of a {word}");
+        let expected = format!("\"forward\": \"+x\", \"up\": \"+z\" for a {word}");
         return wrong("axes", found, expected);
     }
     Ok(())
@@ -236,9 +258,10 @@ impl Turned {
 fn kinds(
     described: &HullFile,
     path: &str,
-    parts: &[MeshPart],
+    file: &MeshFile,
     notices: &mut Vec<Notice>,
 ) -> Result<Vec<PartKind>, FileError> {
+    let parts = &file.parts;
     for rule in &described.parts {
         if !parts.iter().any(|part| rule.fits(&part.name)) {
             let names: Vec<_> = parts.iter().map(|part| part.name.as_str()).collect();
@@ -256,6 +279,11 @@ fn kinds(
         .map(|part| {
             if let Some(rule) = described.parts.iter().find(|rule| rule.fits(&part.name)) {
                 return Ok(rule.kind);
+            }
+            // What parts a family has, its names say.
+            let stated = guess_kind(&part.name).filter(|_| file.format == Format::Measures);
+            if let Some(kind) = stated {
+                return Ok(kind);
             }
             if described.strict_parts {
                 return Err(FileError::fault(

@@ -4,6 +4,7 @@ use schemars::{Schema, schema_for};
 
 use crate::hull_file::HullFile;
 use crate::job::Job;
+use crate::measures_file::MeasuresFile;
 use crate::rig_file::RigFile;
 
 /// Schema of a job document.
@@ -21,6 +22,11 @@ pub fn hull() -> Schema {
     schema_for!(HullFile)
 }
 
+/// Schema of a measures document.
+pub fn measures() -> Schema {
+    schema_for!(MeasuresFile)
+}
+
 /// A schema as it is published: indented JSON with a newline at the end.
 pub fn text(schema: &Schema) -> String {
     format!("{:#}\n", schema.as_value())
@@ -36,6 +42,11 @@ mod tests {
             ("job", job(), include_str!("../schema/job.json")),
             ("rig", rig(), include_str!("../schema/rig.json")),
             ("hull", hull(), include_str!("../schema/hull.json")),
+            (
+                "measures",
+                measures(),
+                include_str!("../schema/measures.json"),
+            ),
         ] {
             assert!(
                 text(&schema) == published,

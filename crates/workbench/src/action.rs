@@ -6,8 +6,8 @@ use keelstead_files::units::Units;
 use serde::{Deserialize, Serialize};
 
 use crate::intake::IntakeAction;
-use crate::task::Task;
 use crate::marks::MarkEdit;
+use crate::task::Task;
 use crate::view::{Camera, LookFrom, Overlay, Tab, ThemeChoice};
 
 /// One thing done. Beams and weights are counted from 0 in the load's order, blocks from 0 at the

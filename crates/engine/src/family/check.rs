@@ -188,8 +188,10 @@ impl Check {
             "nine tenths of the length",
         );
         self.at_most(measures, K::Forefoot, length, over_all);
-        self.at_most(measures, K::StemRake, 0.5 * length, "half the length");
-        self.at_most(measures, K::SternRake, 0.5 * length, "half the length");
+        let half = 0.5 * length;
+        self.at_most(measures, K::RudderStart, half, "half the length");
+        self.at_most(measures, K::StemRake, half, "half the length");
+        self.at_most(measures, K::SternRake, half, "half the length");
         if let (Some(start), Some(keel)) = (measures.keel_start_m, measures.keel_length_m) {
             let left = length - start;
             self.at_most(
@@ -221,6 +223,7 @@ impl Check {
             if let Some(value) = measures.value(height) {
                 let what = format!("the {}", height.title());
                 self.at_most(measures, K::Draft, value - 0.02, &what);
+                self.at_most(measures, K::RudderFoot, value - 0.02, &what);
                 self.at_most(measures, K::BridgeHeight, value - 0.02, &what);
             }
         }

@@ -58,7 +58,7 @@ pub fn fit(family: Family, measures: &Measures) -> Result<Fitted, FitError> {
     let (mut parts, mut volume_m3, mut hung_m3) = (Vec::new(), 0.0, 0.0);
     for made in made {
         let mesh = mesh(&made.shell, after_end_x_m).map_err(|e| no_surface(&e))?;
-        if mesh.volume_m3().is_none_or(|v| v <= 0.0) {
+        if !mesh.unbalanced_edges().is_empty() || mesh.signed_volume_m3() <= 0.0 {
             return Err(no_surface("folds over itself"));
         }
         let below = under(&mesh, draft_m).ok_or_else(|| no_surface("is open under water"))?;
@@ -141,7 +141,7 @@ fn reached(given: &[Given], solved: &Solved, displacement_kg: f64) -> Vec<Reache
         .map(|(g, r)| {
             let reached = match g.kind {
                 MeasureKind::Displacement => Some(displacement_kg),
-                _ => r.as_ref().map(|r| r.value),
+                _ => r.as_ref().filter(|r| r.there).map(|r| r.value),
             };
             let misfit = reached.map_or(-g.value, |r| r - g.value);
             Reached {

@@ -41,6 +41,10 @@ pub enum MeasureKind {
     KeelWidth,
     /// Where the underside rises to the bow.
     Forefoot,
+    /// Where the rudder begins.
+    RudderStart,
+    /// Height of the rudder's foot.
+    RudderFoot,
     /// Breadth of one hull of two.
     HullBreadth,
     /// Height of the bridge deck's underside.
@@ -71,7 +75,7 @@ use MeasureKind as K;
 
 impl MeasureKind {
     /// Every kind, as a form asks for them: those that matter most first.
-    pub const ALL: [Self; 20] = [
+    pub const ALL: [Self; 22] = [
         K::Length,
         K::Beam,
         K::Draft,
@@ -86,6 +90,8 @@ impl MeasureKind {
         K::KeelLength,
         K::KeelWidth,
         K::Forefoot,
+        K::RudderStart,
+        K::RudderFoot,
         K::HullBreadth,
         K::BridgeHeight,
         K::Displacement,
@@ -111,12 +117,42 @@ impl MeasureKind {
             K::KeelLength => "keel-length",
             K::KeelWidth => "keel-width",
             K::Forefoot => "forefoot",
+            K::RudderStart => "rudder-start",
+            K::RudderFoot => "rudder-foot",
             K::HullBreadth => "hull-breadth",
             K::BridgeHeight => "bridge-height",
             K::Displacement => "displacement",
             K::HalfBreadth => "half-breadth",
             K::BottomHeight => "bottom-height",
             K::Girth => "girth",
+        }
+    }
+
+    /// Its field in a measures document.
+    pub fn field(self) -> &'static str {
+        match self {
+            K::Length => "length_m",
+            K::Beam => "beam_m",
+            K::Draft => "draft_m",
+            K::WaterlineLength => "waterline_length_m",
+            K::HeightBow => "height_bow_m",
+            K::HeightMiddle => "height_middle_m",
+            K::HeightStern => "height_stern_m",
+            K::TransomBreadth => "transom_breadth_m",
+            K::StemRake => "stem_rake_m",
+            K::SternRake => "stern_rake_m",
+            K::KeelStart => "keel_start_m",
+            K::KeelLength => "keel_length_m",
+            K::KeelWidth => "keel_width_m",
+            K::Forefoot => "forefoot_m",
+            K::RudderStart => "rudder_start_m",
+            K::RudderFoot => "rudder_foot_m",
+            K::HullBreadth => "hull_breadth_m",
+            K::BridgeHeight => "bridge_height_m",
+            K::Displacement => "displacement_kg",
+            K::HalfBreadth => "half_breadths",
+            K::BottomHeight => "bottom_heights",
+            K::Girth => "girths",
         }
     }
 
@@ -137,6 +173,8 @@ impl MeasureKind {
             K::KeelLength => "length of the keel",
             K::KeelWidth => "width of the keel",
             K::Forefoot => "forefoot",
+            K::RudderStart => "start of the rudder",
+            K::RudderFoot => "foot of the rudder",
             K::HullBreadth => "breadth of one hull",
             K::BridgeHeight => "height under the bridge deck",
             K::Displacement => "displacement",
@@ -183,6 +221,10 @@ impl MeasureKind {
             K::Forefoot => {
                 "From the after end of the boat forward to where the underside has risen a hand's breadth (100 mm) over the lowest point."
             }
+            K::RudderStart => {
+                "From the after end of the boat forward to the rudder's forward edge, at half its height."
+            }
+            K::RudderFoot => "From the level of the lowest point up to the rudder's foot.",
             K::HullBreadth => "The greatest breadth of one hull of the two.",
             K::BridgeHeight => {
                 "From the level of the lowest point up to the underside of the bridge deck."
@@ -218,7 +260,8 @@ impl MeasureKind {
             K::HeightBow | K::HeightMiddle | K::HeightStern => (0.1, 20.0),
             K::TransomBreadth => (0.0, 20.0),
             K::StemRake | K::SternRake => (-20.0, 20.0),
-            K::KeelStart => (-1.0, 60.0),
+            K::KeelStart | K::RudderStart => (-1.0, 60.0),
+            K::RudderFoot => (0.0, 10.0),
             K::KeelLength => (0.05, 60.0),
             K::KeelWidth => (0.005, 3.0),
             K::Forefoot => (0.0, 60.0),
@@ -240,7 +283,7 @@ impl MeasureKind {
             K::Beam | K::TransomBreadth | K::KeelWidth | K::HullBreadth => 0.010,
             K::Length | K::HalfBreadth | K::BottomHeight | K::BridgeHeight => 0.015,
             K::Draft | K::HeightBow | K::HeightMiddle | K::HeightStern | K::Girth => 0.020,
-            K::KeelStart | K::SternRake => 0.025,
+            K::KeelStart | K::SternRake | K::RudderStart | K::RudderFoot => 0.025,
             K::KeelLength | K::StemRake => 0.040,
             K::WaterlineLength | K::Forefoot => 0.060,
             K::Displacement => 0.05,
@@ -261,6 +304,7 @@ impl MeasureKind {
             }
             K::Forefoot => !matches!(family, F::FinKeel | F::Centreboarder),
             K::TransomBreadth => family != F::DoubleEnder,
+            K::RudderStart | K::RudderFoot => matches!(family, F::FinKeel | F::SkegWorkboat),
             K::HullBreadth | K::BridgeHeight => family == F::Catamaran,
             _ => true,
         }

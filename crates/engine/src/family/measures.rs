@@ -57,6 +57,12 @@ pub struct Measures {
     /// Station where the underside has risen 0.1 m on its way to the bow, m.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub forefoot_m: Option<f64>,
+    /// Station of the rudder's forward edge at half its height, m.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub rudder_start_m: Option<f64>,
+    /// Height of the rudder's foot, m.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub rudder_foot_m: Option<f64>,
     /// Greatest breadth of one hull of two, m.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub hull_breadth_m: Option<f64>,
@@ -180,6 +186,8 @@ impl Measures {
             MeasureKind::KeelLength => &mut self.keel_length_m,
             MeasureKind::KeelWidth => &mut self.keel_width_m,
             MeasureKind::Forefoot => &mut self.forefoot_m,
+            MeasureKind::RudderStart => &mut self.rudder_start_m,
+            MeasureKind::RudderFoot => &mut self.rudder_foot_m,
             MeasureKind::HullBreadth => &mut self.hull_breadth_m,
             MeasureKind::BridgeHeight => &mut self.bridge_height_m,
             MeasureKind::Displacement => &mut self.displacement_kg,

@@ -17,6 +17,8 @@ pub(super) struct Reading {
     pub value: f64,
     /// How it changes with the boat.
     pub slope: Slope,
+    /// Whether the surface is there; if not, the value leads towards where it would be.
+    pub there: bool,
 }
 
 /// Half the volume under a hull side, and how it changes.
@@ -55,6 +57,8 @@ pub(super) fn read(
         K::KeelStart => figure(shape, Figure::KeelStart),
         K::KeelLength => figure(shape, Figure::KeelLength),
         K::KeelWidth => figure(shape, Figure::KeelWidth),
+        K::RudderStart => figure(shape, Figure::RudderStart),
+        K::RudderFoot => figure(shape, Figure::RudderFoot),
         K::BridgeHeight => figure(shape, Figure::Bridge),
         K::Forefoot if surface.plan.below == Below::Long => figure(shape, Figure::Forefoot),
         K::Forefoot => {
@@ -79,8 +83,21 @@ pub(super) fn read(
         K::HeightStern => control(shape, sheer, 0, 2),
         K::TransomBreadth => twice(control(shape, sheer, 0, 1)),
         K::HeightMiddle => {
-            let whole = over_all(surface).value;
-            at_sheer(surface, 0.5 * whole, 2)
+            let whole = over_all(surface);
+            let mut height = at_sheer(surface, 0.5 * whole.value, 2);
+            // The station moves as the boat grows.
+            let along = surface
+                .tangents(surface.sheer(0.5 * whole.value).spot)
+                .along;
+            let climb = if along[0].abs() > 1e-9 {
+                along[2] / along[0]
+            } else {
+                0.0
+            };
+            for (s, l) in height.slope.0.iter_mut().zip(&whole.slope.0) {
+                *s += 0.5 * climb * l;
+            }
+            height
         }
         K::HalfBreadth => half_breadth(surface, place)?,
         K::BottomHeight => bottom_height(surface, place)?,
@@ -96,6 +113,7 @@ pub(super) fn read(
             Reading {
                 value: k * volume.m3 + SEA_WATER_KG_M3 * hung_m3,
                 slope: Slope(volume.slope.0.iter().map(|s| k * s).collect()),
+                there: true,
             }
         }
     })
@@ -107,6 +125,7 @@ fn figure(shape: &Shape, figure: Figure) -> Reading {
     Reading {
         value: shape.figure(figure),
         slope,
+        there: true,
     }
 }
 
@@ -117,6 +136,7 @@ fn control(shape: &Shape, row: usize, column: usize, axis: usize) -> Reading {
     Reading {
         value: shape.point(row, column)[axis],
         slope,
+        there: true,
     }
 }
 
@@ -137,7 +157,11 @@ fn less(mut a: Reading, b: &Reading) -> Reading {
 fn towards(surface: &Surface<'_>, spot: Spot, value: f64, direction: Vec3) -> Reading {
     let mut slope = Slope::none(surface.shape);
     surface.add_motion(&mut slope, spot, direction);
-    Reading { value, slope }
+    Reading {
+        value,
+        slope,
+        there: true,
+    }
 }
 
 /// Foremost less aftmost point of the body.
@@ -162,21 +186,34 @@ fn over_all(surface: &Surface<'_>) -> Reading {
 }
 
 /// Twice the greatest half-breadth.
+///
+/// Its slope is that of all places nearly as broad, the broadest most: where a hull is broadest may
+/// jump from bilge to sheer, and a fit must be able to follow.
 fn breadth(surface: &Surface<'_>) -> Reading {
-    let spots = surface.spots(40, 16);
-    let widest = spots
+    const NEARLY: f64 = 0.08;
+    let spots: Vec<(f64, Spot)> = surface
+        .spots(40, 16)
         .into_iter()
         .map(|spot| (surface.point(spot)[1], spot))
-        .reduce(|a, b| if b.0 > a.0 { b } else { a });
-    let (y, spot) = widest.unwrap_or((
-        0.0,
-        Spot {
-            strip: 0,
-            u: 0.5,
-            v: 0.0,
-        },
-    ));
-    twice(towards(surface, spot, y, [0.0, 1.0, 0.0]))
+        .collect();
+    let widest = spots.iter().map(|(y, _)| *y).fold(0.0, f64::max);
+    let share = |y: f64| {
+        let near = 1.0 - (widest - y) / (NEARLY * widest).max(1e-9);
+        near.max(0.0).powi(3)
+    };
+    let all: f64 = spots.iter().map(|(y, _)| share(*y)).sum();
+    let mut slope = Slope::none(surface.shape);
+    for (y, spot) in spots {
+        let share = share(y) / all.max(1e-9);
+        if share > 0.0 {
+            surface.add_motion(&mut slope, spot, [0.0, share, 0.0]);
+        }
+    }
+    twice(Reading {
+        value: widest,
+        slope,
+        there: true,
+    })
 }
 
 /// Station of a point of the profile that stays at its height, or at the height of a figure.
@@ -233,55 +270,50 @@ fn half_breadth(surface: &Surface<'_>, place: Place) -> Option<Reading> {
     if let Some(hit) = surface.crossing(x, z, |p| p[2]) {
         return Some(on_skin(surface, hit, 1));
     }
-    // Above the sheer the deck's edge is what is nearest.
     let section = surface.section(x);
-    (z >= section.last()?.p[2]).then(|| at_sheer(surface, x, 1))
+    let (first, last) = (section.first()?, section.last()?);
+    // Above the sheer the deck's edge is what is nearest.
+    if z >= last.p[2] {
+        return Some(at_sheer(surface, x, 1));
+    }
+    // Below the skin there is nothing: less than nothing, the further below, so that a fit finds it.
+    let mut beyond = towards(surface, first.spot, z - first.p[2], [0.0, 0.0, -1.0]);
+    beyond.there = false;
+    Some(beyond)
 }
 
 fn bottom_height(surface: &Surface<'_>, place: Place) -> Option<Reading> {
     let (x, off) = (place.station_m, place.off_m.unwrap_or(0.0));
     if off > 1e-6 {
-        let hit = surface.crossing(x, off, |p| p[1])?;
-        return Some(on_skin(surface, hit, 2));
+        if let Some(hit) = surface.crossing(x, off, |p| p[1]) {
+            return Some(on_skin(surface, hit, 2));
+        }
+        // Between the two sides of a raked transom, its plane is the bottom.
+        let section = surface.section(x);
+        let edge = section.first()?;
+        if edge.spot.u > 0.5 || edge.p[1] < off {
+            // Further out than the hull is broad: the higher, the further, so that a fit finds it.
+            let wide = section
+                .iter()
+                .reduce(|a, b| if b.p[1] > a.p[1] { b } else { a })?;
+            let value = wide.p[2] + off - wide.p[1];
+            let mut beyond = towards(surface, wide.spot, value, [0.0, -1.0, 1.0]);
+            beyond.there = false;
+            return Some(beyond);
+        }
     }
-    [false, true].into_iter().find_map(|aft| {
-        let profile = surface.profile(aft);
-        profile.windows(2).find_map(|pair| {
-            let (a, b) = (pair[0], pair[1]);
-            let ahead = a.p[0] <= x;
-            if ahead == (b.p[0] <= x) {
-                return None;
-            }
-            let from = if a.spot.strip == b.spot.strip {
-                a.spot.v
-            } else {
-                0.0
-            };
-            let spot = |t: f64| Spot {
-                strip: b.spot.strip,
-                u: a.spot.u + (b.spot.u - a.spot.u) * t,
-                v: from + (b.spot.v - from) * t,
-            };
-            let (mut low, mut high) = (0.0, 1.0);
-            for _ in 0..40 {
-                let t = 0.5 * (low + high);
-                if (surface.point(spot(t))[0] <= x) == ahead {
-                    low = t;
-                } else {
-                    high = t;
-                }
-            }
-            let spot = spot(high);
-            let run = surface.profile_slope(spot);
+    [false, true]
+        .into_iter()
+        .find_map(|aft| surface.profile_at_station(aft, x))
+        .map(|hit| {
+            let run = surface.profile_slope(hit.spot);
             let climb = if run[0].abs() > 1e-9 {
                 run[2] / run[0]
             } else {
                 0.0
             };
-            let p = surface.point(spot);
-            Some(towards(surface, spot, p[2], [-climb, 0.0, 1.0]))
+            towards(surface, hit.spot, hit.p[2], [-climb, 0.0, 1.0])
         })
-    })
 }
 
 /// Along the cut from the sheer down to the centreline, or to the side of a keel.
@@ -340,7 +372,11 @@ fn girth(surface: &Surface<'_>, x: f64) -> Option<Reading> {
             }
         }
     }
-    Some(Reading { value: sum, slope })
+    Some(Reading {
+        value: sum,
+        slope,
+        there: true,
+    })
 }
 
 /// Half the volume of the body under water: the half-breadth over the side's shadow on the

@@ -11,8 +11,8 @@ use super::space::{Shape, Space};
 use super::surface::Surface;
 use super::{CONFIDENCE, MeasureKind, measures::Given};
 
-/// Most steps; a fit takes four to eight.
-const MOST_STEPS: usize = 16;
+/// Most steps; a fit takes four to ten.
+const MOST_STEPS: usize = 24;
 /// A step this small in every number ends the fit: hundredths of a millimetre on the hull.
 const SMALL: f64 = 1e-4;
 /// Numbers are held within so many standard deviations: no measure makes a hull of more.
@@ -54,17 +54,21 @@ pub(super) fn by_number(slopes: &[Vec<f64>], reading: &[f64]) -> Vec<f64> {
         .collect()
 }
 
-/// What is asked less what is there, in standard deviations; none where nothing is there.
+/// What is asked less what is there, in parts of its tolerance; none where nothing is there.
 fn misfits(given: &[Given], readings: &[Option<Reading>]) -> Vec<Option<f64>> {
     given
         .iter()
         .zip(readings)
         .map(|(g, r)| {
             let r = r.as_ref()?;
-            Some((g.value - r.value) / (g.tolerance / CONFIDENCE))
+            Some((g.value - r.value) / (g.tolerance / CLOSE))
         })
         .collect()
 }
+
+/// Parts of a measure's tolerance that a misfit is weighed by when fitting: a surface comes as close to
+/// what was measured as it can, though the boat may be off by the whole of it.
+const CLOSE: f64 = 2.0 * CONFIDENCE;
 
 /// Far off, a misfit counts by its size rather than its square, so that no slip of the tape tears the
 /// hull apart.
@@ -95,7 +99,7 @@ pub(super) fn solve(space: &Space, given: &[Given], hung: impl Fn(&Shape) -> f64
     for _ in 0..MOST_STEPS {
         let off = misfits(given, &readings);
         let now = cost(&numbers, &off);
-        let rows = rows(given, &readings, &slopes);
+        let rows = rows(given, &readings, &slopes, CLOSE);
         let wanted = step(&rows, &off, &numbers);
         let mut best = None;
         for share in [1.0, 0.5, 0.25, 0.1, 0.03] {
@@ -130,7 +134,7 @@ pub(super) fn solve(space: &Space, given: &[Given], hung: impl Fn(&Shape) -> f64
             break;
         }
     }
-    let left = Left::after(&rows(given, &readings, &slopes));
+    let left = Left::after(&rows(given, &readings, &slopes, CONFIDENCE));
     Solved {
         shape,
         slopes,
@@ -139,18 +143,19 @@ pub(super) fn solve(space: &Space, given: &[Given], hung: impl Fn(&Shape) -> f64
     }
 }
 
-/// Each measure that is there by each number, in standard deviations.
+/// Each measure by each number, in parts of its tolerance.
 fn rows(
     given: &[Given],
     readings: &[Option<Reading>],
     slopes: &[Vec<f64>],
+    parts: f64,
 ) -> Vec<Option<Vec<f64>>> {
     given
         .iter()
         .zip(readings)
         .map(|(g, r)| {
             let row = by_number(slopes, &r.as_ref()?.slope.0);
-            let sd = g.tolerance / CONFIDENCE;
+            let sd = g.tolerance / parts;
             Some(row.into_iter().map(|h| h / sd).collect())
         })
         .collect()

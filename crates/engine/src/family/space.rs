@@ -80,7 +80,7 @@ pub(super) struct Space {
     modes: Vec<Vec<f64>>,
     /// Columns' share of the way from the after end to the stem, by row.
     along: Vec<[f64; COLUMNS]>,
-    terms: Terms,
+    places: Terms,
 }
 
 /// Where the terms that vary stand in their list.
@@ -221,7 +221,7 @@ impl Space {
             usual,
             modes,
             along,
-            terms,
+            places: terms,
         }
     }
 
@@ -237,26 +237,32 @@ impl Space {
 
     /// The boat of these numbers.
     pub(super) fn shape(&self, numbers: &[f64]) -> Shape {
+        self.drawn(&self.terms(numbers))
+    }
+
+    /// The terms that vary, of these numbers.
+    fn terms(&self, numbers: &[f64]) -> Vec<f64> {
         let mut g = self.usual.clone();
         for (mode, k) in self.modes.iter().zip(numbers) {
             for (value, step) in g.iter_mut().zip(mode) {
                 *value += k * step;
             }
         }
-        self.drawn(&g)
+        g
     }
 
     /// How the boat changes with each number, about these numbers.
     pub(super) fn slopes(&self, numbers: &[f64]) -> Vec<Vec<f64>> {
         const STEP: f64 = 1e-5;
-        let mut about = numbers.to_vec();
-        (0..self.size())
-            .map(|k| {
-                about[k] = numbers[k] + STEP;
-                let ahead = self.shape(&about);
-                about[k] = numbers[k] - STEP;
-                let behind = self.shape(&about);
-                about[k] = numbers[k];
+        let about = self.terms(numbers);
+        let moved = |mode: &[f64], by: f64| {
+            let g: Vec<f64> = about.iter().zip(mode).map(|(g, m)| g + by * m).collect();
+            self.drawn(&g)
+        };
+        self.modes
+            .iter()
+            .map(|mode| {
+                let (ahead, behind) = (moved(mode, STEP), moved(mode, -STEP));
                 let pairs = ahead.v.iter().zip(&behind.v);
                 pairs.map(|(a, b)| (a - b) / (2.0 * STEP)).collect()
             })
@@ -265,7 +271,7 @@ impl Space {
 
     /// Control points of a boat from the terms that vary.
     fn drawn(&self, g: &[f64]) -> Shape {
-        let (rows, t) = (self.terms.rows, self.terms);
+        let (rows, t) = (self.places.rows, self.places);
         let length = g[Terms::LENGTH].max(0.1);
         let half = g[Terms::HALF_BEAM].max(0.01);
         let depth = g[Terms::DEPTH].max(0.02);
@@ -276,7 +282,9 @@ impl Space {
         let aft_most = (0..rows).map(|r| g[t.aft(r)]).fold(f64::INFINITY, f64::min);
         let mut v = Vec::with_capacity(rows * COLUMNS * 3 + FIGURES);
         for row in 0..rows {
-            let (aft, fore) = (g[t.aft(row)] - aft_most, g[t.fore(row)] - aft_most);
+            // A flat bottom ends in one line fore and aft.
+            let end = if row <= self.plan.flat_rows { 0 } else { row };
+            let (aft, fore) = (g[t.aft(end)] - aft_most, g[t.fore(end)] - aft_most);
             for c in 0..COLUMNS {
                 let x = aft + self.along[row][c] * (fore - aft);
                 let y = if row == 0 || self.is_end(c) {
@@ -366,7 +374,7 @@ fn modes(plan: &Plan, t: Terms, usual: &[f64]) -> Vec<Vec<f64>> {
                     term: t.breadth(row, c),
                     row: row as f64,
                     column: c as f64,
-                    sd: by_column(middle, [aft, fore], c) * (1.0 + down) * (usual_y + 0.05),
+                    sd: by_column(middle, [aft, fore], c) * (1.0 + down) * (0.75 * usual_y + 0.25),
                 });
             }
             if row > plan.flat_rows && row < rows - 1 {
@@ -382,22 +390,25 @@ fn modes(plan: &Plan, t: Terms, usual: &[f64]) -> Vec<Vec<f64>> {
     modes.field(&breadths, 1.6, 1.5);
     modes.field(&levels, 1.6, 2.0);
 
-    for (place, sd) in [
-        (&(|r| t.aft(r)) as &dyn Fn(usize) -> usize, spread.rake[0]),
-        (&|r| t.fore(r), spread.rake[1]),
-    ] {
+    // Ends lean as a whole: what the foot moves, a point half way up moves by half.
+    let fore = COLUMNS - 1;
+    for (column, sd) in [(0, spread.rake[0]), (fore, spread.rake[1])] {
         let ends: Vec<At> = (0..rows - 1)
             .map(|r| {
-                let down = 1.0 - r as f64 / (rows - 1) as f64;
+                let level = if r == 0 {
+                    0.0
+                } else {
+                    usual[t.level(r, column)]
+                };
                 At {
-                    term: place(r),
-                    row: r as f64,
+                    term: if column == 0 { t.aft(r) } else { t.fore(r) },
+                    row: level,
                     column: 0.0,
-                    sd: sd * (0.15 + 0.85 * down),
+                    sd: sd * (1.05 - level),
                 }
             })
             .collect();
-        modes.field(&ends, 2.5, 1.0);
+        modes.field(&ends, 0.8, 1.0);
     }
     figures(plan, t, usual, &mut modes);
     modes.all

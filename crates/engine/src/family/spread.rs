@@ -116,10 +116,11 @@ fn next(
     };
     let size = |sds: &mut dyn Iterator<Item = f64>| sds.map(|sd| sd.powi(WIDEST)).sum::<f64>();
     let now = size(&mut spreads.iter().copied());
+    let widest = spreads.iter().copied().fold(0.0, f64::max);
     let mut all: Vec<(f64, Next)> = untaken(space, solved, given, measures)
         .into_iter()
         .filter_map(|one| {
-            let reading = read(&surface, one.kind, one.at, 0.0)?;
+            let reading = read(&surface, one.kind, one.at, 0.0).filter(|r| r.there)?;
             let seen = solved
                 .left
                 .seen(by_number(&solved.slopes, &reading.slope.0));
@@ -143,7 +144,13 @@ fn next(
             (then < 0.98 * now).then_some((then, next))
         })
         .collect();
-    all.sort_by(|a, b| a.0.total_cmp(&b.0));
+    // What brings down the tolerance comes first; among measures that do so alike, what narrows the
+    // hull as a whole.
+    let steps = |next: &Next| (20.0 * next.tolerance_m / (CONFIDENCE * widest + fixed_m)).round();
+    all.sort_by(|a, b| {
+        let (x, y) = (steps(&a.1), steps(&b.1));
+        x.total_cmp(&y).then(a.0.total_cmp(&b.0))
+    });
     // One of a kind: two places side by side say the same.
     let mut next: Vec<Next> = Vec::new();
     for (_, one) in all {

@@ -297,9 +297,19 @@ impl Surface<'_> {
 
     /// Where the profile first reaches a height; none if it never does.
     pub(super) fn profile_at_height(&self, aft: bool, height: f64) -> Option<Hit> {
+        self.on_profile(aft, |p| p[2] > height)
+    }
+
+    /// Where the profile passes a station; none if it never does.
+    pub(super) fn profile_at_station(&self, aft: bool, x: f64) -> Option<Hit> {
+        self.on_profile(aft, |p| if aft { p[0] <= x } else { p[0] > x })
+    }
+
+    /// Where along the profile `past` first becomes true; none if it never does, or is from the start.
+    fn on_profile(&self, aft: bool, past: impl Fn(Vec3) -> bool) -> Option<Hit> {
         let profile = self.profile(aft);
         profile.windows(2).find_map(|pair| {
-            if !(pair[0].p[2] <= height && pair[1].p[2] > height) {
+            if past(pair[0].p) || !past(pair[1].p) {
                 return None;
             }
             let (mut low, mut high) = (0.0, 1.0);
@@ -313,10 +323,10 @@ impl Surface<'_> {
             };
             for _ in 0..40 {
                 let t = 0.5 * (low + high);
-                if self.point(spot(t))[2] <= height {
-                    low = t;
-                } else {
+                if past(self.point(spot(t))) {
                     high = t;
+                } else {
+                    low = t;
                 }
             }
             let spot = spot(high);

@@ -1,5 +1,5 @@
-//! Mesh files: STL, OBJ, PLY, GLB, glTF, 3MF, COLLADA and tables of offsets, and clouds of points (PLY
-//! without faces, text, LAS, LAZ), recognised by content first and by name second.
+//! Mesh files: STL, OBJ, PLY, GLB, glTF, 3MF, COLLADA, tables of offsets and measures documents, and clouds of points
+//! (PLY without faces, text, LAS, LAZ), recognised by content first and by name second.
 //!
 //! What comes out is plain: named parts in the file's own unit and axes, equal positions welded
 //! into one vertex, every index in range, every coordinate finite. What was left out is counted in
@@ -27,12 +27,17 @@ mod scene_tests;
 #[cfg(test)]
 mod tests;
 
+use crate::document;
 use crate::error::{FileError, Notice};
 use crate::fit;
 use crate::hull_file::{Axes, LengthUnit};
+use crate::measures_file::MeasuresFile;
 use crate::offsets::OffsetTable;
 use crate::progress::{Progress, Silent, Stretch};
 use crate::source::{Memory, Source};
+
+use keelstead::hull::HullPart;
+use keelstead::quantity::Unit;
 
 pub(crate) use obj::text;
 pub use sniff::Format;
@@ -143,6 +148,10 @@ pub fn read_with(
             laid_down = Some((table.unit, Axes::default()));
             lofted(&table, name)
         }
+        Format::Measures => {
+            laid_down = Some((LengthUnit::Metre, Axes::default()));
+            measured(&document::read(bytes, name)?, name)
+        }
     }?;
     raw.notices.extend(notice);
     let tolerance = raw.tolerance;
@@ -196,6 +205,38 @@ fn fitted(
         parts,
         notices,
         tolerance: surface.tolerance,
+    })
+}
+
+/// The surface fitted to measures, in the hull frame.
+fn measured(document: &MeasuresFile, name: &str) -> Result<Raw, FileError> {
+    let fitted = document.fit(name)?;
+    let mut notices = Vec::new();
+    for missed in fitted.measures.iter().filter(|m| !m.met) {
+        notices.push(format!(
+            "the fitted surface misses the {} by {:.0} {}",
+            missed.kind.title(),
+            match missed.kind.unit() {
+                Unit::Mass => missed.misfit,
+                _ => missed.misfit * 1000.0,
+            },
+            match missed.kind.unit() {
+                Unit::Mass => "kg",
+                _ => "mm",
+            },
+        ));
+    }
+    let part = |part: &HullPart| RawPart {
+        name: part.name.clone(),
+        surface: Surface::Indexed(
+            part.mesh.vertices().iter().map(|v| v.to_array()).collect(),
+            part.mesh.triangles().to_vec(),
+        ),
+    };
+    Ok(Raw {
+        parts: fitted.parts.iter().map(part).collect(),
+        notices,
+        tolerance: fitted.tolerance_m,
     })
 }
 

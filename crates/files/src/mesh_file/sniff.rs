@@ -29,11 +29,13 @@ pub enum Format {
     Points,
     /// A cloud of points as LAS, or LAZ, its packed form.
     Las,
+    /// A measures document, JSON.
+    Measures,
 }
 
 impl Format {
     /// Every kind.
-    pub const ALL: [Self; 11] = [
+    pub const ALL: [Self; 12] = [
         Self::StlBinary,
         Self::StlAscii,
         Self::Obj,
@@ -45,6 +47,7 @@ impl Format {
         Self::Offsets,
         Self::Points,
         Self::Las,
+        Self::Measures,
     ];
 
     /// Its name for readers.
@@ -61,17 +64,18 @@ impl Format {
             Self::Offsets => "table of offsets",
             Self::Points => "points in text",
             Self::Las => "LAS or LAZ",
+            Self::Measures => "measures document",
         }
     }
 
     /// Whether such a file's axes can be relied on. Many writers of glTF leave the axes as they were.
     pub(crate) fn states_axes(self) -> bool {
-        matches!(self, Self::Offsets)
+        matches!(self, Self::Offsets | Self::Measures)
     }
 
     /// Whether such a file's up axis can be relied on.
     pub(crate) fn states_up(self) -> bool {
-        matches!(self, Self::Offsets | Self::Collada)
+        matches!(self, Self::Offsets | Self::Measures | Self::Collada)
     }
 
     /// The endings of its files' names, small letters, without the dot.
@@ -87,6 +91,7 @@ impl Format {
             Self::Offsets => &["csv"],
             Self::Points => &["xyz", "txt", "csv", "asc", "pts"],
             Self::Las => &["las", "laz"],
+            Self::Measures => &["json"],
         }
     }
 }
@@ -128,7 +133,7 @@ pub(super) fn format(bytes: &[u8], name: &str) -> Result<(Format, Option<String>
                 name,
                 Spot::Whole,
                 "neither content nor name tells what kind of mesh this is",
-                "STL, OBJ, PLY, GLB, glTF, 3MF, COLLADA, points (PLY, XYZ, LAS, LAZ) or a table of offsets",
+                "STL, OBJ, PLY, GLB, glTF, 3MF, COLLADA, points (PLY, XYZ, LAS, LAZ), a table of offsets or a measures document",
                 "Export the hull in one of these formats",
             )
         })?;
@@ -198,6 +203,9 @@ fn by_content(bytes: &[u8]) -> Option<Format> {
     }
     let mut lines = text.lines().map(str::trim).filter(|line| !line.is_empty());
     let first = lines.clone().next()?;
+    if crate::measures_file::begins(text.trim_start()) {
+        return Some(Format::Measures);
+    }
     if first.starts_with('{') {
         return Some(Format::Gltf);
     }
@@ -233,6 +241,7 @@ fn by_extension(extension: &str) -> Option<Format> {
         "csv" => Format::Offsets,
         "xyz" | "asc" | "pts" => Format::Points,
         "las" | "laz" => Format::Las,
+        "json" => Format::Measures,
         _ => return None,
     })
 }

@@ -1,0 +1,453 @@
+//! `keelstead hull measure`: a hull from a tape.
+
+use std::fmt::Write;
+use std::path::{Path, PathBuf};
+
+use anyhow::{Context, bail};
+use clap::Args;
+use comfy_table::Table;
+use keelstead::family::{
+    BottomHeight, Estimate, Family, Fitted, Girth, HalfBreadth, MeasureKind, Measures, Next, Open,
+    Place, Reached,
+};
+use keelstead::hull::Mass;
+use keelstead::quantity::{Basis, Quantity};
+use keelstead_files::document::Document;
+use keelstead_files::hull_file::{Axes, HullFile, LengthUnit};
+use keelstead_files::measures_file::MeasuresFile;
+use keelstead_files::source::{Disk, Source};
+use keelstead_files::units::{Units, parse_length, parse_mass, write};
+use keelstead_files::{FileError, document, save};
+use serde::Serialize;
+
+use crate::{Outcome, report, style};
+
+/// What is measured, where no document says it.
+#[derive(Args, Clone, Debug, Default)]
+#[command(next_help_heading = "Measures")]
+pub(crate) struct Told {
+    /// Kind of hull; --families lists them
+    #[arg(long, value_parser = family)]
+    family: Option<Family>,
+    /// Length over all: 9.42m, 31ft
+    #[arg(long, value_name = "LENGTH", value_parser = length)]
+    length: Option<f64>,
+    /// Greatest beam
+    #[arg(long, value_name = "LENGTH", value_parser = length)]
+    beam: Option<f64>,
+    /// Draft
+    #[arg(long, value_name = "LENGTH", value_parser = length)]
+    draft: Option<f64>,
+    /// Length of the waterline
+    #[arg(long, value_name = "LENGTH", value_parser = length)]
+    waterline_length: Option<f64>,
+    /// Height of the deck's edge at the stem, over the lowest point of the keel
+    #[arg(long, value_name = "LENGTH", value_parser = length)]
+    height_bow: Option<f64>,
+    /// The same at half the length
+    #[arg(long, value_name = "LENGTH", value_parser = length)]
+    height_middle: Option<f64>,
+    /// The same at the stern
+    #[arg(long, value_name = "LENGTH", value_parser = length)]
+    height_stern: Option<f64>,
+    /// Breadth across the top of the transom
+    #[arg(long, value_name = "LENGTH", value_parser = length)]
+    transom_breadth: Option<f64>,
+    /// How far the head of the stem stands forward of the stem at the waterline
+    #[arg(long, value_name = "LENGTH", value_parser = length, allow_hyphen_values = true)]
+    stem_rake: Option<f64>,
+    /// How far the top of the transom stands aft of its foot
+    #[arg(long, value_name = "LENGTH", value_parser = length, allow_hyphen_values = true)]
+    stern_rake: Option<f64>,
+    /// From the after end of the boat to the after end of the keel's underside
+    #[arg(long, value_name = "LENGTH", value_parser = length, allow_hyphen_values = true)]
+    keel_start: Option<f64>,
+    /// Length of the keel's underside
+    #[arg(long, value_name = "LENGTH", value_parser = length)]
+    keel_length: Option<f64>,
+    /// Width of the keel's underside
+    #[arg(long, value_name = "LENGTH", value_parser = length)]
+    keel_width: Option<f64>,
+    /// From the after end of the boat to where the underside has risen 100 mm
+    #[arg(long, value_name = "LENGTH", value_parser = length)]
+    forefoot: Option<f64>,
+    /// From the after end of the boat to the rudder's forward edge
+    #[arg(long, value_name = "LENGTH", value_parser = length, allow_hyphen_values = true)]
+    rudder_start: Option<f64>,
+    /// Height of the rudder's foot
+    #[arg(long, value_name = "LENGTH", value_parser = length)]
+    rudder_foot: Option<f64>,
+    /// Breadth of one hull of a catamaran
+    #[arg(long, value_name = "LENGTH", value_parser = length)]
+    hull_breadth: Option<f64>,
+    /// Height of the bridge deck's underside
+    #[arg(long, value_name = "LENGTH", value_parser = length)]
+    bridge_height: Option<f64>,
+    /// What the boat weighs: 5200kg, 11500lb
+    #[arg(long, value_name = "MASS", value_parser = mass)]
+    displacement: Option<f64>,
+    /// From the centreline to the skin, as STATION:HEIGHT:BREADTH (4m:1.2m:1.31m; "sheer" for the height of the deck)
+    #[arg(long, value_name = "S:H:B", value_parser = half_breadth)]
+    half_breadth: Vec<HalfBreadth>,
+    /// Of the bottom over the lowest point, as STATION:OFF CENTRE:HEIGHT
+    #[arg(long, value_name = "S:O:H", value_parser = bottom_height)]
+    bottom_height: Vec<BottomHeight>,
+    /// Along the skin from deck to centreline, as STATION:GIRTH
+    #[arg(long, value_name = "S:G", value_parser = girth)]
+    girth: Vec<Girth>,
+}
+
+fn family(text: &str) -> Result<Family, String> {
+    let word = text.to_lowercase();
+    Family::ALL
+        .into_iter()
+        .find(|family| family.word() == word)
+        .ok_or_else(|| {
+            let all: Vec<_> = Family::ALL.iter().map(|family| family.word()).collect();
+            format!("write one of {}", all.join(", "))
+        })
+}
+
+fn length(text: &str) -> Result<f64, String> {
+    parse_length(text, Units::Metric).map_err(|error| error.to_string())
+}
+
+fn mass(text: &str) -> Result<f64, String> {
+    parse_mass(text, Units::Metric).map_err(|error| error.to_string())
+}
+
+fn parted<const N: usize>(text: &str, shape: &str) -> Result<[String; N], String> {
+    let parts: Vec<String> = text.split(':').map(|part| part.trim().to_owned()).collect();
+    parts
+        .try_into()
+        .map_err(|_| format!("write {shape}, lengths with their unit"))
+}
+
+fn half_breadth(text: &str) -> Result<HalfBreadth, String> {
+    let [station, height, breadth] = parted(text, "STATION:HEIGHT:BREADTH")?;
+    let at_sheer = height.eq_ignore_ascii_case("sheer");
+    Ok(HalfBreadth {
+        station_m: length(&station)?,
+        height_m: (!at_sheer).then(|| length(&height)).transpose()?,
+        half_breadth_m: length(&breadth)?,
+    })
+}
+
+fn bottom_height(text: &str) -> Result<BottomHeight, String> {
+    let [station, off, height] = parted(text, "STATION:OFF CENTRE:HEIGHT")?;
+    Ok(BottomHeight {
+        station_m: length(&station)?,
+        off_m: length(&off)?,
+        height_m: length(&height)?,
+    })
+}
+
+fn girth(text: &str) -> Result<Girth, String> {
+    let [station, girth] = parted(text, "STATION:GIRTH")?;
+    Ok(Girth {
+        station_m: length(&station)?,
+        girth_m: length(&girth)?,
+    })
+}
+
+impl Told {
+    /// Family and measures; none if none are told.
+    fn measures(&self) -> anyhow::Result<Option<(Family, Measures)>> {
+        let (family, length_m, beam_m) = match (self.family, self.length, self.beam) {
+            (Some(family), Some(length), Some(beam)) => (family, length, beam),
+            (None, None, None) => return Ok(None),
+            _ => bail!(
+                "measures without a document need at least --family, --length and --beam; --families lists the families"
+            ),
+        };
+        let measures = Measures {
+            draft_m: self.draft,
+            waterline_length_m: self.waterline_length,
+            height_bow_m: self.height_bow,
+            height_middle_m: self.height_middle,
+            height_stern_m: self.height_stern,
+            transom_breadth_m: self.transom_breadth,
+            stem_rake_m: self.stem_rake,
+            stern_rake_m: self.stern_rake,
+            keel_start_m: self.keel_start,
+            keel_length_m: self.keel_length,
+            keel_width_m: self.keel_width,
+            forefoot_m: self.forefoot,
+            rudder_start_m: self.rudder_start,
+            rudder_foot_m: self.rudder_foot,
+            hull_breadth_m: self.hull_breadth,
+            bridge_height_m: self.bridge_height,
+            displacement_kg: self.displacement,
+            half_breadths: self.half_breadth.clone(),
+            bottom_heights: self.bottom_height.clone(),
+            girths: self.girth.clone(),
+            ..Measures::new(length_m, beam_m)
+        };
+        Ok(Some((family, measures)))
+    }
+}
+
+/// The families, and what of each can be measured.
+pub(crate) fn families() -> Outcome {
+    let mut say = String::new();
+    for family in Family::ALL {
+        let _ = writeln!(say, "{}", style::heading(family.word()));
+        say.push_str(&report::wrapped("  ", family.says()));
+        let kinds: Vec<_> = MeasureKind::ALL
+            .into_iter()
+            .filter(|kind| kind.fits(family))
+            .map(MeasureKind::word)
+            .collect();
+        say.push_str(&report::wrapped("  takes ", &kinds.join(", ")));
+    }
+    let _ = writeln!(say, "\n{}", style::heading("How to measure"));
+    for kind in MeasureKind::ALL {
+        say.push_str(&report::wrapped(&format!("{}: ", kind.word()), kind.how()));
+    }
+    Outcome {
+        text: say,
+        status: 0,
+    }
+}
+
+/// What a fit concluded, SI units.
+#[derive(Serialize)]
+struct Concluded<'a> {
+    name: &'a str,
+    family: Family,
+    measures: &'a [Reached],
+    estimates: &'a [Estimate],
+    displacement_kg: f64,
+    draft_m: f64,
+    after_end_x_m: f64,
+    tolerance_m: f64,
+    open: &'a Open,
+}
+
+/// Fits, reports, and writes what was asked for.
+pub(crate) fn measure(
+    file: Option<&Path>,
+    told: &Told,
+    out: Option<&Path>,
+    units: Units,
+    json: bool,
+) -> anyhow::Result<Outcome> {
+    let (measured, path, new) = match (file, told.measures()?) {
+        (None, None) => {
+            bail!(
+                "name a measures document, or give --family, --length and --beam; --help has examples"
+            )
+        }
+        (Some(file), None) => {
+            let (disk, name) = Disk::around(file)?;
+            let read = || document::read::<MeasuresFile>(&disk.read(&name)?, &name);
+            let measured = read().map_err(|error: FileError| error.shown_by(&disk))?;
+            (measured, disk.shown(&name), false)
+        }
+        (file, Some((family, measures))) => {
+            let name = file.map_or_else(|| family.word().to_owned(), name_of);
+            let measured = MeasuresFile {
+                version: MeasuresFile::VERSION,
+                name,
+                family,
+                measures,
+                note: String::new(),
+            };
+            let path = file.map_or_else(|| "the measures".into(), |f| f.display().to_string());
+            (measured, path, file.is_some())
+        }
+    };
+    let fitted = measured.fit(&path)?;
+    let mut written = Vec::new();
+    if let Some(file) = file.filter(|_| new) {
+        written.push(keep(file, &measured)?);
+    }
+    if let Some(out) = out {
+        let file = file.context(
+            "-o writes a hull description that refers to a measures document: name one to write as well",
+        )?;
+        written.push(describe(out, file, &measured)?);
+    }
+    let text = if json {
+        let concluded = Concluded {
+            name: &measured.name,
+            family: measured.family,
+            measures: &fitted.measures,
+            estimates: &fitted.estimates,
+            displacement_kg: fitted.displacement_kg,
+            draft_m: fitted.draft_m,
+            after_end_x_m: fitted.after_end_x_m,
+            tolerance_m: fitted.tolerance_m,
+            open: &fitted.open,
+        };
+        let mut text = serde_json::to_string_pretty(&concluded).context("the fit as JSON")?;
+        text.push('\n');
+        text
+    } else {
+        text(&measured, &fitted, &written, units)
+    };
+    Ok(Outcome { text, status: 0 })
+}
+
+/// A boat's name from its file's.
+fn name_of(file: &Path) -> String {
+    let name = file
+        .file_name()
+        .map(|name| name.to_string_lossy().into_owned());
+    let name = name.unwrap_or_default();
+    name.split('.').next().unwrap_or_default().to_owned()
+}
+
+fn keep(file: &Path, measured: &MeasuresFile) -> anyhow::Result<PathBuf> {
+    let mut text = serde_json::to_string_pretty(measured).context("the measures as JSON")?;
+    text.push('\n');
+    save::write_new(file, text.as_bytes())?;
+    Ok(file.to_owned())
+}
+
+/// Writes the description of the hull that the document is the mesh of.
+fn describe(out: &Path, file: &Path, measured: &MeasuresFile) -> anyhow::Result<PathBuf> {
+    let folder = |path: &Path| path.parent().unwrap_or(Path::new("")).to_owned();
+    if folder(out) != folder(file) {
+        bail!(
+            "{}: a hull description stands beside its measures, in the folder of {}",
+            out.display(),
+            file.display()
+        );
+    }
+    let mesh = file
+        .file_name()
+        .with_context(|| format!("{}: this names no file", file.display()))?;
+    let mut described = HullFile::for_mesh(
+        measured.name.clone(),
+        mesh.to_string_lossy(),
+        LengthUnit::Metre,
+        Axes::default(),
+    );
+    // The fit says how open the surface is, and says less as more is measured.
+    described.shape_tolerance_m = 0.0;
+    let kind = MeasureKind::Displacement;
+    described.mass = measured.measures.displacement_kg.map(|mass_kg| Mass {
+        mass_kg,
+        tolerance_kg: measured.measures.tolerance(kind, mass_kg),
+        basis: Basis::Measured,
+    });
+    let mut text = serde_json::to_string_pretty(&described).context("the description as JSON")?;
+    text.push('\n');
+    save::write_new(out, text.as_bytes())?;
+    Ok(out.to_owned())
+}
+
+fn text(measured: &MeasuresFile, fitted: &Fitted, written: &[PathBuf], units: Units) -> String {
+    let mut say = String::new();
+    let heading = format!("{}, measured as {}", measured.name, measured.family.word());
+    let _ = writeln!(say, "{}", style::heading(&heading));
+    let _ = writeln!(say, "{}\n", reached(&fitted.measures, units));
+    let missed = fitted.measures.iter().filter(|m| !m.met).count();
+    if missed > 0 {
+        say.push_str(&report::wrapped(
+            "",
+            "Where \"missed\" stands the family cannot have all the measures: measure again, or try another family.",
+        ));
+        say.push('\n');
+    }
+    let _ = writeln!(
+        say,
+        "{}",
+        style::heading("Not measured, as the surface has it")
+    );
+    let _ = writeln!(say, "{}\n", estimated(&fitted.estimates, units));
+    let length = |m: f64| write(Quantity::length(m), units);
+    say.push_str(&report::wrapped(
+        "Displaces ",
+        &format!(
+            "{} of sea water at a draft of {}",
+            write(Quantity::mass(fitted.displacement_kg), units),
+            length(fitted.draft_m)
+        ),
+    ));
+    let at = fitted.open.at;
+    say.push_str(&report::wrapped(
+        "Shape tolerance ",
+        &format!(
+            "{}: how far the boat's surface may be from this one. It is widest at the {}, {} forward of the after end of the boat and {} up",
+            length(fitted.tolerance_m),
+            fitted.open.part,
+            length(at.x_m - fitted.after_end_x_m),
+            length(at.z_m),
+        ),
+    ));
+    if let Some(first) = fitted.open.next.first() {
+        say.push_str(&report::wrapped("Measure next ", &next(first, units)));
+    }
+    for other in fitted.open.next.iter().skip(1) {
+        say.push_str(&report::wrapped("          or ", &next(other, units)));
+    }
+    for path in written {
+        let _ = writeln!(say, "Written: {}", path.display());
+    }
+    say
+}
+
+fn quantity(kind: MeasureKind, value: f64) -> Quantity {
+    Quantity {
+        value,
+        unit: kind.unit(),
+    }
+}
+
+fn reached(measures: &[Reached], units: Units) -> Table {
+    let mut table = report::table(&["Measure", "Asked", "Reached", "Misfit"]);
+    report::align_right(&mut table, 1..4);
+    for m in measures {
+        let value = |value| write(quantity(m.kind, value), units);
+        let misfit = match (m.reached, m.met) {
+            (None, _) => "missed: the surface is not there".into(),
+            (_, true) => value(m.misfit),
+            (_, false) => format!("{}, missed", value(m.misfit)),
+        };
+        let reached = m.reached.map_or_else(String::new, value);
+        table.add_row([named(m.kind, m.at, units), value(m.asked), reached, misfit]);
+    }
+    table
+}
+
+fn estimated(estimates: &[Estimate], units: Units) -> Table {
+    let mut table = report::table(&["", "About", "Give or take"]);
+    report::align_right(&mut table, 1..3);
+    for e in estimates {
+        table.add_row([
+            e.kind.title().to_owned(),
+            write(quantity(e.kind, e.value), units),
+            write(quantity(e.kind, e.tolerance), units),
+        ]);
+    }
+    table
+}
+
+/// A measure and its place.
+fn named(kind: MeasureKind, at: Option<Place>, units: Units) -> String {
+    let length = |m: f64| write(Quantity::length(m), units);
+    let mut say = kind.title().to_owned();
+    let Some(at) = at else { return say };
+    let _ = write!(say, " at {}", length(at.station_m));
+    if let Some(off) = at.off_m {
+        let _ = write!(say, ", {} off centre", length(off));
+    }
+    match (at.height_m, kind) {
+        (Some(height), _) => {
+            let _ = write!(say, ", {} up", length(height));
+        }
+        (None, MeasureKind::HalfBreadth) => say.push_str(", sheer"),
+        _ => {}
+    }
+    say
+}
+
+fn next(next: &Next, units: Units) -> String {
+    format!(
+        "the {}: the tolerance would come down to {}",
+        named(next.kind, next.at, units),
+        write(Quantity::length(next.tolerance_m), units)
+    )
+}
