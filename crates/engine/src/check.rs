@@ -22,6 +22,7 @@ mod strength;
 mod supports;
 mod upright;
 mod weighed;
+mod uses;
 mod write;
 
 /// The boat's weight for this load, extra weights included.
@@ -179,6 +180,7 @@ pub fn check(hull: &Hull, rig: &Rig, load: &Load) -> Findings {
     let (steadying, steadied) = upright::findings(&worked, carrying.as_ref());
     list.extend(steadied);
     list.extend(room::findings(&worked, &size));
+    list.extend(uses::findings(&worked));
     list.sort_by(|a, b| {
         // To a micrometre: port and starboard of a fair hull differ by rounding alone, which is not the same on every
         // machine, and the order must be.

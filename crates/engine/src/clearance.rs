@@ -128,7 +128,7 @@ fn width_along(solid: &impl SupportMap, mesh_from_solid: &Pose, direction: Vec3)
 /// Rig parts that follow each other are often neighbours: so many share what they find.
 pub(crate) const TOGETHER: usize = 12;
 
-/// Every pair of hull part and rig part, hull parts in order within each rig part. Trailer frame.
+/// Every pair of rig part and hull part that counts for gaps, hull parts in order within each rig part. Trailer frame.
 ///
 /// A gap that cannot be computed is not a number, so that the pair stays and reads as unknown.
 pub fn all_pairs(hull: &Hull, parts: &[RigPart], trailer_from_hull: &Pose) -> Vec<Clearance> {
@@ -136,7 +136,9 @@ pub fn all_pairs(hull: &Hull, parts: &[RigPart], trailer_from_hull: &Pose) -> Ve
         .step_by(TOGETHER)
         .flat_map(|from| {
             let run = from..parts.len().min(from + TOGETHER);
-            (0..hull.parts.len()).map(move |part| (part, run.clone()))
+            (0..hull.parts.len())
+                .filter(|&part| hull.parts[part].part_use.in_gaps())
+                .map(move |part| (part, run.clone()))
         })
         .collect();
     let mut pairs: Vec<Clearance> = each(&runs, |(hull_part, run)| {
@@ -314,6 +316,7 @@ mod tests {
         let body = HullPart {
             name: "body".into(),
             kind: PartKind::Body,
+            part_use: crate::hull::PartUse::Checked,
             mesh: std::sync::Arc::new(cube()),
         };
         let hull = Hull::new("cube", vec![body], HullFacts::default()).unwrap();

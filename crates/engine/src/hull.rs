@@ -118,9 +118,18 @@ pub struct HullPart {
     pub name: String,
     /// What the part is.
     pub kind: PartKind,
+    /// What it counts for.
+    pub part_use: PartUse,
     /// Its surface, hull frame.
     #[serde(with = "carry::shared")]
     pub mesh: Arc<Mesh>,
+}
+
+impl HullPart {
+    /// Whether the boat's weight may stand on this part.
+    pub fn may_bear(&self) -> bool {
+        self.kind.may_bear() && self.part_use.in_gaps()
+    }
 }
 
 /// What the boat weighs, ready for the road.
@@ -185,6 +194,7 @@ pub struct Hull {
     pub keel_line: Vec<KeelPoint>,
     /// Bounds of all parts, hull frame.
     #[serde(with = "carry::bounds")]
+    /// Bounds of all parts that count for size, hull frame.
     pub bounds: Aabb,
 }
 
@@ -212,8 +222,8 @@ const KEEL_STATIONS: usize = 241;
 /// Why parts and facts do not make a hull.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum HullError {
-    /// There are no parts.
-    #[error("the hull has no parts; it needs at least its body")]
+    /// There are no parts, or all are left out.
+    #[error("the hull has no parts that count; it needs at least its body")]
     NoParts,
     /// Two parts share a name.
     #[error("two parts are called \"{0}\"; give each its own name")]
@@ -239,7 +249,7 @@ impl Hull {
     /// A hull of `parts`, hull frame.
     ///
     /// # Errors
-    /// [`HullError`] if there are no parts, two share a name, the whole is no boat's size, or a
+    /// [`HullError`] if no parts count, two share a name, the whole is no boat's size, or a
     /// fact is negative or not finite.
     pub fn new(
         name: impl Into<String>,
@@ -248,6 +258,7 @@ impl Hull {
     ) -> Result<Self, HullError> {
         let bounds = parts
             .iter()
+            .filter(|p| p.part_use.in_size())
             .map(|p| p.mesh.aabb())
             .reduce(|a, b| a.merged(&b))
             .ok_or(HullError::NoParts)?;
@@ -328,7 +339,7 @@ impl Hull {
 
     /// Parts the weight may stand on.
     pub fn bearing_parts(&self) -> impl Iterator<Item = &HullPart> {
-        self.parts.iter().filter(|p| p.kind.may_bear())
+        self.parts.iter().filter(|p| p.may_bear())
     }
 }
 
@@ -355,7 +366,7 @@ fn keel_line(parts: &[HullPart], bounds: &Aabb) -> Vec<KeelPoint> {
             let x_m = from + (to - from) * i as f64 / (KEEL_STATIONS - 1) as f64;
             let z_m = parts
                 .iter()
-                .filter(|p| p.kind.may_bear())
+                .filter(|p| p.may_bear())
                 .filter_map(|p| p.mesh.lowest_surface(x_m, 0.0))
                 .reduce(f64::min);
             KeelPoint { x_m, z_m }

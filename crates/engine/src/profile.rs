@@ -23,7 +23,7 @@ pub struct Profile {
 }
 
 impl Profile {
-    /// The profile of `parts` within `bounds`.
+    /// The profile of those of `parts` that count for size, within `bounds`.
     pub fn of(parts: &[HullPart], bounds: &Aabb) -> Self {
         let step = (bounds.maxs.x - bounds.mins.x) / LINES as f64;
         if step.is_nan() || step <= 0.0 {
@@ -31,7 +31,7 @@ impl Profile {
         }
         let line = |i: usize| bounds.mins.x + (i as f64 + 0.5) * step;
         let mut cuts: Vec<Vec<(f64, f64)>> = vec![Vec::new(); LINES];
-        for part in parts {
+        for part in parts.iter().filter(|part| part.part_use.in_size()) {
             let vertices = part.mesh.vertices();
             for corners in part.mesh.triangles() {
                 let t = corners.map(|i| vertices[i as usize]);
@@ -90,7 +90,7 @@ mod tests {
     use std::sync::Arc;
 
     use super::*;
-    use crate::hull::PartKind;
+    use crate::hull::{PartKind, PartUse};
     use crate::mesh::Mesh;
     use crate::mesh::tests::cuboid;
 
@@ -101,6 +101,7 @@ mod tests {
             .map(|(i, mesh)| HullPart {
                 name: format!("part {i}"),
                 kind: PartKind::Body,
+                part_use: PartUse::Checked,
                 mesh: Arc::new(mesh),
             })
             .collect();

@@ -360,6 +360,7 @@ mod tests {
         let keel = HullPart {
             name: "keel".into(),
             kind: PartKind::Keel,
+            part_use: crate::hull::PartUse::Checked,
             mesh,
         };
         Hull::new("prism", vec![keel], HullFacts::default()).unwrap()

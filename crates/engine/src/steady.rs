@@ -5,7 +5,7 @@ use parry3d_f64::query::{self, PointQuery, ShapeCastHit};
 use parry3d_f64::shape::Cuboid;
 
 use crate::findings::{Pad, PadState, RigPart, RigPartKind, RigShape};
-use crate::hull::Hull;
+use crate::hull::{Hull, HullPart};
 use crate::load::{PadSetting, Reach};
 use crate::math::{Point, Pose, Rot3, Vec3};
 use crate::mesh::Mesh;
@@ -149,7 +149,8 @@ impl<'a> Stroke<'a> {
         // Past the end of the stroke too, so that a setting beyond it still finds the hull.
         let farthest_m = m.reach_m.max - m.reach_m.min + 3.0;
         let mut first: Option<Met> = None;
-        for (hull_part, part) in hull.parts.iter().enumerate() {
+        let met_by_pads = |(_, part): &(usize, &HullPart)| part.part_use.in_gaps();
+        for (hull_part, part) in hull.parts.iter().enumerate().filter(met_by_pads) {
             let until_m = first.map_or(farthest_m, |f| f.hit.time_of_impact);
             let mut way = Way::new(&part.mesh, pad, start, direction, until_m);
             part.mesh.tree().search(&mut way);

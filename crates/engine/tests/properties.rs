@@ -59,6 +59,7 @@ fn hull_of(mesh: Mesh) -> Hull {
     let part = HullPart {
         name: "body".into(),
         kind: PartKind::Body,
+        part_use: keelstead::hull::PartUse::Checked,
         mesh: Arc::new(mesh),
     };
     Hull::new("Canoe", vec![part], HullFacts::default()).unwrap()

@@ -5,6 +5,7 @@ use keelstead::hull::{
     CentreOfGravity, HullFacts, KeepOff, LiftingMark, Marks, Mass, PartKind, StrongStation,
 };
 use keelstead::weigh::Weighing;
+use keelstead::hull::{CentreOfGravity, HullFacts, KeepOff, Mass, PartKind, PartUse};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -284,6 +285,14 @@ pub struct PartRule {
     pub node: String,
     /// What it is.
     pub kind: PartKind,
+    /// What it counts for: a rail can be kept for height alone, a mast that is unstepped left out.
+    #[serde(default, rename = "use", skip_serializing_if = "is_checked")]
+    pub part_use: PartUse,
+}
+
+/// What every part is unless said otherwise, so that it need not be written.
+fn is_checked(part_use: &PartUse) -> bool {
+    *part_use == PartUse::Checked
 }
 
 impl PartRule {
@@ -378,6 +387,7 @@ mod tests {
             let rule = PartRule {
                 node: pattern.into(),
                 kind: PartKind::Keel,
+                part_use: PartUse::Checked,
             };
             assert_eq!(rule.fits(text), fits, "{pattern} {text}");
         }

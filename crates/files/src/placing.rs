@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use keelstead::fields::FieldProblem;
 use keelstead::hull::{Hull, HullError, HullPart, PLAUSIBLE_LENGTH_M, PartKind};
+use keelstead::hull::{Hull, HullError, HullPart, PLAUSIBLE_LENGTH_M, PartKind, PartUse};
 use keelstead::math::Vec3;
 use keelstead::mesh::Mesh;
 use keelstead::quantity::Quantity;
@@ -37,6 +38,10 @@ pub fn hull(
     let mut notices = file.notices.clone();
     let kinds = kinds(described, path, &file, &mut notices)?;
     let fitted = file.format == Format::Measures;
+    as_the_table_says(described, path, &file)?;
+    let mut notices = file.notices;
+    let kinds = kinds(described, path, &file.parts, &mut notices)?;
+    told_of_use(path, &file.parts, &kinds, &mut notices);
     let scale = described.unit.metres();
     // A description cannot know less of a fitted surface than the fit does.
     let fitted_m = file.tolerance * scale;
@@ -63,7 +68,7 @@ pub fn hull(
             parts
                 .iter()
                 .zip(&kinds)
-                .filter(|(_, kind)| kind.may_bear())
+                .filter(|(_, (kind, used))| kind.may_bear() && used.in_gaps())
                 .map(|((part, placed), _)| (placed.as_slice(), part.triangles.as_slice())),
         )
         .ok_or_else(|| no_keel(path))?,
@@ -71,7 +76,7 @@ pub fn hull(
     let hull_parts = parts
         .iter_mut()
         .zip(kinds)
-        .map(|((part, placed), kind)| {
+        .map(|((part, placed), (kind, part_use))| {
             let vertices = placed.iter().map(|&p| p - origin).collect();
             let mesh =
                 Mesh::new(vertices, std::mem::take(&mut part.triangles)).map_err(|error| {
@@ -81,6 +86,7 @@ pub fn hull(
             Ok(HullPart {
                 name: part.name.clone(),
                 kind,
+                part_use,
                 mesh: Arc::new(mesh),
             })
         })
@@ -254,7 +260,7 @@ impl Turned {
     }
 }
 
-/// What each part is: by the rules, else by its name.
+/// What each part is and counts for: by the rules, else by its name.
 fn kinds(
     described: &HullFile,
     path: &str,
@@ -262,6 +268,7 @@ fn kinds(
     notices: &mut Vec<Notice>,
 ) -> Result<Vec<PartKind>, FileError> {
     let parts = &file.parts;
+) -> Result<Vec<(PartKind, PartUse)>, FileError> {
     for rule in &described.parts {
         if !parts.iter().any(|part| rule.fits(&part.name)) {
             let names: Vec<_> = parts.iter().map(|part| part.name.as_str()).collect();
@@ -278,7 +285,7 @@ fn kinds(
         .iter()
         .map(|part| {
             if let Some(rule) = described.parts.iter().find(|rule| rule.fits(&part.name)) {
-                return Ok(rule.kind);
+                return Ok((rule.kind, rule.part_use));
             }
             // What parts a family has, its names say.
             let stated = guess_kind(&part.name).filter(|_| file.format == Format::Measures);
@@ -316,9 +323,38 @@ fn kinds(
                 kind_word(kind)
             );
             notices.push(Notice::new(path, says));
-            Ok(kind)
+            Ok((kind, PartUse::Checked))
         })
         .collect()
+}
+
+/// Says which parts are not wholly checked: nothing is left out in silence.
+fn told_of_use(
+    path: &str,
+    parts: &[MeshPart],
+    kinds: &[(PartKind, PartUse)],
+    notices: &mut Vec<Notice>,
+) {
+    for (part_use, says) in [
+        (
+            PartUse::LeftOut,
+            "left out of every check, as not on the boat",
+        ),
+        (
+            PartUse::HeightOnly,
+            "kept for height, width, length and wind, but no gap to the rig is measured",
+        ),
+    ] {
+        let names: Vec<String> = parts
+            .iter()
+            .zip(kinds)
+            .filter(|(_, (_, used))| *used == part_use)
+            .map(|(part, _)| format!("\"{}\"", part.name))
+            .collect();
+        if !names.is_empty() {
+            notices.push(Notice::new(path, format!("{says}: {}", names.join(", "))));
+        }
+    }
 }
 
 /// The kind's word as it stands in a hull description.

@@ -16,6 +16,33 @@ const SEATED_M: f64 = 0.001;
 
 /// A finding for each rig part's worst pair and for every pair that is not clear.
 pub(super) fn findings(worked: &Worked) -> Vec<Finding> {
+    asking(worked)
+        .findings(|pose, pair, near| clearance::pair(worked.hull, &worked.parts, pose, pair, near))
+}
+
+/// The first rig part that boxes around the two do not prove to be clear of a hull part; none if they prove it of all.
+pub(super) fn not_surely_clear<'a>(worked: &'a Worked, hull_part: usize) -> Option<&'a RigPart> {
+    let asking = asking(worked);
+    let moves_m: Vec<f64> = worked
+        .hull
+        .parts
+        .iter()
+        .map(|p| asking.moves_m(p))
+        .collect();
+    let near = |rig_part: usize| {
+        let pair = Pair {
+            hull_part,
+            rig_part,
+        };
+        let stays = stays_down(worked.parts[rig_part].kind);
+        let least_m = asking.least_spare_m(pair, stays, &moves_m);
+        least_m.is_nan() || least_m <= asking.tolerance_m
+    };
+    let first = (0..worked.parts.len()).find(|&rig_part| near(rig_part))?;
+    worked.parts.get(first)
+}
+
+fn asking<'a>(worked: &'a Worked) -> Asking<'a> {
     let lowest = worked
         .rig
         .suspension
@@ -23,16 +50,14 @@ pub(super) fn findings(worked: &Worked) -> Vec<Finding> {
         .min
         .min(worked.load.rail_top_m);
     let frame = trailer_from_frame(worked.rig, lowest);
-    let asking = Asking {
+    Asking {
         hull: worked.hull,
         parts: &worked.parts,
         required: &worked.load.required,
         tolerance_m: worked.tolerance_m,
         rest: worked.trailer_from_hull,
         down: frame * worked.resting.frame_from_hull,
-    };
-    asking
-        .findings(|pose, pair, near| clearance::pair(worked.hull, &worked.parts, pose, pair, near))
+    }
 }
 
 fn stays_down(kind: RigPartKind) -> bool {
@@ -128,6 +153,7 @@ impl Asking<'_> {
     ) -> Vec<Finding> {
         let stays = stays_down(self.parts[rig_part].kind);
         let mut least_first: Vec<(f64, Pair)> = (0..self.hull.parts.len())
+            .filter(|&i| self.hull.parts[i].part_use.in_gaps())
             .map(|hull_part| Pair {
                 hull_part,
                 rig_part,
@@ -277,7 +303,7 @@ mod tests {
 
     use super::*;
     use crate::findings::RigShape;
-    use crate::hull::{HullFacts, PartKind};
+    use crate::hull::{HullFacts, PartKind, PartUse};
     use crate::math::{Point, Vec3};
     use crate::mesh::tests::cuboid;
     use crate::standing::part;
@@ -287,6 +313,7 @@ mod tests {
         let hull_part = |name: &str, kind, z: f64| HullPart {
             name: name.into(),
             kind,
+            part_use: PartUse::Checked,
             mesh: Arc::new(cuboid([0.0, -0.5, z], [4.0, 0.5, z + 1.0])),
         };
         let parts = vec![

@@ -9,7 +9,7 @@ use crate::quantity::{Basis, Quantity, Sentence};
 pub(super) fn size(worked: &Worked) -> Size {
     let mut extent = Extent::default();
     let hull_from_trailer = worked.trailer_from_hull.rotation.inverse();
-    for part in &worked.hull.parts {
+    for part in worked.hull.parts.iter().filter(|p| p.part_use.in_size()) {
         for direction in AXES {
             let point = part.mesh.farthest(hull_from_trailer * direction);
             extent.take(direction, worked.trailer_from_hull * point);

@@ -216,6 +216,7 @@ mod tests {
         let keel = |(i, [right, left]): (usize, &[f64; 2])| HullPart {
             name: format!("keel {i}"),
             kind: PartKind::Keel,
+            part_use: crate::hull::PartUse::Checked,
             mesh: Arc::new(cuboid([0.0, *right, 0.0], [8.0, *left, 1.0])),
         };
         let parts = keels.iter().enumerate().map(keel).collect();

@@ -159,6 +159,7 @@ pub(super) fn described(
         .map(|part| PartRule {
             node: part.name.clone(),
             kind: part.kind,
+            part_use: keelstead::hull::PartUse::Checked,
         })
         .collect();
     let word =

@@ -29,6 +29,7 @@ pub fn hull() -> Hull {
     let part = |name: &str, kind, min, max| HullPart {
         name: name.to_owned(),
         kind,
+        part_use: keelstead::hull::PartUse::Checked,
         mesh: cuboid(min, max),
     };
     Hull::new(
