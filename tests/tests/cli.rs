@@ -515,6 +515,9 @@ fn a_hull_goes_on_the_shelf_is_listed_and_comes_off() {
     let gone = on(&["remove", id]);
     assert_eq!(status(&gone), 3);
     assert!(told(&gone).contains(id), "{}", told(&gone));
+}
+
+#[test]
 fn a_hull_is_made_of_measures_and_checked() {
     let yard = Yard::new();
     let measures = yard.path("hulls/wren.measures.json");

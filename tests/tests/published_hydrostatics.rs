@@ -9,7 +9,7 @@
 
 use std::sync::Arc;
 
-use keelstead::hull::{Hull, HullFacts, HullPart, PartKind};
+use keelstead::hull::{Hull, HullFacts, HullPart, PartKind, PartUse};
 use keelstead::hydrostatics::{Immersed, WaterPlane, float, immersed};
 use keelstead::math::Vec3;
 use keelstead::mesh::Mesh;
@@ -176,6 +176,7 @@ fn weighed(mesh: Mesh, height_m: f64, water: Water) -> (f64, f64) {
     let body = HullPart {
         name: "body".into(),
         kind: PartKind::Body,
+        part_use: PartUse::Checked,
         mesh: Arc::new(mesh),
     };
     let weighing = Weighing {

@@ -166,6 +166,9 @@ Exit status: 0 if weight and centre are known and no source contradicts another,
         #[command(flatten)]
         tried: weigh::Tried,
         /// Print it as JSON, in SI units
+        #[arg(long)]
+        json: bool,
+    },
     /// Make a hull of what a tape measured: a family of boats, fitted to the measures
     #[command(after_help = "\
 A measures document stands wherever a mesh file does, and stays open to more measures.

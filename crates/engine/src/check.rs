@@ -21,8 +21,8 @@ mod room;
 mod strength;
 mod supports;
 mod upright;
-mod weighed;
 mod uses;
+mod weighed;
 mod write;
 
 /// The boat's weight for this load, extra weights included.

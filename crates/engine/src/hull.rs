@@ -109,6 +109,11 @@ impl PartUse {
     pub fn in_size(self) -> bool {
         matches!(self, Self::Checked | Self::HeightOnly)
     }
+
+    /// Whether the part pushes water aside, afloat.
+    pub fn displaces(self) -> bool {
+        self != Self::LeftOut
+    }
 }
 
 /// A named part of the hull.
@@ -192,9 +197,8 @@ pub struct Hull {
     pub profile: Profile,
     /// Lowest surface along the centreline, aft to forward, at even stations.
     pub keel_line: Vec<KeelPoint>,
-    /// Bounds of all parts, hull frame.
-    #[serde(with = "carry::bounds")]
     /// Bounds of all parts that count for size, hull frame.
+    #[serde(with = "carry::bounds")]
     pub bounds: Aabb,
 }
 

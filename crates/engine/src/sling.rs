@@ -1,6 +1,6 @@
 //! A strap or sling under the boat: what it bears on at a station, and what it must not cross.
 
-use crate::hull::{Hull, PartKind};
+use crate::hull::{Hull, HullPart, PartKind};
 use crate::math::Vec3;
 use crate::mesh::Mesh;
 
@@ -35,7 +35,8 @@ pub struct Strap {
 pub fn strap(hull: &Hull, x_m: f64, width_m: f64) -> Option<Strap> {
     let band = [x_m - width_m / 2.0, x_m + width_m / 2.0];
     let mut bearing: Vec<[f64; 2]> = Vec::new();
-    for part in hull.parts.iter().filter(|p| carries(p.kind)) {
+    let bears = |p: &&HullPart| p.part_use.in_gaps() && carries(p.kind);
+    for part in hull.parts.iter().filter(bears) {
         slice(&part.mesh, band, &mut bearing);
     }
     let outline = outermost(bearing);
@@ -51,7 +52,7 @@ pub fn strap(hull: &Hull, x_m: f64, width_m: f64) -> Option<Strap> {
         }
     }
     for (i, part) in hull.parts.iter().enumerate() {
-        if part.kind.may_be_slung() {
+        if !part.part_use.in_gaps() || part.kind.may_be_slung() {
             continue;
         }
         let mut points = Vec::new();
@@ -154,7 +155,7 @@ mod tests {
     use std::sync::Arc;
 
     use super::*;
-    use crate::hull::{HullFacts, HullPart, KeepOff, KeepOffKind, Marks};
+    use crate::hull::{HullFacts, KeepOff, KeepOffKind, Marks, PartUse};
     use crate::mesh::tests::cuboid;
 
     /// A body 8 m × 2 m, 1 m up, on a keel 0.2 m wide; rudder right aft, shaft beside the keel.
@@ -162,6 +163,7 @@ mod tests {
         let part = |name: &str, kind, lo, hi| HullPart {
             name: name.into(),
             kind,
+            part_use: PartUse::Checked,
             mesh: Arc::new(cuboid(lo, hi)),
         };
         Hull::new(

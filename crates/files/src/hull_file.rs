@@ -2,10 +2,9 @@
 //! its surface.
 
 use keelstead::hull::{
-    CentreOfGravity, HullFacts, KeepOff, LiftingMark, Marks, Mass, PartKind, StrongStation,
+    CentreOfGravity, HullFacts, KeepOff, LiftingMark, Marks, Mass, PartKind, PartUse, StrongStation,
 };
 use keelstead::weigh::Weighing;
-use keelstead::hull::{CentreOfGravity, HullFacts, KeepOff, Mass, PartKind, PartUse};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 

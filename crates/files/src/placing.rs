@@ -4,7 +4,6 @@
 use std::sync::Arc;
 
 use keelstead::fields::FieldProblem;
-use keelstead::hull::{Hull, HullError, HullPart, PLAUSIBLE_LENGTH_M, PartKind};
 use keelstead::hull::{Hull, HullError, HullPart, PLAUSIBLE_LENGTH_M, PartKind, PartUse};
 use keelstead::math::Vec3;
 use keelstead::mesh::Mesh;
@@ -38,9 +37,6 @@ pub fn hull(
     let mut notices = file.notices.clone();
     let kinds = kinds(described, path, &file, &mut notices)?;
     let fitted = file.format == Format::Measures;
-    as_the_table_says(described, path, &file)?;
-    let mut notices = file.notices;
-    let kinds = kinds(described, path, &file.parts, &mut notices)?;
     told_of_use(path, &file.parts, &kinds, &mut notices);
     let scale = described.unit.metres();
     // A description cannot know less of a fitted surface than the fit does.
@@ -151,8 +147,6 @@ fn taken(weighed: &Weighed) -> Vec<String> {
     says
 }
 
-/// Refuses a unit or axes other than those a table of offsets states: it cannot be read otherwise.
-fn as_the_table_says(described: &HullFile, path: &str, file: &MeshFile) -> Result<(), FileError> {
 /// A surface that measures leave this open, m, tells nothing of a gap.
 const MOST_OPEN_M: f64 = 1.0;
 
@@ -266,9 +260,8 @@ fn kinds(
     path: &str,
     file: &MeshFile,
     notices: &mut Vec<Notice>,
-) -> Result<Vec<PartKind>, FileError> {
-    let parts = &file.parts;
 ) -> Result<Vec<(PartKind, PartUse)>, FileError> {
+    let parts = &file.parts;
     for rule in &described.parts {
         if !parts.iter().any(|part| rule.fits(&part.name)) {
             let names: Vec<_> = parts.iter().map(|part| part.name.as_str()).collect();
@@ -290,7 +283,7 @@ fn kinds(
             // What parts a family has, its names say.
             let stated = guess_kind(&part.name).filter(|_| file.format == Format::Measures);
             if let Some(kind) = stated {
-                return Ok(kind);
+                return Ok((kind, PartUse::Checked));
             }
             if described.strict_parts {
                 return Err(FileError::fault(

@@ -8,13 +8,17 @@
 use bevy::image::Image;
 use bevy::prelude::Vec2;
 use keelstead::hull::PartKind;
+use keelstead_files::given::Given;
 use keelstead_files::{Silent, open_job};
 use keelstead_viewer::app::Workbench;
 use keelstead_viewer::camera::orbit::{Lens, Orbit};
-use keelstead_viewer::pick::{Drawn, Ray, Target, pick};
+use keelstead_viewer::pick::{Drawn, Ray, Target, pick, pick_hull};
 use keelstead_viewer::{convert, opening, picture};
 use keelstead_workbench::Session;
 use keelstead_workbench::action::{Action, Request};
+use keelstead_workbench::intake::IntakeAction;
+use keelstead_workbench::task::{Files, carry_out};
+use keelstead_workbench::theme::Palette;
 use keelstead_workbench::view::{LookFrom, ThemeChoice};
 
 const SIZE: (u32, u32) = (720, 480);
@@ -125,4 +129,70 @@ fn every_demo_job_shows_its_hull_where_it_is() {
             "{path}: {spilt} of {beside} samples beside are painted"
         );
     }
+}
+
+/// A hull brought in over an open job: it stands alone, upright, where its own rays say, with its
+/// dimension lines beside it.
+#[test]
+fn a_hull_brought_in_is_drawn_alone_with_its_dimensions() {
+    let bring_in = || {
+        let mut workbench = open(opening::demo_jobs().next().unwrap());
+        let named = ["gannet.json", "gannet.glb"];
+        let given = named.map(|name| {
+            let bytes = keelstead_demo_data::file(&format!("hulls/{name}")).unwrap();
+            Given::new(name, bytes)
+        });
+        workbench.perform(Action::Intake(IntakeAction::Begin));
+        let asked = workbench.session.handed_over(Files::Given(given.to_vec()));
+        for request in asked {
+            if let Request::Carry(task) = request {
+                let outcome = carry_out(*task, keelstead_demo_data::FILES, &Silent);
+                workbench.session.finished("gannet", outcome);
+            }
+        }
+        workbench
+    };
+    let lens = lens(&mut bring_in());
+    let look = vec![Action::LookFrom(LookFrom::Port)];
+    let image = picture::render(bring_in(), SIZE, look).unwrap();
+    let workbench = bring_in();
+    let (hull, pose) = workbench.session.drawn_hull().unwrap();
+    let drawn = Drawn {
+        cut: None,
+        visible: true,
+    };
+    let body = hull.parts.iter().find(|part| part.kind == PartKind::Body);
+    let body = body.unwrap().mesh.aabb();
+    let low = body.mins.z + 0.33 * (body.maxs.z - body.mins.z);
+    let accent = Palette::of(false).accent.to_array();
+    let (mut bottom, mut painted, mut spilt, mut lines) = (0, 0, 0, 0);
+    for y in 0..lens.size.y as usize {
+        for x in 0..SIZE.0 as usize {
+            let seen = colour(&image, x, y);
+            lines += usize::from((0..3).all(|i| seen[i].abs_diff(accent[i]) < 6));
+            if x % GRID != 0 || y % GRID != 0 {
+                continue;
+            }
+            let (origin, direction) = lens.ray(Vec2::new(x as f32 + 0.5, y as f32 + 0.5));
+            let ray = Ray {
+                origin: convert::engine_vec3(origin),
+                direction: convert::engine_vec3(direction).normalize(),
+            };
+            let paint = is_bottom_paint(seen);
+            match pick_hull(hull, &pose, drawn, ray) {
+                Some(hit) if (pose.inverse() * hit.at).z < low => {
+                    bottom += 1;
+                    painted += usize::from(paint);
+                }
+                Some(_) => {}
+                None => spilt += usize::from(paint),
+            }
+        }
+    }
+    assert!(
+        bottom > 20 && painted * 10 >= bottom * 6,
+        "{painted} of {bottom}"
+    );
+    assert!(spilt * 20 <= bottom, "{spilt} samples beside are painted");
+    assert!(lines > 200, "only {lines} pixels of dimension lines");
 }

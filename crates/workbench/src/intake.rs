@@ -8,12 +8,16 @@ mod action;
 mod bring;
 mod draft;
 mod edit;
+mod marks;
+mod measured;
 mod rows;
+mod sketch;
 mod weigh;
 
 use std::sync::Arc;
 
 use keelstead::hull::Hull;
+use keelstead::math::Vec3;
 use keelstead::weigh::Weighed;
 use keelstead_files::hull_file::HullFile;
 
@@ -21,11 +25,17 @@ use crate::history::History;
 use crate::task::Files;
 
 pub use action::{IntakeAction, Step};
-pub use bring::{Question, Stood, stand};
+pub use bring::{Question, Stood, stand, stand_measured};
 pub(crate) use bring::{boat_of, file_stem, named_after};
 pub use draft::Draft;
+pub use marks::MarkTool;
+pub(crate) use measured::is_needed;
+pub use measured::{Fit, Measured};
 pub use rows::{Choice, Row, rows};
-pub(crate) use weigh::{begun_centre, begun_kind, begun_scales, begun_waterline};
+pub use sketch::Sketch;
+pub(crate) use sketch::sketches;
+
+pub(crate) use weigh::{begun_centre, begun_kind, begun_scales, begun_waterline, marked_at};
 
 /// A hull being brought in.
 #[derive(Debug)]
@@ -40,9 +50,12 @@ pub struct Intake {
     pub(crate) stood_by: Option<Draft>,
     /// What all that was said of its weight comes to, or why it cannot be right.
     pub(crate) weighed: Option<Result<Weighed, String>>,
+    /// Where the marked water meets the skin, hull frame.
+    pub(crate) waterline: Vec<[Vec3; 2]>,
     pub(crate) trouble: Option<String>,
     pub(crate) working: Option<Working>,
     pub(crate) part: Option<usize>,
+    pub(crate) tool: MarkTool,
     pub(crate) asks_to_leave: bool,
     /// Another hull of its name stands on the shelf.
     pub(crate) taken: bool,
@@ -71,9 +84,11 @@ impl Default for Intake {
             hull: None,
             stood_by: None,
             weighed: None,
+            waterline: Vec::new(),
             trouble: None,
             working: None,
             part: None,
+            tool: MarkTool::default(),
             asks_to_leave: false,
             taken: false,
             removing: None,
@@ -90,10 +105,15 @@ impl Intake {
 
     /// The steps of the way this hull takes, in order.
     pub fn path(&self) -> Vec<Step> {
-        let described = self.stood().is_some_and(|stood| stood.examined.is_none());
+        let measured = self.draft().measured.is_some();
+        let examined = self.stood().is_none_or(|stood| stood.examined.is_some());
         Step::PATH
             .into_iter()
-            .filter(|step| !(described && *step == Step::Stand))
+            .filter(|step| match step {
+                Step::Measure => measured,
+                Step::Stand => !measured && examined,
+                _ => true,
+            })
             .collect()
     }
 
@@ -122,6 +142,29 @@ impl Intake {
     pub(crate) fn weigh(&mut self) {
         let hull = self.hull.clone();
         self.weighed = hull.map(|hull| weigh::weighed(&hull, self.history.now()));
+        let line = self.draft().weighing.waterline;
+        self.waterline = match (&self.hull, line) {
+            (Some(hull), Some(line)) => weigh::cut(hull, &line),
+            _ => Vec::new(),
+        };
+    }
+
+    /// Where the marked water meets the skin: unordered segments, hull frame.
+    pub fn waterline(&self) -> &[[Vec3; 2]] {
+        &self.waterline
+    }
+
+    /// How deep it floats, m, as marked or as measured; none if nobody said.
+    pub fn afloat_draft_m(&self) -> Option<f64> {
+        let weighed = self
+            .weighed
+            .as_ref()
+            .and_then(|weighed| weighed.as_ref().ok());
+        let marked = weighed.and_then(|weighed| weighed.afloat);
+        let measured = self.draft().measured.as_ref();
+        marked
+            .map(|afloat| afloat.draft_m)
+            .or(measured.and_then(|measured| measured.measures.draft_m))
     }
 
     /// Why the hull does not stand as the last answer asks.
@@ -138,6 +181,11 @@ impl Intake {
     pub fn part(&self) -> Option<usize> {
         let count = self.hull()?.parts.len();
         self.part.filter(|part| *part < count)
+    }
+
+    /// What a press on the hull puts there while it is marked.
+    pub fn tool(&self) -> MarkTool {
+        self.tool
     }
 
     /// Whether the person is asked what shall become of an unfinished hull.
@@ -157,7 +205,8 @@ impl Intake {
 
     /// Whether leaving would lose something.
     pub fn is_touched(&self) -> bool {
-        self.files.is_some() && self.kept.as_ref() != Some(self.draft())
+        let begun = self.files.is_some() || self.draft().measured.is_some();
+        begun && self.kept.as_ref() != Some(self.draft())
     }
 
     /// Name of the file it comes from, as the person knows it.
@@ -172,10 +221,17 @@ impl Intake {
         settled && self.working.is_none() && self.trouble.is_none()
     }
 
+    /// Whether the hull stands by all that was said.
+    fn stands_as_said(&self) -> bool {
+        let by = self.stood_by.as_ref();
+        by.is_some_and(|by| by.stands_as(self.draft()))
+    }
+
     /// Whether the way on from this step is free.
     pub fn may_go_on(&self) -> bool {
         match self.step {
             Step::Choose | Step::Shelf => self.stood.is_some(),
+            Step::Measure => self.is_settled() && self.stands_as_said(),
             Step::Done => false,
             _ => self.is_settled(),
         }
@@ -185,10 +241,12 @@ impl Intake {
     pub fn may_go_to(&self, step: Step) -> bool {
         let path = self.path();
         let at = |step: Step| path.iter().position(|one| *one == step);
+        let first = self.draft().measured.is_some() || self.stood.is_some();
         match (at(step), at(self.step)) {
-            (Some(to), _) if to <= at(Step::Stand).unwrap_or(0) => to == 0 || self.stood.is_some(),
+            (Some(0), _) => true,
+            (Some(1), _) => first,
             (Some(to), Some(from)) if to <= from => true,
-            (Some(_), _) => self.is_settled(),
+            (Some(_), _) => self.is_settled() && self.stands_as_said(),
             (None, _) => step == Step::Shelf,
         }
     }

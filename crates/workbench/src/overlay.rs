@@ -2,6 +2,7 @@
 //! what is foul or tight, loads as arrows, names of parts, the station of the cut.
 
 mod dimensions;
+mod intake;
 mod loads;
 mod place;
 
@@ -42,7 +43,7 @@ pub fn overlay_ui(
     let painter = ui.painter_at(view);
     let mut plates = Plates::new(view);
     if let Some(intake) = session.intake() {
-        dimensions::dimensions_ui(&painter, &mut plates, intake, session, project);
+        intake::intake_ui(&painter, &mut plates, intake, session, project);
         return;
     }
     let Some(findings) = session.findings() else {

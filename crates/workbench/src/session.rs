@@ -17,7 +17,7 @@ use keelstead_files::shelf::Shelved;
 
 use crate::action::{Action, Request};
 use crate::history::History;
-use crate::intake::Intake;
+use crate::intake::{Intake, Sketch};
 use crate::message::{Demo, Level, Loading, Message, RigChoice};
 use crate::view::View;
 use desk::Open;
@@ -42,6 +42,7 @@ pub struct Session {
     examined: Option<Box<Examined>>,
     shelf: Option<Vec<Shelved>>,
     rigs: Vec<RigChoice>,
+    sketches: Vec<Sketch>,
     intake: Option<Intake>,
     intake_shown: bool,
     fetching: Option<shelf_use::Fetch>,
@@ -71,6 +72,7 @@ impl Session {
             examined: None,
             shelf: None,
             rigs: Vec::new(),
+            sketches: Vec::new(),
             intake: None,
             intake_shown: false,
             fetching: None,

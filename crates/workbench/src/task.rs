@@ -20,7 +20,7 @@ use keelstead_files::source::{Memory, Source};
 use keelstead_files::{FileError, OpenJob, Progress, open_job};
 use serde::{Deserialize, Serialize};
 
-use crate::intake::{Draft, Stood, stand};
+use crate::intake::{Draft, Sketch, Stood, sketches, stand, stand_measured};
 
 /// Files embedded in the program: path and content.
 pub type Embedded = [(&'static str, &'static [u8])];
@@ -44,6 +44,8 @@ pub enum Task {
         /// What was said of it so far.
         draft: Box<Draft>,
     },
+    /// Draws what boats of each family look like.
+    Sketch,
     /// Makes a hull of a mesh.
     Import {
         /// The mesh, and what it refers to.
@@ -79,6 +81,8 @@ pub enum Outcome {
     Examined(Box<Examined>),
     /// A hull made of a mesh.
     Imported(Box<Arrived>),
+    /// What boats of each family look like.
+    Sketches(Vec<Sketch>),
     /// A hull that stands as far as was said.
     Stood(Box<Stood>),
 }
@@ -91,7 +95,7 @@ impl Outcome {
             Self::Hull(opened) => Some(&opened.hull),
             Self::Imported(arrived) => Some(&arrived.opened.hull),
             Self::Stood(stood) => Some(&stood.opened.hull),
-            Self::Examined(_) => None,
+            Self::Examined(_) | Self::Sketches(_) => None,
         }
     }
 }
@@ -99,27 +103,32 @@ impl Outcome {
 impl Task {
     /// What it works on, as the person knows it.
     pub fn name(&self) -> String {
-        self.files().name()
+        match self.files() {
+            Some(files) => files.name(),
+            None => "hull families".into(),
+        }
     }
 
-    /// The files it works on.
-    pub fn files(&self) -> &Files {
-        match self {
+    /// The files it works on, if any.
+    pub fn files(&self) -> Option<&Files> {
+        Some(match self {
+            Self::Sketch => return None,
             Self::Open(files)
             | Self::Examine { files, .. }
             | Self::Stand { files, .. }
             | Self::Import { files, .. } => files,
-        }
+        })
     }
 
     /// The same, to take out what travels another way.
-    pub fn files_mut(&mut self) -> &mut Files {
-        match self {
+    pub fn files_mut(&mut self) -> Option<&mut Files> {
+        Some(match self {
+            Self::Sketch => return None,
             Self::Open(files)
             | Self::Examine { files, .. }
             | Self::Stand { files, .. }
             | Self::Import { files, .. } => files,
-        }
+        })
     }
 }
 
@@ -267,11 +276,15 @@ pub fn carry_out(
             Ok(Outcome::Examined(Box::new(examined)))
         }
         Task::Stand { files, draft } => {
+            if let Some(stood) = stand_measured(&draft, progress) {
+                return Ok(Outcome::Stood(Box::new(stood?)));
+            }
             let (source, name, kind) = files.found(embedded)?;
             let stood = stand(source.as_ref(), &name, kind, &draft, progress);
             let stood = stood.map_err(|error| error.shown_by(source.as_ref()))?;
             Ok(Outcome::Stood(Box::new(stood)))
         }
+        Task::Sketch => Ok(Outcome::Sketches(sketches())),
         Task::Import {
             files,
             boat,

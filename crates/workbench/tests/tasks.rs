@@ -109,7 +109,7 @@ fn a_mesh_is_examined_and_imported_with_answers() {
         files: files.clone(),
         answers,
     };
-    let Ok(Outcome::Examined(examined)) = in_a_worker(&examine(answers)) else {
+    let Ok(Outcome::Examined(examined)) = in_a_worker(&examine(answers.clone())) else {
         panic!("not examined");
     };
     // A box has no bow.
@@ -119,7 +119,9 @@ fn a_mesh_is_examined_and_imported_with_answers() {
         boat: "Shearwater".into(),
         answers,
     };
-    let error = in_a_worker(&import(answers)).unwrap_err().to_string();
+    let error = in_a_worker(&import(answers.clone()))
+        .unwrap_err()
+        .to_string();
     assert!(
         error.contains("shearwater.obj") && error.contains("bow"),
         "{error}"
@@ -127,7 +129,7 @@ fn a_mesh_is_examined_and_imported_with_answers() {
     answers.unit = Some(keelstead_files::hull_file::LengthUnit::Metre);
     answers.up = Some(keelstead_files::hull_file::Axis::PlusZ);
     answers.forward = Some(keelstead_files::hull_file::Axis::PlusX);
-    let Ok(Outcome::Imported(arrived)) = in_a_worker(&import(answers)) else {
+    let Ok(Outcome::Imported(arrived)) = in_a_worker(&import(answers.clone())) else {
         panic!("not imported");
     };
     let hull = &arrived.opened.hull;

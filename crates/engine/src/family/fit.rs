@@ -11,7 +11,7 @@ use super::space::{Figure, Shape, Space};
 use super::spread::{estimates, spread};
 use super::surface::Surface;
 use super::{Family, Fitted, MeasureKind, Open, Reached};
-use crate::hull::{HullPart, PartKind};
+use crate::hull::{HullPart, PartKind, PartUse};
 use crate::hydrostatics::{SEA_WATER_KG_M3, WaterPlane, immersed};
 use crate::loft::shell::Shell;
 use crate::math::{Point, Vec3};
@@ -69,6 +69,7 @@ pub fn fit(family: Family, measures: &Measures) -> Result<Fitted, FitError> {
         parts.push(HullPart {
             name: made.name.into(),
             kind: made.kind,
+            part_use: PartUse::Checked,
             mesh: Arc::new(mesh),
         });
     }

@@ -154,7 +154,7 @@ pub struct Fitted {
 pub const CONFIDENCE: f64 = 2.0;
 
 /// A measure and what became of it.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Reached {
     /// What was measured.
     pub kind: MeasureKind,
@@ -175,7 +175,7 @@ pub struct Reached {
 }
 
 /// What was not measured, as the surface has it.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Estimate {
     /// What it is.
     pub kind: MeasureKind,
@@ -186,7 +186,7 @@ pub struct Estimate {
 }
 
 /// Where the surface is widest open.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Open {
     /// Name of the part.
     pub part: String,
@@ -197,7 +197,7 @@ pub struct Open {
 }
 
 /// A measure not taken yet, and what it would do.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Next {
     /// What to measure.
     pub kind: MeasureKind,

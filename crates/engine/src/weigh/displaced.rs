@@ -85,6 +85,9 @@ impl Whole {
         let mut starts = Vec::new();
         for part in &hull.parts {
             starts.push(corners.len() / 3);
+            if !part.part_use.displaces() {
+                continue;
+            }
             let vertices = part.mesh.vertices();
             let triangles = part.mesh.triangles().iter().flatten();
             corners.extend(triangles.map(|&i| vertices[i as usize]));

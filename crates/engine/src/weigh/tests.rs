@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use super::*;
-use crate::hull::{HullFacts, HullPart};
+use crate::hull::{HullFacts, HullPart, PartUse};
 use crate::hydrostatics::{SEA_WATER_KG_M3, WaterPlane, float, immersed};
 use crate::math::{Range, Vec3};
 use crate::mesh::Mesh;
@@ -13,6 +13,7 @@ fn part(name: &str, kind: PartKind, mesh: Mesh) -> HullPart {
     HullPart {
         name: name.into(),
         kind,
+        part_use: PartUse::Checked,
         mesh: Arc::new(mesh),
     }
 }

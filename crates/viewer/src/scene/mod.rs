@@ -38,7 +38,9 @@ impl Plugin for ScenePlugin {
                 marks::MarksPlugin,
                 yard::YardPlugin,
             ))
+            .init_resource::<Wanted>()
             .configure_sets(Update, SceneSystems.run_if(scene_is_stale))
+            .add_systems(Update, see_what_is_wanted.before(SceneSystems))
             .add_systems(Update, note_what_is_shown.after(SceneSystems));
     }
 }
@@ -51,22 +53,25 @@ struct Shown {
     cut: Option<Cut>,
 }
 
-fn scene_is_stale(
-    shown: Res<Shown>,
-    workbench: Res<Workbench>,
-    dark: Res<IsDark>,
-    sight: Res<Sight>,
-) -> bool {
-    *shown != now(&workbench, &dark, &sight)
-}
+/// What it is to match, as it was before the scene was made: the session may change while it is.
+#[derive(Resource, Default, PartialEq, Clone, Copy)]
+struct Wanted(Shown);
 
-fn note_what_is_shown(
-    mut shown: ResMut<Shown>,
+fn see_what_is_wanted(
+    mut wanted: ResMut<Wanted>,
     workbench: Res<Workbench>,
     dark: Res<IsDark>,
     sight: Res<Sight>,
 ) {
-    shown.set_if_neq(now(&workbench, &dark, &sight));
+    wanted.set_if_neq(Wanted(now(&workbench, &dark, &sight)));
+}
+
+fn scene_is_stale(shown: Res<Shown>, wanted: Res<Wanted>) -> bool {
+    *shown != wanted.0
+}
+
+fn note_what_is_shown(mut shown: ResMut<Shown>, wanted: Res<Wanted>) {
+    shown.set_if_neq(wanted.0);
 }
 
 fn now(workbench: &Workbench, dark: &IsDark, sight: &Sight) -> Shown {

@@ -1,10 +1,16 @@
 //! What a person can do while a hull is brought in, as data.
 
-use keelstead::hull::{CentreOfGravity, Mass, PartKind};
+use keelstead::family::{Family, MeasureKind, Measures};
+use keelstead::hull::{
+    CentreOfGravity, KeepOff, LiftingMark, Mass, PartKind, PartUse, StrongStation,
+};
 use keelstead::math::Point;
 use keelstead::weigh::{MarkedWaterline, SupportLoads, Typical};
 use keelstead_files::hull_file::{Axis, LengthUnit};
+use keelstead_files::intake::Skin;
 use serde::{Deserialize, Serialize};
+
+use super::marks::MarkTool;
 
 /// Where on the way a hull is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
@@ -14,6 +20,8 @@ pub enum Step {
     Choose,
     /// Which way up, how large, which end is the bow.
     Stand,
+    /// What a tape measured, in the place of standing up.
+    Measure,
     /// What its parts are.
     Parts,
     /// What it weighs and how it floats.
@@ -27,10 +35,11 @@ pub enum Step {
 }
 
 impl Step {
-    /// The way, in order.
-    pub const PATH: [Self; 6] = [
+    /// Every step of any way, in order.
+    pub const PATH: [Self; 7] = [
         Self::Choose,
         Self::Stand,
+        Self::Measure,
         Self::Parts,
         Self::Weigh,
         Self::Marks,
@@ -42,6 +51,7 @@ impl Step {
         match self {
             Self::Choose => "Choose",
             Self::Stand => "Stand up",
+            Self::Measure => "Measure",
             Self::Parts => "Parts",
             Self::Weigh => "Weight",
             Self::Marks => "Marks",
@@ -88,6 +98,16 @@ pub enum IntakeAction {
     Forward(Option<Axis>),
     /// Says whether it is half a hull, to be mirrored.
     Mirror(Option<bool>),
+    /// Says how far it is heeled in the file, rad; that is taken out.
+    Heel(Option<f64>),
+    /// Says how far the bow is up in the file, rad; that is taken out.
+    Trim(Option<f64>),
+    /// Says which of two skins is kept.
+    Skin(Option<Skin>),
+    /// Closes the openings upward, so that the hull has a volume, or leaves them.
+    CloseDeck(bool),
+    /// Joins open edges that run side by side no farther apart than this, m; none leaves them.
+    JoinSlits(Option<f64>),
     /// Says how long the boat is over all; none leaves the size to the unit.
     ScaleLength(Option<f64>),
     /// Turns the bow to where the stern is.
@@ -96,6 +116,20 @@ pub enum IntakeAction {
     UpsideDown,
     /// Turns a hull that lies on its side a quarter about its length.
     OnItsSide,
+
+    /// Begins with a tape measure instead of a file.
+    MeasureIt,
+    /// Says which kind of hull was measured.
+    Family(Family),
+    /// Says what was measured, once for the boat; none takes it back.
+    Measure {
+        /// What.
+        kind: MeasureKind,
+        /// The measure, m or kg.
+        value: Option<f64>,
+    },
+    /// Says all that was measured, measures at places too.
+    Measures(Box<Measures>),
 
     /// Looks at a part, by its index in the hull.
     PickPart(Option<usize>),
@@ -106,6 +140,23 @@ pub enum IntakeAction {
         /// Where, hull frame.
         at: Point,
     },
+    /// Says what a part counts for.
+    PartUse {
+        /// Its name.
+        part: String,
+        /// What it counts for.
+        #[serde(rename = "use")]
+        part_use: PartUse,
+    },
+    /// Gives a part another name.
+    PartName {
+        /// Its name so far.
+        part: String,
+        /// The new one.
+        name: String,
+    },
+    /// Says that a part is none of the boat: a stand, the ground.
+    PartRemove(String),
     /// Says what a part is.
     PartKind {
         /// Its name.
@@ -114,6 +165,8 @@ pub enum IntakeAction {
         kind: PartKind,
     },
 
+    /// Says how far the surface may be from the boat's, m; none leaves it to what is known of it.
+    Tolerance(Option<f64>),
     /// States what she weighs; none if that is not known.
     Mass(Option<Mass>),
     /// States where the weight acts.
@@ -124,6 +177,15 @@ pub enum IntakeAction {
     Scales(Option<SupportLoads>),
     /// Says what kind of boat she is, for what is usual of it.
     Kind(Option<Typical>),
+
+    /// Says what a press on the hull puts there.
+    Tool(MarkTool),
+    /// Sets all places where nothing may press.
+    KeepOffs(Vec<KeepOff>),
+    /// Sets all bulkheads and frames.
+    Stations(Vec<StrongStation>),
+    /// Sets all lifting marks.
+    Lifts(Vec<LiftingMark>),
 
     /// Puts the hull on the yard's shelf.
     Shelve {

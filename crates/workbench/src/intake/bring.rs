@@ -10,9 +10,10 @@ use keelstead_files::{FileError, Progress, document};
 use serde::{Deserialize, Serialize};
 
 use super::draft::Draft;
+use super::measured::{self, Fit};
 
 /// A hull that stands.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize, Deserialize)]
 pub struct Stood {
     /// The hull, and the files it is written to: its description first, without what was said of
     /// weight and marks.
@@ -21,6 +22,8 @@ pub struct Stood {
     pub described: HullFile,
     /// What the file most likely is; none if it was a description, which says so itself.
     pub examined: Option<Examined>,
+    /// What the fitted surface has, if the hull was measured.
+    pub fit: Option<Fit>,
     /// The questions still open: the hull stands by the first choice of each, to be looked at.
     pub open: Vec<Question>,
     /// What was changed, a sentence each.
@@ -40,6 +43,10 @@ pub enum Question {
     Forward,
     /// Whether it is half a hull.
     Half,
+    /// Which of two skins counts.
+    Skin,
+    /// How far it is trimmed.
+    Trim,
 }
 
 /// A boat of this length is drawn where nothing tells the size, m; no figure of it is shown.
@@ -81,15 +88,25 @@ pub fn stand(
         }
     };
     let made = description(&arrived.opened)?;
-    let (opened, described) = with_kinds(arrived.opened, made, draft, progress)?;
+    let (opened, described) = with_parts(arrived.opened, made, draft, progress)?;
     Ok(Stood {
         opened,
         described,
         examined: Some(arrived.examined),
+        fit: None,
         open,
         changed: arrived.changed,
         left: arrived.left,
     })
+}
+
+/// Fits a surface to what was measured, if the hull is no file; as [`stand`].
+///
+/// # Errors
+/// Measures that cannot be right.
+pub fn stand_measured(draft: &Draft, progress: &dyn Progress) -> Option<Result<Stood, FileError>> {
+    let measured = draft.measured.as_ref()?;
+    Some(measured::stand(draft, measured, progress))
 }
 
 /// The description that a hull was opened from.
@@ -103,16 +120,16 @@ fn description(opened: &OpenHull) -> Result<HullFile, FileError> {
 }
 
 /// The hull with its parts as they were said to be; the same if nothing was said.
-fn with_kinds(
+fn with_parts(
     opened: OpenHull,
     made: HullFile,
     draft: &Draft,
     progress: &dyn Progress,
 ) -> Result<(OpenHull, HullFile), FileError> {
-    if draft.answers.parts.iter().all(|part| part.kind.is_none()) {
+    let described = draft.with_parts(made.clone());
+    if described == made {
         return Ok((opened, made));
     }
-    let described = draft.with_kinds(made);
     let others = opened.files.get(1..).unwrap_or_default();
     let bytes: Vec<(String, Vec<u8>)> = others
         .iter()
@@ -157,11 +174,12 @@ fn described(
             file.place = Place::Made(bytes.clone());
         }
     }
-    let (opened, described) = with_kinds(opened, read, draft, progress)?;
+    let (opened, described) = with_parts(opened, read, draft, progress)?;
     Ok(Stood {
         opened,
         described,
         examined: None,
+        fit: None,
         open: Vec::new(),
         changed: Vec::new(),
         left: Vec::new(),
@@ -191,6 +209,17 @@ fn filled(answers: &Answers, examined: &Examined) -> (Answers, Vec<Question>) {
         open.push(Question::Half);
         filled.mirror = Some(true);
     }
+    let skin = examined.skin.choices.first();
+    if let (None, None, Some(skin)) = (examined.skin.value, answers.skin, skin) {
+        open.push(Question::Skin);
+        filled.skin = Some(*skin);
+    }
+    let trim = examined.trim_rad.choices.first();
+    let told = answers.trim_rad.is_some() || answers.level.is_some();
+    if let (None, false, Some(trim_rad)) = (examined.trim_rad.value, told, trim) {
+        open.push(Question::Trim);
+        filled.trim_rad = Some(*trim_rad);
+    }
     (filled, open)
 }
 
@@ -198,7 +227,9 @@ fn filled(answers: &Answers, examined: &Examined) -> (Answers, Vec<Question>) {
 pub(crate) fn boat_of(file: &str) -> String {
     let last = file.rsplit(['/', '\\']).next().unwrap_or(file);
     let stem = last.rsplit_once('.').map_or(last, |(stem, _)| stem);
-    if stem.is_empty() { "Hull" } else { stem }.to_owned()
+    let words = stem.replace(['_', '.'], " ");
+    let words = words.trim();
+    if words.is_empty() { "Hull" } else { words }.to_owned()
 }
 
 /// A boat's name as a file's: what a file system may stumble over becomes a hyphen.

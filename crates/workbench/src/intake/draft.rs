@@ -1,10 +1,12 @@
 //! What a person has said of a hull so far.
 
-use keelstead::hull::{CentreOfGravity, KeepOff, Mass};
+use keelstead::hull::{CentreOfGravity, KeepOff, LiftingMark, Mass, PartKind, StrongStation};
 use keelstead::weigh::Weighing;
-use keelstead_files::hull_file::{HullFile, PartRule};
+use keelstead_files::hull_file::{HullFile, PartRule, guess_kind};
 use keelstead_files::intake::{Answers, PartAnswer};
 use serde::{Deserialize, Serialize};
+
+use super::measured::Measured;
 
 /// What was said of a hull: the unit of undo.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
@@ -13,6 +15,10 @@ pub struct Draft {
     pub name: String,
     /// How the file is to be read, and what its parts are.
     pub answers: Answers,
+    /// What was measured of it, if it is no file.
+    pub measured: Option<Measured>,
+    /// How far the surface may be from the boat's, m, if somebody says.
+    pub shape_tolerance_m: Option<f64>,
     /// What she weighs.
     pub mass: Option<Mass>,
     /// Where the weight acts, hull frame.
@@ -21,14 +27,16 @@ pub struct Draft {
     pub weighing: Weighing,
     /// Where nothing may press, hull frame.
     pub keep_offs: Vec<KeepOff>,
-    /// Stations of bulkheads and frames, m.
-    pub strong_stations_m: Vec<f64>,
+    /// Bulkheads and frames, where pads belong.
+    pub strong_stations: Vec<StrongStation>,
+    /// Where slings belong.
+    pub lifting_marks: Vec<LiftingMark>,
 }
 
 impl Draft {
     /// Whether a hull that stands by `other` stands by this too, shape and parts alike.
     pub fn stands_as(&self, other: &Self) -> bool {
-        self.answers == other.answers
+        self.answers == other.answers && self.measured == other.measured
     }
 
     /// Whether anything was entered that lies somewhere on the hull.
@@ -37,7 +45,8 @@ impl Draft {
             || self.weighing.waterline.is_some()
             || self.weighing.supports.is_some()
             || !self.keep_offs.is_empty()
-            || !self.strong_stations_m.is_empty()
+            || !self.strong_stations.is_empty()
+            || !self.lifting_marks.is_empty()
     }
 
     /// What is said of the part that is now called `part`.
@@ -66,24 +75,28 @@ impl Draft {
         &mut parts[at]
     }
 
-    /// A description as it was made, with what was said of the kinds of its parts.
-    pub(super) fn with_kinds(&self, mut described: HullFile) -> HullFile {
+    /// A description as it was made, with what was said of its parts; what nobody said stays.
+    pub(super) fn with_parts(&self, mut described: HullFile) -> HullFile {
         for answer in &self.answers.parts {
-            let Some(kind) = answer.kind else { continue };
-            let rule = described
-                .parts
-                .iter_mut()
-                .find(|rule| rule.node == answer.name);
-            match rule {
-                Some(rule) => rule.kind = kind,
+            if answer.kind.is_none() && answer.part_use.is_none() {
+                continue;
+            }
+            let name = answer.rename.as_ref().unwrap_or(&answer.name);
+            let fits = described.parts.iter().position(|rule| rule.fits(name));
+            let old = fits.map(|at| &described.parts[at]);
+            let guessed = guess_kind(name).unwrap_or(PartKind::Other);
+            let rule = PartRule {
+                node: name.clone(),
+                kind: answer.kind.or(old.map(|rule| rule.kind)).unwrap_or(guessed),
+                part_use: answer
+                    .part_use
+                    .or(old.map(|rule| rule.part_use))
+                    .unwrap_or_default(),
+            };
+            match fits.filter(|at| described.parts[*at].node == *name) {
+                Some(at) => described.parts[at] = rule,
                 // The first rule that fits counts, so what was said stands before what was there.
-                None => described.parts.insert(
-                    0,
-                    PartRule {
-                        node: answer.name.clone(),
-                        kind,
-                    },
-                ),
+                None => described.parts.insert(0, rule),
             }
         }
         described
@@ -95,13 +108,15 @@ impl Draft {
         if !self.name.trim().is_empty() {
             self.name.trim().clone_into(&mut described.name);
         }
+        if let Some(tolerance_m) = self.shape_tolerance_m {
+            described.shape_tolerance_m = tolerance_m;
+        }
         described.mass = self.mass;
         described.centre = self.centre;
         described.weighing = (!self.weighing.is_empty()).then(|| self.weighing.clone());
         described.keep_offs.clone_from(&self.keep_offs);
-        described
-            .strong_stations_m
-            .clone_from(&self.strong_stations_m);
+        described.strong_stations.clone_from(&self.strong_stations);
+        described.lifting_marks.clone_from(&self.lifting_marks);
         described
     }
 
@@ -113,7 +128,8 @@ impl Draft {
             centre: described.centre,
             weighing: described.weighing.clone().unwrap_or_default(),
             keep_offs: described.keep_offs.clone(),
-            strong_stations_m: described.strong_stations_m.clone(),
+            strong_stations: described.strong_stations.clone(),
+            lifting_marks: described.lifting_marks.clone(),
             ..Self::default()
         }
     }

@@ -5,8 +5,8 @@ use keelstead_files::hull_file::{Axis, LengthUnit};
 use super::action::IntakeAction;
 use super::bring::Stood;
 use super::draft::Draft;
+use super::measured::is_needed;
 use super::rows::{opposite, port};
-use super::weigh::marked_at;
 
 /// Why an answer was not taken; nothing has changed.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -16,6 +16,9 @@ pub enum Refused {
         "a boat is 1 to 100 m long (3 ft 4 in to 328 ft); give its length over all, as measured"
     )]
     Length,
+    /// No surface is off by so much, or by less than nothing.
+    #[error("a surface may be off by nothing to 1 m (3 ft 3 in)")]
+    Tolerance,
     /// A hull without a name.
     #[error("a hull needs a name to be found again by")]
     NoName,
@@ -52,6 +55,15 @@ impl IntakeAction {
             Self::Up(up) => answers.up = *up,
             Self::Forward(forward) => answers.forward = *forward,
             Self::Mirror(mirror) => answers.mirror = *mirror,
+            Self::Heel(heel_rad) => answers.heel_rad = *heel_rad,
+            Self::Trim(trim_rad) => {
+                answers.trim_rad = *trim_rad;
+                // Either gives the trim.
+                answers.level = None;
+            }
+            Self::Skin(skin) => answers.skin = *skin,
+            Self::CloseDeck(close) => answers.close_deck = *close,
+            Self::JoinSlits(width_m) => answers.join_slits_m = *width_m,
             Self::TurnRound | Self::UpsideDown | Self::OnItsSide => {
                 let (forward, up) = drawn(now, stood).ok_or(Refused::NothingToTurn)?;
                 let side = port(forward, up).ok_or(Refused::NothingToTurn)?;
@@ -63,18 +75,53 @@ impl IntakeAction {
                 answers.forward = Some(forward);
                 answers.up = Some(up);
             }
+            Self::Family(family) => {
+                if let Some(measured) = &mut draft.measured {
+                    measured.family = *family;
+                }
+            }
+            Self::Measure { kind, value } => {
+                // Nought stands for a length or beam that was taken back.
+                let value = if is_needed(*kind) {
+                    value.or(Some(0.0))
+                } else {
+                    *value
+                };
+                if let Some(measured) = &mut draft.measured {
+                    measured.measures.set(*kind, value);
+                }
+            }
+            Self::Measures(measures) => {
+                if let Some(measured) = &mut draft.measured {
+                    measured.measures.clone_from(measures);
+                }
+            }
+            Self::PartUse { part, part_use } => {
+                draft.part_mut(part).part_use = Some(*part_use);
+            }
+            Self::PartName { part, name } => {
+                let name = name.trim();
+                if name.is_empty() {
+                    return Err(Refused::NoName);
+                }
+                draft.part_mut(part).rename = Some(name.to_owned());
+            }
+            Self::PartRemove(part) => draft.part_mut(part).remove = true,
+            Self::KeepOffs(zones) => draft.keep_offs.clone_from(zones),
+            Self::Stations(stations) => draft.strong_stations.clone_from(stations),
+            Self::Lifts(marks) => draft.lifting_marks.clone_from(marks),
             Self::PartKind { part, kind } => draft.part_mut(part).kind = Some(*kind),
+            Self::Tolerance(tolerance_m) => {
+                if tolerance_m.is_some_and(|off_m| !(0.0..=1.0).contains(&off_m)) {
+                    return Err(Refused::Tolerance);
+                }
+                draft.shape_tolerance_m = *tolerance_m;
+            }
             Self::Mass(mass) => draft.mass = *mass,
             Self::Centre(centre) => draft.centre = *centre,
             Self::Waterline(line) => draft.weighing.waterline = *line,
             Self::Scales(scales) => draft.weighing.supports = *scales,
             Self::Kind(kind) => draft.weighing.typical = *kind,
-            Self::Pressed { at, .. } => {
-                let line = draft.weighing.waterline.as_mut();
-                if let Some(line) = line {
-                    *line = marked_at(line, *at);
-                }
-            }
             _ => {}
         }
         Ok(draft)
@@ -89,13 +136,28 @@ impl IntakeAction {
             Self::Up(_) => "which-way-is-up",
             Self::Forward(_) => "where-the-bow-is",
             Self::Mirror(_) => "mirror",
+            Self::Heel(_) => "heel",
+            Self::Trim(_) => "trim",
+            Self::Skin(_) => "which-skin",
+            Self::CloseDeck(_) => "deck-opening",
+            Self::JoinSlits(_) => "slits",
             Self::TurnRound => "turn-round",
             Self::UpsideDown => "turn-over",
             Self::OnItsSide => "turn-on-its-side",
+            Self::Family(_) => "kind-of-hull",
+            Self::Measure { kind, .. } => kind.word(),
+            Self::Measures(_) => "measures",
             Self::PartKind { .. } => "what-a-part-is",
+            Self::PartUse { .. } => "what-a-part-counts-for",
+            Self::PartName { .. } => "name-of-a-part",
+            Self::PartRemove(_) => "take-part-away",
+            Self::KeepOffs(_) => "places-to-keep-off",
+            Self::Stations(_) => "strong-stations",
+            Self::Lifts(_) => "lifting-marks",
+            Self::Tolerance(_) => "shape-tolerance",
             Self::Mass(_) => "weight",
             Self::Centre(_) => "centre-of-gravity",
-            Self::Waterline(_) | Self::Pressed { .. } => "waterline",
+            Self::Waterline(_) => "waterline",
             Self::Scales(_) => "scales",
             Self::Kind(_) => "kind-of-boat",
             _ => "hull",

@@ -1,7 +1,7 @@
 //! What a file was taken for, a row each: what is proposed, why, and what else it may be.
 
 use keelstead_files::hull_file::{Axis, LengthUnit};
-use keelstead_files::intake::{Answers, Examined, Proposal, axis_word};
+use keelstead_files::intake::{Answers, Examined, Proposal, Skin, axis_word};
 
 use super::action::IntakeAction;
 use super::bring::{Question, Stood};
@@ -58,6 +58,9 @@ pub fn rows(stood: &Stood, answers: &Answers) -> Vec<Row> {
         ),
         half(stood, examined, answers),
     ];
+    rows.extend(lie(stood, examined, answers));
+    rows.extend(skin(stood, examined, answers));
+    rows.extend(openings(examined, answers));
     rows.sort_by_key(|row| !row.open);
     rows
 }
@@ -163,6 +166,152 @@ fn half(stood: &Stood, examined: &Examined, answers: &Answers) -> Row {
         open,
         told: told.is_some(),
     }
+}
+
+/// Heel and trim, where there is something to say of them.
+fn lie(stood: &Stood, examined: &Examined, answers: &Answers) -> Vec<Row> {
+    let trim_open = stood.open.contains(&Question::Trim);
+    [
+        angle_row(
+            "Heel",
+            &examined.heel_rad,
+            answers.heel_rad,
+            IntakeAction::Heel,
+            false,
+        ),
+        angle_row(
+            "Trim",
+            &examined.trim_rad,
+            answers.trim_rad,
+            IntakeAction::Trim,
+            trim_open,
+        ),
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
+}
+
+/// An angle that is taken out; none if nothing was found or said.
+fn angle_row(
+    title: &'static str,
+    proposal: &Proposal<f64>,
+    answer: Option<f64>,
+    act: fn(Option<f64>) -> IntakeAction,
+    open: bool,
+) -> Option<Row> {
+    let now = answer.or(proposal.value);
+    let mut offered: Vec<f64> = proposal.choices.clone();
+    offered.extend(proposal.value);
+    offered.push(0.0);
+    offered.dedup();
+    if now.is_none() && offered.len() < 2 {
+        return None;
+    }
+    let words = |angle_rad: f64| {
+        if angle_rad == 0.0 {
+            "leave it as it lies".to_owned()
+        } else {
+            format!("take {:.2}\u{b0} out", angle_rad.to_degrees())
+        }
+    };
+    Some(Row {
+        title,
+        value: now.filter(|_| !open).map(words),
+        because: proposal.because.clone(),
+        choices: offered
+            .into_iter()
+            .map(|angle_rad| Choice {
+                words: words(angle_rad),
+                action: act(Some(angle_rad)),
+                chosen: now == Some(angle_rad),
+            })
+            .collect(),
+        open,
+        told: answer.is_some(),
+    })
+}
+
+/// Which of two skins counts, where there are two.
+fn skin(stood: &Stood, examined: &Examined, answers: &Answers) -> Option<Row> {
+    if examined.skins.is_empty() && answers.skin.is_none() {
+        return None;
+    }
+    let now = answers.skin.or(examined.skin.value);
+    let word = |skin: Skin| match skin {
+        Skin::Outer => "the outer",
+        Skin::Inner => "the inner",
+        Skin::Both => "both",
+    };
+    Some(Row {
+        title: "Two skins",
+        value: now.map(|skin| word(skin).to_owned()),
+        because: examined.skin.because.clone(),
+        choices: [Skin::Outer, Skin::Inner, Skin::Both]
+            .map(|skin| Choice {
+                words: format!("Keep {}", word(skin)),
+                action: IntakeAction::Skin(Some(skin)),
+                chosen: now == Some(skin),
+            })
+            .to_vec(),
+        open: stood.open.contains(&Question::Skin),
+        told: answers.skin.is_some(),
+    })
+}
+
+/// What is open: the deck, and edges that ought to meet.
+fn openings(examined: &Examined, answers: &Answers) -> Vec<Row> {
+    let mut rows = Vec::new();
+    let holes = examined.sides.holes.len();
+    if holes > 0 || answers.close_deck {
+        let offered = [(false, "Leave it open"), (true, "Close it for the volume")];
+        rows.push(Row {
+            title: "Openings",
+            value: Some(match holes {
+                1 => "one hole".into(),
+                count => format!("{count} holes"),
+            }),
+            because: "a hull that is closed above tells its weight from a marked waterline; what closes it \
+                      counts for nothing else"
+                .into(),
+            choices: offered
+                .map(|(close, words)| Choice {
+                    words: words.into(),
+                    action: IntakeAction::CloseDeck(close),
+                    chosen: answers.close_deck == close,
+                })
+                .to_vec(),
+            open: false,
+            told: answers.close_deck,
+        });
+    }
+    let unit = answers.unit.or(examined.unit.value);
+    let metres = unit.map_or(1.0, LengthUnit::metres);
+    let widest_m = examined.slits.iter().map(|slit| slit.width * metres);
+    if let Some(widest_m) = widest_m.reduce(f64::max) {
+        // A little more than the widest, or it would stay open for a rounding.
+        let join_m = 1.05 * widest_m;
+        let joined = answers.join_slits_m.is_some();
+        rows.push(Row {
+            title: "Slits",
+            value: Some(if joined { "joined" } else { "left open" }.into()),
+            because: format!(
+                "{} open edges run side by side, {:.1} mm apart at most",
+                examined.slits.len(),
+                1000.0 * widest_m
+            ),
+            choices: [(None, "Leave them"), (Some(join_m), "Join them")]
+                .map(|(width_m, words)| Choice {
+                    words: words.into(),
+                    action: IntakeAction::JoinSlits(width_m),
+                    chosen: width_m.is_some() == joined,
+                })
+                .to_vec(),
+            open: false,
+            told: joined,
+        });
+    }
+    rows
 }
 
 /// The other way along the same axis.

@@ -1,7 +1,7 @@
 //! What the hull being brought in weighs, by all that was said.
 
 use keelstead::hull::{CentreOfGravity, Hull, Mass, PartKind};
-use keelstead::math::{Aabb, Point};
+use keelstead::math::{Aabb, Point, Vec3};
 use keelstead::quantity::Basis;
 use keelstead::weigh::{
     BoatKind, Mark, MarkedWaterline, ScaleReading, SupportLoads, Typical, Water, Weighed, weigh,
@@ -30,11 +30,13 @@ const FLOATS_AT: f64 = 0.42;
 /// Stations of marks and scales to begin with, as parts of the hull's length from aft.
 const ENDS_AT: [f64; 2] = [0.15, 0.85];
 
-/// A waterline to begin with: level, at less than half the body's height. It is there to be moved.
-pub(crate) fn begun_waterline(hull: &Hull) -> MarkedWaterline {
+/// A waterline to begin with: at the draft that was measured, else level at less than half the body's
+/// height, to be moved.
+pub(crate) fn begun_waterline(hull: &Hull, draft_m: Option<f64>) -> MarkedWaterline {
     let body = hull.parts.iter().find(|part| part.kind == PartKind::Body);
     let bounds: Aabb = body.map_or(hull.bounds, |part| part.mesh.aabb());
-    let z_m = bounds.mins.z + FLOATS_AT * (bounds.maxs.z - bounds.mins.z);
+    let guess_m = bounds.mins.z + FLOATS_AT * (bounds.maxs.z - bounds.mins.z);
+    let z_m = draft_m.map_or(guess_m, |draft_m| hull.bounds.mins.z + draft_m);
     let [aft, fore] = stations(&bounds).map(|x_m| Mark { x_m, z_m });
     MarkedWaterline {
         aft,
@@ -82,7 +84,7 @@ pub(crate) fn begun_centre(hull: &Hull) -> CentreOfGravity {
 }
 
 /// The waterline with its nearer mark, fore or aft, at a point of the hull that was pressed.
-pub(super) fn marked_at(line: &MarkedWaterline, at: Point) -> MarkedWaterline {
+pub(crate) fn marked_at(line: &MarkedWaterline, at: Point) -> MarkedWaterline {
     let mut line = *line;
     let mark = Mark {
         x_m: at.x_m,
@@ -94,6 +96,31 @@ pub(super) fn marked_at(line: &MarkedWaterline, at: Point) -> MarkedWaterline {
         line.fore = mark;
     }
     line
+}
+
+/// Where the water meets the skin of the parts that are not above it all: unordered segments, hull
+/// frame.
+pub(super) fn cut(hull: &Hull, line: &MarkedWaterline) -> Vec<[Vec3; 2]> {
+    let water = line.plane();
+    let mut segments = Vec::new();
+    for part in &hull.parts {
+        let vertices = part.mesh.vertices();
+        let over: Vec<f64> = vertices.iter().map(|v| water.height_over_m(*v)).collect();
+        for triangle in part.mesh.triangles() {
+            let corners = triangle.map(|i| i as usize);
+            let mut cuts = (0..3).filter_map(|i| {
+                let (a, b) = (corners[i], corners[(i + 1) % 3]);
+                ((over[a] < 0.0) != (over[b] < 0.0)).then(|| {
+                    let part = over[a] / (over[a] - over[b]);
+                    vertices[a] + (vertices[b] - vertices[a]) * part
+                })
+            });
+            if let (Some(a), Some(b)) = (cuts.next(), cuts.next()) {
+                segments.push([a, b]);
+            }
+        }
+    }
+    segments
 }
 
 fn stations(bounds: &Aabb) -> [f64; 2] {

@@ -1,7 +1,11 @@
 //! A hull being brought in, in HTML.
 
+use keelstead::family::MeasureKind;
+use keelstead::quantity::Quantity;
+use keelstead_files::units::{Units, write};
+
 use super::{escaped, push};
-use crate::intake::{Intake, rows};
+use crate::intake::{Fit, Intake, rows};
 use crate::session::Session;
 use crate::words::intake::{dimensions, part_kind, shape_tolerance};
 
@@ -36,8 +40,12 @@ pub(super) fn intake(html: &mut String, intake: &Intake, session: &Session) {
         row(html, name, &[&figure]);
     }
     push(html, "</tbody></table>");
-    let tolerance = escaped(&shape_tolerance(&stood.opened.hull, units));
+    let tolerance = escaped(&shape_tolerance(stood, intake.draft(), units));
     push(html, &format!("<p id=\"mirror-tolerance\">{tolerance}</p>"));
+    if let Some(fit) = &stood.fit {
+        fitted(html, fit, units);
+    }
+    weight(html, intake, units);
     push(
         html,
         "<table id=\"mirror-proposals\"><caption>What the file was taken for, questions first</caption>\
@@ -56,8 +64,72 @@ pub(super) fn intake(html: &mut String, intake: &Intake, session: &Session) {
         row(html, &part.name, &[part_kind(part.kind)]);
     }
     push(html, "</tbody></table>");
+    marks(html, intake);
     list(html, "What was changed", &stood.changed);
     list(html, "What could not be told or put right", &stood.left);
+}
+
+/// What the fitted surface has where it was measured, and what to measure next.
+fn fitted(html: &mut String, fit: &Fit, units: Units) {
+    push(
+        html,
+        "<table id=\"mirror-measures\"><caption>Measures</caption>\
+         <thead><tr><th>What</th><th>Measured</th><th>The surface has</th></tr></thead><tbody>",
+    );
+    let figure = |kind: MeasureKind, value: f64| {
+        let unit = kind.unit();
+        write(Quantity { value, unit }, units)
+    };
+    for one in &fit.measures {
+        let has = one
+            .reached
+            .map_or_else(|| "nothing".to_owned(), |has| figure(one.kind, has));
+        row(
+            html,
+            one.kind.title(),
+            &[&figure(one.kind, one.asked), &has],
+        );
+    }
+    push(html, "</tbody></table>");
+    let next: Vec<String> = fit
+        .open
+        .next
+        .iter()
+        .map(|next| next.kind.title().to_owned())
+        .collect();
+    list(html, "Measure next", &next);
+}
+
+fn weight(html: &mut String, intake: &Intake, units: Units) {
+    let text = match intake.weighed() {
+        Some(Ok(weighed)) => match weighed.mass {
+            Some((source, mass)) => format!(
+                "Weight: {} \u{b1} {}, by {}.",
+                write(Quantity::mass(mass.mass_kg), units),
+                write(Quantity::mass(mass.tolerance_kg), units),
+                source.words()
+            ),
+            None => "Weight: not known.".into(),
+        },
+        Some(Err(wrong)) => wrong.clone(),
+        None => return,
+    };
+    push(
+        html,
+        &format!("<p id=\"mirror-weight\">{}</p>", escaped(&text)),
+    );
+}
+
+fn marks(html: &mut String, intake: &Intake) {
+    let draft = intake.draft();
+    let zones = draft.keep_offs.iter();
+    let zones = zones.map(|zone| format!("Keep off: {} ({})", zone.name, zone.kind.words()));
+    let stations = draft.strong_stations.iter();
+    let stations = stations.map(|station| format!("Strong station: {}", station.name));
+    let lifts = draft.lifting_marks.iter();
+    let lifts = lifts.map(|mark| format!("Lifting mark: {}", mark.name));
+    let all: Vec<String> = zones.chain(stations).chain(lifts).collect();
+    list(html, "Marks", &all);
 }
 
 fn row(html: &mut String, head: &str, cells: &[&str]) {

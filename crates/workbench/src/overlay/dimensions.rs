@@ -2,6 +2,8 @@
 
 use egui::{Painter, Pos2, Stroke, Vec2};
 use keelstead::math::{Aabb, Vec3};
+use keelstead::quantity::Quantity;
+use keelstead_files::units::{Units, write};
 
 use super::place::Plates;
 use super::{Project, TICK, line_ui, plate};
@@ -36,7 +38,15 @@ pub(super) fn dimensions_ui(
     let palette = Palette::current(painter.ctx());
     let bounds = hull.bounds.transform_by(&pose);
     let figures = dimensions(stood, session.view().units);
-    for dimension in lines(&bounds, session.view().camera.eye().vec(), figures) {
+    let eye = session.view().camera.eye().vec();
+    let mut all = lines(&bounds, eye, figures);
+    all.extend(draft(
+        &bounds,
+        eye,
+        intake.afloat_draft_m(),
+        session.view().units,
+    ));
+    for dimension in all {
         let [a, b] = dimension.ends.map(project);
         let (Some(a), Some(b)) = (a, b) else { continue };
         if a.distance(b) < SHORTEST {
@@ -72,18 +82,11 @@ fn figure_ui(
 }
 
 /// The three lines, on the sides that the eye sees.
-fn lines(bounds: &Aabb, eye: Vec3, figures: [(&'static str, String); 3]) -> [Dimension; 3] {
+fn lines(bounds: &Aabb, eye: Vec3, figures: [(&'static str, String); 3]) -> Vec<Dimension> {
     let (lo, hi) = (bounds.mins, bounds.maxs);
     let off = OFF * (hi.x - lo.x);
-    let near = |eye: f64, lo: f64, hi: f64| {
-        if eye >= 0.5 * (lo + hi) {
-            (hi, hi + off)
-        } else {
-            (lo, lo - off)
-        }
-    };
-    let (side, beside) = near(eye.y, lo.y, hi.y);
-    let (end, beyond) = near(eye.x, lo.x, hi.x);
+    let (side, beside) = near(eye.y, lo.y, hi.y, off);
+    let (end, beyond) = near(eye.x, lo.x, hi.x, off);
     // The height stands at the other end, so that it and the beam keep off each other.
     let (far, beyond_far) = if end == hi.x {
         (lo.x, lo.x - off)
@@ -91,7 +94,7 @@ fn lines(bounds: &Aabb, eye: Vec3, figures: [(&'static str, String); 3]) -> [Dim
         (hi.x, hi.x + off)
     };
     let [length, beam, height] = figures.map(|(name, figure)| format!("{name} {figure}"));
-    [
+    vec![
         Dimension {
             ends: [Vec3::new(lo.x, beside, lo.z), Vec3::new(hi.x, beside, lo.z)],
             from: [Vec3::new(lo.x, side, lo.z), Vec3::new(hi.x, side, lo.z)],
@@ -113,6 +116,32 @@ fn lines(bounds: &Aabb, eye: Vec3, figures: [(&'static str, String); 3]) -> [Dim
     ]
 }
 
+/// The nearer of two ends, and where a line beyond it runs.
+fn near(eye: f64, lo: f64, hi: f64, off: f64) -> (f64, f64) {
+    if eye >= 0.5 * (lo + hi) {
+        (hi, hi + off)
+    } else {
+        (lo, lo - off)
+    }
+}
+
+/// The draft, where the water's height is known: at the near end, beyond the beam.
+fn draft(bounds: &Aabb, eye: Vec3, draft_m: Option<f64>, units: Units) -> Option<Dimension> {
+    let draft_m = draft_m?;
+    let (lo, hi) = (bounds.mins, bounds.maxs);
+    let off = OFF * (hi.x - lo.x);
+    let (_, x) = near(eye.x, lo.x, hi.x, 2.0 * off);
+    let (side, _) = near(-eye.y, -hi.y, -lo.y, off);
+    let y = -side;
+    let ends = [Vec3::new(x, y, lo.z), Vec3::new(x, y, lo.z + draft_m)];
+    let text = format!("Draft {}", write(Quantity::length(draft_m), units));
+    Some(Dimension {
+        ends,
+        from: ends,
+        text,
+    })
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -123,8 +152,8 @@ mod tests {
         let words = || ["Length", "Beam", "Height"].map(|name| (name, "?".to_owned()));
         for (eye, side) in [(8.0, 1.0), (-8.0, -1.0)] {
             let found = lines(&bounds, Vec3::new(20.0, eye, 3.0), words());
-            let lengths = found.each_ref().map(|d| (d.ends[1] - d.ends[0]).length());
-            assert_eq!(lengths, [10.0, 3.0, 2.5]);
+            let lengths = found.iter().map(|d| (d.ends[1] - d.ends[0]).length());
+            assert_eq!(lengths.collect::<Vec<_>>(), [10.0, 3.0, 2.5]);
             assert!(found[0].ends[0].y * side > 1.5, "{eye}");
             assert!(found[1].ends[0].x > 5.0, "the beam is at the near end");
             assert!(found[2].ends[0].x < -5.0, "the height at the other");

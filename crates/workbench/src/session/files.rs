@@ -12,6 +12,7 @@ use super::Session;
 use super::desk::{Desk, Open};
 use crate::action::Request;
 use crate::history::History;
+use crate::intake::Step;
 use crate::message::{Demo, Level, Loading};
 use crate::task::{Files, Outcome, Task};
 use crate::view::{Camera, LookFrom, Tab};
@@ -77,6 +78,13 @@ impl Session {
             self.standing(fraction, doing);
             return;
         }
+        if self
+            .intake()
+            .is_some_and(|intake| intake.step() == Step::Measure)
+        {
+            // Sketches are drawn beside what the person does.
+            return;
+        }
         self.loading = Some(Loading {
             name: name.to_owned(),
             fraction,
@@ -88,6 +96,12 @@ impl Session {
     pub fn finished(&mut self, name: &str, outcome: Result<Outcome, FileError>) -> Vec<Request> {
         match outcome {
             Ok(Outcome::Stood(stood)) => self.stood(Ok(stood)),
+            Ok(Outcome::Sketches(sketches)) => {
+                self.sketches = sketches;
+                self.loading = None;
+                self.revision += 1;
+                Vec::new()
+            }
             Err(error) if self.is_standing_up() => self.stood(Err(error)),
             Ok(Outcome::Job(job)) => self.opened(*job),
             Ok(Outcome::Hull(opened)) => self.hull_arrived(name, *opened),
@@ -116,7 +130,7 @@ impl Session {
 
     fn hull_arrived(&mut self, name: &str, opened: OpenHull) -> Vec<Request> {
         let mut requests = Vec::new();
-        let Some(opened) = self.renamed(opened, &mut requests) else {
+        let Some(opened) = self.fetched(opened, &mut requests) else {
             return requests;
         };
         if !self.is_open() {

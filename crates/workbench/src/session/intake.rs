@@ -2,6 +2,8 @@
 
 use std::sync::Arc;
 
+use keelstead::family::Family;
+use keelstead::math::Point;
 use keelstead_files::FileError;
 use keelstead_files::kind::Kind;
 
@@ -10,13 +12,17 @@ use super::files::Waiting;
 use super::shelf_use::Fetch;
 use crate::action::Request;
 use crate::history::History;
-use crate::intake::{Draft, Intake, IntakeAction, Step, Stood, Working, boat_of};
+use crate::intake::{
+    Draft, Intake, IntakeAction, Measured, Sketch, Step, Stood, Working, boat_of, marked_at,
+};
 use crate::message::Level;
 use crate::task::{Files, Task};
 use crate::view::{Camera, LookFrom};
 
 /// Two hulls whose bounds differ by less than this stand alike, m.
 const SAME_M: f64 = 0.001;
+/// A hull grown or shrunk by more than this is looked at anew.
+const RESIZED: f64 = 1.25;
 
 /// What there is to see of it.
 impl Session {
@@ -33,6 +39,14 @@ impl Session {
     /// Whether a hull that was brought in, shown or put aside, would be lost with the program.
     pub fn has_unkept_hull(&self) -> bool {
         self.intake.as_ref().is_some_and(Intake::is_touched)
+    }
+}
+
+/// What families look like.
+impl Session {
+    /// What boats of each family look like; empty until it was drawn.
+    pub fn sketches(&self) -> &[Sketch] {
+        &self.sketches
     }
 }
 
@@ -79,10 +93,9 @@ impl Session {
             IntakeAction::Stop => self.stop_standing(requests),
             IntakeAction::TryAgain => self.stand_anew(requests),
             IntakeAction::PickPart(part) => intake.part = part,
-            IntakeAction::Pressed { part, .. } if intake.step == Step::Parts => {
-                intake.part = Some(part);
-            }
-            IntakeAction::Pressed { .. } if !matches!(intake.step, Step::Weigh | Step::Marks) => {}
+            IntakeAction::Pressed { part, at } => self.pressed(part, at, requests),
+            IntakeAction::Tool(tool) => intake.tool = tool,
+            IntakeAction::MeasureIt => self.measure_it(requests),
             IntakeAction::Shelve { replace } => self.shelve(replace, requests),
             IntakeAction::OpenShelved(id) => self.fetch(id, Fetch::Work, requests),
             IntakeAction::RenameShelved { id, name } => self.rename_shelved(id, &name, requests),
@@ -90,6 +103,54 @@ impl Session {
             IntakeAction::UseInJob => self.use_in_job(requests),
             IntakeAction::NewJob(rig) => self.new_job(rig, requests),
             said => self.say_of_hull(said, requests),
+        }
+    }
+
+    /// Picks a part, moves the waterline or puts a mark, as the step has it.
+    fn pressed(&mut self, part: usize, at: Point, requests: &mut Vec<Request>) {
+        let Some(intake) = &mut self.intake else {
+            return;
+        };
+        let mut next = intake.draft().clone();
+        let gesture = match intake.step {
+            Step::Parts => {
+                intake.part = Some(part);
+                return;
+            }
+            Step::Weigh => {
+                let Some(line) = &mut next.weighing.waterline else {
+                    return;
+                };
+                *line = marked_at(line, at);
+                "waterline"
+            }
+            Step::Marks => {
+                next.mark(intake.tool, at);
+                "mark"
+            }
+            _ => return,
+        };
+        intake.history.settle();
+        self.draft(next, gesture, requests);
+    }
+
+    /// Begins with a tape measure; what each family looks like is drawn once.
+    fn measure_it(&mut self, requests: &mut Vec<Request>) {
+        let draft = Draft {
+            name: "Measured boat".into(),
+            measured: Some(Measured::begun(Family::FullKeel)),
+            ..Draft::default()
+        };
+        self.intake = Some(Intake {
+            step: Step::Measure,
+            history: History::new(draft.clone()),
+            // Nothing is lost yet.
+            kept: Some(draft),
+            ..Intake::default()
+        });
+        self.show_intake(true, requests);
+        if self.sketches.is_empty() {
+            requests.push(Request::Carry(Box::new(Task::Sketch)));
         }
     }
 
@@ -200,8 +261,10 @@ impl Session {
         let Some(intake) = &mut self.intake else {
             return;
         };
-        let Some(files) = intake.files.clone() else {
-            return;
+        let files = match (&intake.files, &intake.draft().measured) {
+            (_, Some(measured)) if measured.can_stand() => Files::Given(Vec::new()),
+            (Some(files), None) => files.clone(),
+            _ => return,
         };
         intake.trouble = None;
         intake.working = Some(Working {
@@ -222,7 +285,7 @@ impl Session {
             return;
         }
         requests.push(Request::CancelLoading);
-        if intake.stood.is_some() {
+        if intake.stood.is_some() || intake.draft().measured.is_some() {
             intake.trouble = Some("Stopped. The picture shows the hull as it was before.".into());
         } else {
             self.forget_files();
@@ -325,7 +388,7 @@ impl Session {
                 self.stands(stood, &mut requests);
             }
             Err(FileError::Cancelled) => self.stop_standing(&mut requests),
-            Err(error) if intake.stood.is_some() => {
+            Err(error) if intake.stood.is_some() || intake.draft().measured.is_some() => {
                 intake.working = None;
                 intake.trouble = Some(error.to_string());
             }
@@ -348,35 +411,48 @@ impl Session {
         };
         let first = intake.stood.is_none();
         let described = stood.examined.is_none();
+        let measured = intake.draft().measured.is_some();
         let hull = Arc::new(stood.opened.hull.clone());
         let bounds = hull.bounds;
-        let moved = intake.hull.replace(hull).is_none_or(|old| {
-            let (a, b) = (&old.bounds, &bounds);
-            (a.mins - b.mins).length().max((a.maxs - b.maxs).length()) > SAME_M
+        let old = intake.hull.replace(hull).map(|old| old.bounds);
+        let moved = old.is_none_or(|old| {
+            let ends = [old.mins - bounds.mins, old.maxs - bounds.maxs];
+            ends.into_iter().any(|by| by.length() > SAME_M)
+        });
+        // A view that shows it well still does after a small change.
+        let resized = old.is_none_or(|old| {
+            let grown = bounds.extents() / old.extents();
+            grown.max_element() > RESIZED || grown.min_element() < 1.0 / RESIZED
         });
         let notices = stood.opened.notices.clone();
         if first {
-            if described {
+            if described && !measured {
                 // What its description says is where it begins.
                 intake.history = History::new(Draft::of(&stood.described));
+                intake.step = Step::Parts;
+            } else if !measured {
+                intake.step = Step::Stand;
             }
-            intake.step = if described { Step::Parts } else { Step::Stand };
         }
         intake.stood_by = Some(intake.draft().clone());
         intake.stood = Some(stood);
         intake.weigh();
         let has_places = intake.draft().has_places();
-        if first {
+        if first && !measured {
             self.notice(&notices);
-        } else if moved && has_places {
+        } else if moved && has_places && !measured {
             self.say(
                 Level::Notice,
                 "The hull stands otherwise than before",
                 "Look at its weight and marks again: their places count from the aft end of the keel line.",
             );
         }
-        if moved && self.intake_shown {
+        if resized && self.intake_shown {
             self.frame(requests);
+        }
+        if measured && self.sketches.is_empty() {
+            // Typing came before they were drawn.
+            requests.push(Request::Carry(Box::new(Task::Sketch)));
         }
     }
 }

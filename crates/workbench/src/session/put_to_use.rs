@@ -149,6 +149,7 @@ fn first_job(opened: OpenHull, choice: &RigChoice) -> OpenJob {
         files: JobFiles {
             hull: opened.files,
             rig: choice.files.clone(),
+            ..JobFiles::default()
         },
         notices: opened.notices,
     }

@@ -1,5 +1,6 @@
 //! What hulls of the shelf are fetched for, and hulls brought in that are put there.
 
+use keelstead_files::given::Given;
 use keelstead_files::kept::Place;
 use keelstead_files::open::OpenHull;
 use keelstead_files::shelf::{Put, ToShelve};
@@ -8,7 +9,7 @@ use keelstead_files::{FileError, document};
 use super::Session;
 use crate::action::Request;
 use crate::message::Level;
-use crate::task::{Files, Task};
+use crate::task::Files;
 
 /// What a hull is fetched from the shelf for.
 #[derive(Debug, Clone, PartialEq)]
@@ -27,31 +28,30 @@ impl Session {
         requests.push(Request::ShelfGet(id));
     }
 
-    /// The platform tells where the files of the hull are that was asked for.
-    pub fn shelf_got(&mut self, files: Files) -> Vec<Request> {
-        let mut requests = Vec::new();
-        match self.fetching {
-            Some(Fetch::Work) => {
-                self.fetching = None;
-                self.bring_in(files, &mut requests);
-            }
-            _ => requests.push(Request::Carry(Box::new(Task::Open(files)))),
-        }
-        requests
-    }
-
-    /// A hull was read; gives it back unless it was read to be renamed.
-    pub(super) fn renamed(
+    /// A hull was read; gives it back if it is to stand in the open job.
+    pub(super) fn fetched(
         &mut self,
         opened: OpenHull,
         requests: &mut Vec<Request>,
     ) -> Option<OpenHull> {
-        let Some(Fetch::Rename { name, .. }) = &self.fetching else {
-            self.fetching = None;
-            return Some(opened);
+        let hull = match &self.fetching {
+            Some(Fetch::Work) => {
+                self.fetching = None;
+                self.loading = None;
+                match given(&opened) {
+                    Ok(files) => self.bring_in(files, requests),
+                    Err(error) => self.failed("The hull was not opened", &error.to_string()),
+                }
+                return None;
+            }
+            Some(Fetch::Rename { name, .. }) => under_another_name(opened, name),
+            _ => {
+                self.fetching = None;
+                return Some(opened);
+            }
         };
         self.loading = None;
-        match under_another_name(opened, name) {
+        match hull {
             Ok(hull) => requests.push(Request::ShelfPut(Box::new(hull))),
             Err(error) => {
                 self.fetching = None;
@@ -111,6 +111,13 @@ impl Session {
         }
         self.fetch(id.clone(), Fetch::Rename { id, name }, requests);
     }
+}
+
+/// The files of a hull that was read, to be worked on.
+fn given(opened: &OpenHull) -> Result<Files, FileError> {
+    let files = opened.files.iter();
+    let files = files.map(|file| Ok(Given::new(file.name.clone(), file.bytes()?)));
+    Ok(Files::Given(files.collect::<Result<_, FileError>>()?))
 }
 
 /// A hull as it is put back, its description naming it otherwise.

@@ -18,6 +18,9 @@ use crate::sight;
 use crate::view::{Overlay, View};
 use crate::words;
 
+/// Room about a hull for its dimension lines, as a part of its length.
+const DIMENSIONS: f64 = 0.07;
+
 impl Session {
     fn desk(&self) -> Option<&Desk> {
         self.open.as_ref().map(|open| open.history.now())
@@ -153,7 +156,16 @@ impl Session {
         let (hull, pose) = self.drawn_hull()?;
         Some(match self.drawn_findings() {
             Some(findings) => sight::bounds(hull, findings),
-            None => hull.bounds.transform_by(&pose),
+            // With room for dimension lines, and for the person behind the stern.
+            None => {
+                let bounds = hull.bounds.transform_by(&pose);
+                let room = DIMENSIONS * bounds.extents().x;
+                let (low, high) = (bounds.mins, bounds.maxs);
+                Aabb::new(
+                    Vec3::new(low.x - room, low.y - room, low.z),
+                    Vec3::new(high.x + room, high.y + room, high.z),
+                )
+            }
         })
     }
 

@@ -29,7 +29,21 @@ pub(super) fn text_ui<T>(
     label: Id,
     parse: impl Fn(&str) -> Result<T, String>,
 ) -> Option<T> {
-    edit_ui(ui, id, shown, label, parse, |text, id| {
+    edit_ui(ui, id, shown, label, false, parse, |text, id| {
+        text_edit(text, id, size)
+    })
+}
+
+/// The same, which also returns what `parse` makes of the text at every letter that makes sense.
+pub(super) fn live_ui<T>(
+    ui: &mut Ui,
+    id: Id,
+    shown: &str,
+    size: Vec2,
+    label: Id,
+    parse: impl Fn(&str) -> Result<T, String>,
+) -> Option<T> {
+    edit_ui(ui, id, shown, label, true, parse, |text, id| {
         text_edit(text, id, size)
     })
 }
@@ -37,7 +51,7 @@ pub(super) fn text_ui<T>(
 /// The same for a text of several lines, which is done when the field is left.
 pub(super) fn lines_ui(ui: &mut Ui, id: Id, shown: &str, size: Vec2, label: Id) -> Option<String> {
     let whole = |text: &str| Ok(text.to_owned());
-    edit_ui(ui, id, shown, label, whole, |text, id| {
+    edit_ui(ui, id, shown, label, false, whole, |text, id| {
         lines_edit(text, id, size)
     })
 }
@@ -47,6 +61,7 @@ fn edit_ui<T>(
     id: Id,
     shown: &str,
     label: Id,
+    live: bool,
     parse: impl Fn(&str) -> Result<T, String>,
     edit: impl for<'t> FnOnce(&'t mut String, Id) -> TextEdit<'t>,
 ) -> Option<T> {
@@ -60,13 +75,17 @@ fn edit_ui<T>(
     if response.gained_focus() {
         let length = typed.text.chars().count();
         select_all(&mut output, ui, length);
+        // Reached by the keyboard it may lie outside what is shown.
+        response.scroll_to_me(None);
     }
     if response.has_focus() {
-        if response.changed() {
+        let changed = response.changed();
+        if changed {
             typed.wrong = None;
         }
+        let sense = (live && changed).then(|| parse(&typed.text).ok());
         store(ui, id, Some(typed));
-        return None;
+        return sense.flatten();
     }
     if !response.lost_focus() {
         return None;

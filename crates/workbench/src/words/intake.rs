@@ -1,10 +1,10 @@
 //! Words about a hull being brought in.
 
-use keelstead::hull::{Hull, PartKind};
+use keelstead::hull::{PartKind, PartUse};
 use keelstead::quantity::Quantity;
 use keelstead_files::units::{Units, write};
 
-use crate::intake::{Question, Stood};
+use crate::intake::{Draft, Question, Stood};
 
 /// Every kind of part, in the order of its menu.
 pub const PART_KINDS: [PartKind; 12] = [
@@ -20,6 +20,13 @@ pub const PART_KINDS: [PartKind; 12] = [
     PartKind::DeckGear,
     PartKind::Mast,
     PartKind::Other,
+];
+
+/// What a part can count for, in words.
+pub const PART_USES: [(PartUse, &str); 3] = [
+    (PartUse::Checked, "Everything"),
+    (PartUse::HeightOnly, "Height and wind alone"),
+    (PartUse::LeftOut, "Nothing: it stays ashore"),
 ];
 
 /// What a part of a kind is.
@@ -69,8 +76,12 @@ pub fn dimensions(stood: &Stood, units: Units) -> [(&'static str, String); 3] {
     ]
 }
 
-/// How well the shape is known: "shape known to ± 35 mm".
-pub fn shape_tolerance(hull: &Hull, units: Units) -> String {
-    let tolerance = write(Quantity::length(hull.shape_tolerance_m), units);
-    format!("Shape known to \u{b1} {tolerance}")
+/// How well the shape is known: "Shape known to ± 35 mm", and whether that is only assumed.
+pub fn shape_tolerance(stood: &Stood, draft: &Draft, units: Units) -> String {
+    let made_m = stood.opened.hull.shape_tolerance_m;
+    let off_m = draft.shape_tolerance_m.unwrap_or(made_m);
+    let off = write(Quantity::length(off_m), units);
+    let assumed = stood.examined.is_some() && draft.shape_tolerance_m.is_none();
+    let basis = if assumed { ", an assumed default" } else { "" };
+    format!("Shape known to \u{b1} {off}{basis}")
 }

@@ -17,7 +17,9 @@ pub(super) fn choose_ui(
 ) {
     ui.label(RichText::new("Where does the hull come from?").font(bold(18.0)));
     ui.add_space(6.0);
-    if let Some(name) = intake.file_name() {
+    let begun = intake.draft().measured.is_some();
+    let measured = begun.then(|| intake.draft().name.clone());
+    if let Some(name) = intake.file_name().or(measured) {
         here_ui(ui, &name, intake, actions);
         return;
     }
@@ -35,6 +37,19 @@ pub(super) fn choose_ui(
         }
     });
     card(ui, |ui| {
+        strong(ui, "A tape measure");
+        ui.add(
+            Label::new(
+                "No file: choose the kind of hull and give what a yard can measure in five minutes. The kind\u{2019}s \
+                 surface is fitted to it, and you see how well the shape is known.",
+            )
+            .wrap(),
+        );
+        if button(ui, "Measure it").clicked() {
+            actions.push(Action::Intake(IntakeAction::MeasureIt));
+        }
+    });
+    card(ui, |ui| {
         strong(ui, "The shelf");
         ui.add(Label::new("A hull that was brought in before.").wrap());
         if button(ui, "Look on the shelf").clicked() {
@@ -48,7 +63,7 @@ fn here_ui(ui: &mut Ui, name: &str, intake: &Intake, actions: &mut Vec<Action>) 
     card(ui, |ui| {
         strong(ui, name);
         measured::working_ui(ui, intake, actions);
-        if intake.stood().is_none() {
+        if intake.stood().is_none() && intake.draft().measured.is_none() {
             return;
         }
         ui.horizontal_wrapped(|ui| {

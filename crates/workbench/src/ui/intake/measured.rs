@@ -19,7 +19,7 @@ pub(super) fn dimensions_ui(ui: &mut Ui, session: &Session, intake: &Intake) {
         for (name, figure) in words::intake::dimensions(stood, units) {
             fact(ui, name, &figure);
         }
-        let text = words::intake::shape_tolerance(&stood.opened.hull, units);
+        let text = words::intake::shape_tolerance(stood, intake.draft(), units);
         ui.add(Label::new(text).wrap());
     });
 }

@@ -2,10 +2,14 @@
 
 mod choose;
 mod done;
+mod marks;
+mod measure;
 mod measured;
 mod parts;
 mod path;
+mod places;
 mod shelf;
+mod sketch;
 mod stand;
 mod weigh;
 
@@ -14,7 +18,7 @@ use egui::{Align, CentralPanel, Frame, Layout, Panel, Rect, RichText, ScrollArea
 use super::messages;
 use super::scene_bar;
 use super::top::{redo_undo_ui, theme_ui, units_ui};
-use super::widgets::{button, main_button, quiet, sign_button};
+use super::widgets::{button, choice_if, main_button, quiet, sign_button};
 use super::{SCENE_SHARE, caution_panel};
 use crate::action::Action;
 use crate::intake::{Intake, IntakeAction, Step};
@@ -39,7 +43,11 @@ pub(super) fn intake_ui(
         .frame(frame.inner_margin(if narrow { 4 } else { 8 }))
         .show(ui, |ui| top_ui(ui, narrow, session, intake, actions));
     caution_panel(ui, session, actions);
-    let pictured = intake.hull().is_some() && !matches!(intake.step(), Step::Choose | Step::Shelf);
+    let pictured = match intake.step() {
+        Step::Choose | Step::Shelf => false,
+        Step::Measure => true,
+        _ => intake.hull().is_some(),
+    };
     if !pictured {
         CentralPanel::no_frame()
             .frame(frame.inner_margin(16))
@@ -60,14 +68,14 @@ pub(super) fn intake_ui(
             .exact_size(sheet)
             .show(ui, |ui| {
                 messages::messages_ui(ui, session, actions);
-                panel_ui(ui, session, intake, actions);
+                panel_ui(ui, narrow, session, intake, actions);
             });
     } else {
         Panel::right("intake panel")
             .frame(frame.inner_margin(10))
             .resizable(false)
             .exact_size(PANEL)
-            .show(ui, |ui| panel_ui(ui, session, intake, actions));
+            .show(ui, |ui| panel_ui(ui, narrow, session, intake, actions));
         Panel::top("look from")
             .frame(frame.inner_margin(6))
             .show(ui, |ui| {
@@ -111,7 +119,7 @@ fn top_ui(
             }
             redo_undo_ui(ui, session, actions);
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-                let title = RichText::new(title(intake)).font(bold(17.0));
+                let title = RichText::new(title(intake, narrow)).font(bold(17.0));
                 ui.add(egui::Label::new(title).truncate());
             });
         });
@@ -119,18 +127,25 @@ fn top_ui(
     path::path_ui(ui, narrow, intake, actions);
 }
 
-fn title(intake: &Intake) -> String {
+fn title(intake: &Intake, narrow: bool) -> String {
     if intake.step() == Step::Shelf {
         return "The yard\u{2019}s hulls".into();
     }
     match intake.draft().name.as_str() {
         "" => "Bring in a hull".into(),
+        name if narrow => name.into(),
         name => format!("Bring in a hull: {name}"),
     }
 }
 
 /// The step with the way back and on below it.
-fn panel_ui(ui: &mut Ui, session: &Session, intake: &Intake, actions: &mut Vec<Action>) {
+fn panel_ui(
+    ui: &mut Ui,
+    narrow: bool,
+    session: &Session,
+    intake: &Intake,
+    actions: &mut Vec<Action>,
+) {
     Panel::bottom("intake way")
         .frame(Frame::new().inner_margin(4))
         .show_separator_line(false)
@@ -139,7 +154,18 @@ fn panel_ui(ui: &mut Ui, session: &Session, intake: &Intake, actions: &mut Vec<A
     let area = ScrollArea::vertical()
         .id_salt(intake.step().word())
         .auto_shrink(false);
-    area.show(ui, |ui| step_ui(ui, session, intake, actions));
+    area.show(ui, |ui| {
+        step_ui(ui, session, intake, actions);
+        if narrow {
+            // What has its place in the bars of a wide screen.
+            ui.separator();
+            ui.horizontal_wrapped(|ui| {
+                units_ui(ui, session, actions);
+                theme_ui(ui, session, actions);
+                scene_bar::look_from_ui(ui, actions);
+            });
+        }
+    });
 }
 
 fn way_ui(ui: &mut Ui, intake: &Intake, actions: &mut Vec<Action>) {
@@ -152,8 +178,13 @@ fn way_ui(ui: &mut Ui, intake: &Intake, actions: &mut Vec<Action>) {
             return;
         }
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            let on = ui.add_enabled_ui(intake.may_go_on(), |ui| main_button(ui, "Go on \u{2192}"));
-            if on.inner.clicked() {
+            // A pale button of the accent could not be read.
+            let on = if intake.may_go_on() {
+                main_button(ui, "Go on \u{2192}")
+            } else {
+                choice_if(ui, false, false, "Go on \u{2192}")
+            };
+            if on.clicked() {
                 actions.push(Action::Intake(IntakeAction::Next));
             }
             if let Some(why) = waits_for(intake) {
@@ -166,6 +197,10 @@ fn way_ui(ui: &mut Ui, intake: &Intake, actions: &mut Vec<Action>) {
 /// Why the way on is shut.
 fn waits_for(intake: &Intake) -> Option<&'static str> {
     let open = intake.stood().map_or(0, |stood| stood.open.len());
+    let measured = intake.draft().measured.as_ref();
+    if measured.is_some_and(|one| !one.can_stand()) {
+        return Some("Give length and beam first");
+    }
     if intake.working().is_some() || intake.may_go_on() {
         None
     } else if open > 1 {
@@ -184,7 +219,8 @@ fn step_ui(ui: &mut Ui, session: &Session, intake: &Intake, actions: &mut Vec<Ac
         Step::Stand => stand::stand_ui(ui, session, intake, actions),
         Step::Parts => parts::parts_ui(ui, session, intake, actions),
         Step::Weigh => weigh::weigh_ui(ui, session, intake, actions),
-        Step::Marks => {}
+        Step::Measure => measure::measure_ui(ui, session, intake, actions),
+        Step::Marks => marks::marks_ui(ui, session, intake, actions),
         Step::Done => done::done_ui(ui, session, intake, actions),
     }
 }

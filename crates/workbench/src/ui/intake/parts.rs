@@ -5,13 +5,14 @@ use keelstead::hull::HullPart;
 use keelstead::quantity::Quantity;
 use keelstead_files::units::write;
 
-use super::super::widgets::{card, choice, quiet, target};
+use super::super::typed;
+use super::super::widgets::{button, card, choice, quiet, target};
 use super::measured;
 use crate::action::Action;
 use crate::intake::{Intake, IntakeAction};
 use crate::session::Session;
 use crate::theme::Palette;
-use crate::words::intake::{PART_KINDS, part_kind, part_kind_means};
+use crate::words::intake::{PART_KINDS, PART_USES, part_kind, part_kind_means};
 
 pub(super) fn parts_ui(ui: &mut Ui, session: &Session, intake: &Intake, actions: &mut Vec<Action>) {
     let Some(hull) = intake.hull() else {
@@ -60,7 +61,46 @@ fn part_ui(
     );
     ui.add(Label::new(RichText::new(text).color(palette.quiet).small()).wrap());
     if picked {
-        quiet(ui, "Highlighted in the picture.");
+        picked_ui(ui, intake, part, actions);
+    }
+}
+
+/// Name, use and taking away of the part looked at.
+fn picked_ui(ui: &mut Ui, intake: &Intake, part: &HullPart, actions: &mut Vec<Action>) {
+    let is_mesh = intake.stood().is_some_and(|stood| stood.examined.is_some());
+    if !is_mesh {
+        return;
+    }
+    let label = quiet(ui, "Its name");
+    let size = egui::Vec2::new(ui.available_width(), target(ui));
+    let id = ui.make_persistent_id("part name");
+    let name = typed::text_ui(ui, id, &part.name, size, label.id, |text| {
+        match text.trim() {
+            "" => Err("a part needs a name".to_owned()),
+            text => Ok(text.to_owned()),
+        }
+    });
+    typed::error_ui(ui, id);
+    if let Some(name) = name {
+        let part = part.name.clone();
+        actions.push(Action::Intake(IntakeAction::PartName { part, name }));
+        actions.push(Action::Settle);
+    }
+    quiet(ui, "What it counts for");
+    let said = intake.draft().part(&part.name);
+    let now = said.and_then(|said| said.part_use).unwrap_or_default();
+    ui.horizontal_wrapped(|ui| {
+        for (part_use, words) in PART_USES {
+            if choice(ui, now == part_use, words).clicked() {
+                let part = part.name.clone();
+                actions.push(Action::Intake(IntakeAction::PartUse { part, part_use }));
+                actions.push(Action::Settle);
+            }
+        }
+    });
+    if button(ui, "It is no part of the boat: take it away").clicked() {
+        actions.push(Action::Intake(IntakeAction::PartRemove(part.name.clone())));
+        actions.push(Action::Settle);
     }
 }
 

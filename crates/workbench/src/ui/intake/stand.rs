@@ -3,13 +3,14 @@
 use egui::{Label, RichText, Ui};
 use keelstead::findings::Verdict;
 use keelstead::quantity::Quantity;
+use keelstead_files::units::{Units, parse_length};
 
 use super::super::field::Field;
 use super::super::typed;
 use super::super::widgets::{button, card, choice, quiet, strong, target};
 use super::measured;
 use crate::action::Action;
-use crate::intake::{Intake, IntakeAction, Question, Row, rows};
+use crate::intake::{Intake, IntakeAction, Question, Row, Stood, rows};
 use crate::session::Session;
 use crate::shape;
 use crate::theme::{Palette, bold};
@@ -63,40 +64,78 @@ pub(super) fn name_ui(ui: &mut Ui, intake: &Intake, actions: &mut Vec<Action>) {
     actions.extend(name.map(|name| Action::Intake(IntakeAction::Name(name))));
 }
 
-/// The length as measured, which scales the hull to it.
+/// The length as measured, which scales the hull to it; and how far the surface may be off.
 fn length_ui(ui: &mut Ui, session: &Session, intake: &Intake, actions: &mut Vec<Action>) {
     let Some(stood) = intake.stood() else {
         return;
     };
-    let answers = &intake.draft().answers;
+    let units = session.view().units;
     card(ui, |ui| {
-        let length_m = answers
-            .length_m
-            .unwrap_or(stood.opened.hull.bounds.extents().x);
-        Field::new("Length as measured", Quantity::length(length_m)).ui(
-            ui,
-            "measured length",
-            session.view().units,
-            actions,
-            |length_m| Action::Intake(IntakeAction::ScaleLength(Some(length_m))),
-        );
-        if answers.length_m.is_some() {
-            quiet(ui, "The hull is scaled to this, bow to stern.");
-            if button(ui, "Take the file\u{2019}s own size").clicked() {
-                actions.push(Action::Intake(IntakeAction::ScaleLength(None)));
+        scale_ui(ui, stood, intake.draft().answers.length_m, units, actions);
+    });
+    let made_m = stood.described.shape_tolerance_m;
+    let said_m = intake.draft().shape_tolerance_m;
+    card(ui, |ui| {
+        let off = Quantity::length(said_m.unwrap_or(made_m));
+        Field::new("Surface may be off by", off).ui(ui, "tolerance", units, actions, |off_m| {
+            Action::Intake(IntakeAction::Tolerance(Some(off_m)))
+        });
+        if said_m.is_some() {
+            if button(ui, "Take what is assumed").clicked() {
+                actions.push(Action::Intake(IntakeAction::Tolerance(None)));
             }
-        } else if stood.open.contains(&Question::Unit) {
-            quiet(
-                ui,
-                "Type the length over all if you know it: then the unit does not matter.",
-            );
         } else {
             quiet(
                 ui,
-                "Type another to scale the hull to a length measured on the boat.",
+                "Assumed: nobody said how the mesh was made. Scans are good for a few millimetres, drawings of another boat of the class for centimetres.",
             );
         }
     });
+}
+
+fn scale_ui(
+    ui: &mut Ui,
+    stood: &Stood,
+    said_m: Option<f64>,
+    units: Units,
+    actions: &mut Vec<Action>,
+) {
+    let act = |length_m: Option<f64>| Action::Intake(IntakeAction::ScaleLength(length_m));
+    if said_m.is_none() && stood.open.contains(&Question::Unit) {
+        // No figure is shown that hangs on the question.
+        let label = strong(ui, "Length as measured");
+        let size = egui::Vec2::new(ui.available_width().min(200.0), target(ui));
+        let id = ui.make_persistent_id("measured length");
+        let typed = typed::text_ui(ui, id, "", size, label.id, |text| {
+            parse_length(text, units).map_err(|error| error.to_string())
+        });
+        typed::error_ui(ui, id);
+        actions.extend(typed.map(|length_m| act(Some(length_m))));
+        quiet(
+            ui,
+            "Type the length over all if you know it: then the unit does not matter.",
+        );
+        return;
+    }
+    let length_m = said_m.unwrap_or(stood.opened.hull.bounds.extents().x);
+    Field::new("Length as measured", Quantity::length(length_m)).ui(
+        ui,
+        "measured length",
+        units,
+        actions,
+        |length_m| act(Some(length_m)),
+    );
+    if said_m.is_some() {
+        quiet(ui, "The hull is scaled to this, bow to stern.");
+        if button(ui, "Take the file\u{2019}s own size").clicked() {
+            actions.push(act(None));
+        }
+    } else {
+        quiet(
+            ui,
+            "Type another to scale the hull to a length measured on the boat.",
+        );
+    }
 }
 
 /// One proposal: what, why, and buttons to say otherwise.

@@ -43,7 +43,8 @@ pub(super) fn weigh_ui(ui: &mut Ui, session: &Session, intake: &Intake, actions:
     card(ui, |ui| mass_ui(ui, draft.mass, units, actions));
     let weighing = &draft.weighing;
     card(ui, |ui| {
-        waterline_ui(ui, hull, weighing.waterline, units, actions)
+        let draft_m = draft.measured.as_ref().and_then(|one| one.measures.draft_m);
+        waterline_ui(ui, hull, weighing.waterline, draft_m, units, actions)
     });
     card(ui, |ui| {
         scales_ui(ui, hull, weighing.supports, draft.mass, units, actions);
@@ -154,6 +155,7 @@ fn waterline_ui(
     ui: &mut Ui,
     hull: &Hull,
     line: Option<MarkedWaterline>,
+    draft_m: Option<f64>,
     units: Units,
     actions: &mut Vec<Action>,
 ) {
@@ -167,7 +169,7 @@ fn waterline_ui(
         if button(ui, "Mark the waterline").clicked() {
             push(
                 actions,
-                IntakeAction::Waterline(Some(begun_waterline(hull))),
+                IntakeAction::Waterline(Some(begun_waterline(hull, draft_m))),
             );
         }
         return;

@@ -1,0 +1,139 @@
+//! A hull from a tape: what was measured, and what the surface fitted to it has.
+
+use keelstead::family::{Estimate, Family, Fitted, MeasureKind, Measures, Open, Reached};
+use keelstead_files::document::Document;
+use keelstead_files::hull_file::{Axes, HullFile, LengthUnit};
+use keelstead_files::kept::{KeptFile, Place};
+use keelstead_files::measures_file::MeasuresFile;
+use keelstead_files::open::hull_of;
+use keelstead_files::source::Memory;
+use keelstead_files::{FileError, Progress};
+use serde::{Deserialize, Serialize};
+
+use super::bring::{Stood, file_stem};
+use super::draft::Draft;
+
+/// A kind of hull and what was measured of one. Length and beam are nought until they are.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Measured {
+    /// The kind of hull.
+    pub family: Family,
+    /// What was measured.
+    pub measures: Measures,
+}
+
+/// What a fitted surface has, without the surface.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Fit {
+    /// Each measure given: what was asked, what the surface has.
+    pub measures: Vec<Reached>,
+    /// What was not measured, as the surface has it.
+    pub estimates: Vec<Estimate>,
+    /// How high the water stands over the lowest point, m.
+    pub draft_m: f64,
+    /// How far the boat's surface may be from this one anywhere, m.
+    pub tolerance_m: f64,
+    /// Where it is widest open, and what to measure next.
+    pub open: Open,
+}
+
+impl Measured {
+    /// Nothing measured yet.
+    pub fn begun(family: Family) -> Self {
+        Self {
+            family,
+            measures: Measures::default(),
+        }
+    }
+
+    /// The measure of a kind that is measured once; none if it was not.
+    pub fn value(&self, kind: MeasureKind) -> Option<f64> {
+        // Length and beam stand there from the start, as nought.
+        self.measures
+            .value(kind)
+            .filter(|value| *value != 0.0 || !is_needed(kind))
+    }
+
+    /// Whether there is enough to fit a surface to.
+    pub fn can_stand(&self) -> bool {
+        self.measures.length_m > 0.0 && self.measures.beam_m > 0.0
+    }
+}
+
+/// Whether no surface is fitted without a measure of this kind.
+pub(crate) fn is_needed(kind: MeasureKind) -> bool {
+    matches!(kind, MeasureKind::Length | MeasureKind::Beam)
+}
+
+impl From<&Fitted> for Fit {
+    fn from(fitted: &Fitted) -> Self {
+        Self {
+            measures: fitted.measures.clone(),
+            estimates: fitted.estimates.clone(),
+            draft_m: fitted.draft_m,
+            tolerance_m: fitted.tolerance_m,
+            open: fitted.open.clone(),
+        }
+    }
+}
+
+/// Fits the family's surface to what was measured: a hull whose mesh is the measures themselves, so
+/// that more can be measured later.
+///
+/// # Errors
+/// Measures that cannot be right; [`FileError::Cancelled`] if that was wished.
+pub(super) fn stand(
+    draft: &Draft,
+    measured: &Measured,
+    progress: &dyn Progress,
+) -> Result<Stood, FileError> {
+    let name = match draft.name.trim() {
+        "" => "Measured boat",
+        said => said,
+    };
+    let stem = file_stem(name);
+    let file = MeasuresFile {
+        version: MeasuresFile::VERSION,
+        name: name.to_owned(),
+        family: measured.family,
+        measures: measured.measures.clone(),
+        note: String::new(),
+    };
+    let mesh = format!("{stem}.measures.json");
+    let fitted = file.fit("the measures")?;
+    if progress.cancelled() {
+        return Err(FileError::Cancelled);
+    }
+    let mut described = HullFile::for_mesh(name, &mesh, LengthUnit::Metre, Axes::default());
+    described.shape_tolerance_m = fitted.tolerance_m;
+    described.note = format!(
+        "Measured with a tape; the surface is a {} hull\u{2019}s, fitted to the measures.",
+        measured.family.word()
+    );
+    let described = draft.with_parts(described);
+    let written = |path: &str, text: serde_json::Result<Vec<u8>>| {
+        text.map_err(|error| FileError::Unreadable {
+            path: path.to_owned(),
+            why: error.to_string(),
+        })
+    };
+    let own = format!("{stem}.json");
+    let text = written(&mesh, serde_json::to_vec_pretty(&file))?;
+    let memory = Memory::new([(mesh.clone(), text.clone())]);
+    let mut opened = hull_of(&memory, &described, &own, progress)?;
+    let made = |name: String, bytes: Vec<u8>| KeptFile {
+        name,
+        place: Place::Made(bytes.into()),
+    };
+    let description = written(&own, serde_json::to_vec_pretty(&described))?;
+    opened.files = vec![made(own, description), made(mesh, text)];
+    Ok(Stood {
+        opened,
+        described,
+        examined: None,
+        fit: Some(Fit::from(&fitted)),
+        open: Vec::new(),
+        changed: Vec::new(),
+        left: Vec::new(),
+    })
+}

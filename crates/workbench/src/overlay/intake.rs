@@ -1,0 +1,219 @@
+//! What is written over the picture of a hull being brought in: dimensions, waterline, marks, which
+//! end is the bow.
+
+use egui::{FontId, Painter, Pos2, Shape, Stroke, Vec2};
+use keelstead::hull::Hull;
+use keelstead::math::{Aabb, Pose, Vec3};
+
+use super::place::Plates;
+use super::{Project, dimensions, plate};
+use crate::intake::{Intake, Step};
+use crate::session::Session;
+use crate::theme::Palette;
+
+/// How far the frame of a station stands off the hull, m.
+const OFF_M: f64 = 0.05;
+/// Corners of a box that its edges join, by their number in `corners`.
+const EDGES: [[usize; 2]; 12] = [
+    [0, 1],
+    [1, 3],
+    [3, 2],
+    [2, 0],
+    [4, 5],
+    [5, 7],
+    [7, 6],
+    [6, 4],
+    [0, 4],
+    [1, 5],
+    [2, 6],
+    [3, 7],
+];
+
+/// Draws it all.
+pub(super) fn intake_ui(
+    painter: &Painter,
+    plates: &mut Plates,
+    intake: &Intake,
+    session: &Session,
+    project: Project,
+) {
+    let Some((hull, pose)) = session.drawn_hull() else {
+        begin_ui(painter, plates, intake);
+        return;
+    };
+    let over = Over {
+        painter,
+        palette: Palette::current(painter.ctx()),
+        bounds: hull.bounds,
+        pose,
+        project,
+    };
+    over.waterline(plates, intake);
+    dimensions::dimensions_ui(painter, plates, intake, session, project);
+    over.bow(plates, hull);
+    if matches!(intake.step(), Step::Marks | Step::Done) {
+        over.marks(plates, intake);
+    }
+}
+
+/// What to do while nothing stands there.
+fn begin_ui(painter: &Painter, plates: &mut Plates, intake: &Intake) {
+    if intake.step() != Step::Measure {
+        return;
+    }
+    let palette = Palette::current(painter.ctx());
+    let words = "Type length over all and beam to see the hull here";
+    let font = FontId::proportional(16.0);
+    let galley = painter.layout(
+        words.to_owned(),
+        font,
+        palette.text,
+        plates.view().width() - 40.0,
+    );
+    let size = galley.size() + Vec2::new(20.0, 12.0);
+    let rect = egui::Rect::from_center_size(plates.view().center(), size);
+    plate(painter, rect, Stroke::new(1.0, palette.line), palette);
+    painter.galley(rect.min + Vec2::new(10.0, 6.0), galley, palette.text);
+}
+
+/// The hull in the picture, to write over.
+struct Over<'o> {
+    painter: &'o Painter,
+    palette: &'o Palette,
+    bounds: Aabb,
+    pose: Pose,
+    project: Project<'o>,
+}
+
+impl Over<'_> {
+    /// A point of the hull frame on the screen.
+    fn at(&self, point: Vec3) -> Option<Pos2> {
+        (self.project)(self.pose * point)
+    }
+
+    fn line(&self, ends: [Vec3; 2], stroke: Stroke) {
+        if let (Some(a), Some(b)) = (self.at(ends[0]), self.at(ends[1])) {
+            self.painter.line_segment([a, b], stroke);
+        }
+    }
+
+    /// A word on a plate near a point of the hull frame.
+    fn word(&self, plates: &mut Plates, point: Vec3, text: &str, stroke: Stroke) {
+        let Some(screen) = self.at(point).filter(|at| plates.view().contains(*at)) else {
+            return;
+        };
+        let font = FontId::proportional(14.0);
+        let galley = self
+            .painter
+            .layout_no_wrap(text.to_owned(), font, self.palette.text);
+        let size = galley.size() + Vec2::new(10.0, 4.0);
+        let Some(rect) = plates.near(screen, size) else {
+            return;
+        };
+        let from = rect.clamp(screen);
+        if from.distance(screen) > 2.0 {
+            self.painter.line_segment([from, screen], stroke);
+        }
+        plate(self.painter, rect, stroke, self.palette);
+        let text_at = rect.min + Vec2::new(5.0, 2.0);
+        self.painter.galley(text_at, galley, self.palette.text);
+    }
+
+    fn bow(&self, plates: &mut Plates, hull: &Hull) {
+        let ends = hull.parts.iter().map(|part| part.mesh.farthest(Vec3::X));
+        let Some(stem) = ends.max_by(|a, b| a.x.total_cmp(&b.x)) else {
+            return;
+        };
+        self.word(plates, stem, "Bow", Stroke::new(1.0, self.palette.line));
+    }
+
+    /// Where the marked water meets the skin.
+    fn waterline(&self, plates: &mut Plates, intake: &Intake) {
+        let line = intake.waterline();
+        let blue = Stroke::new(2.0, self.palette.bears);
+        for ends in line {
+            self.line(*ends, blue);
+        }
+        let foremost = line
+            .iter()
+            .flatten()
+            .copied()
+            .max_by(|a, b| a.x.total_cmp(&b.x));
+        if let Some(point) = foremost {
+            self.word(plates, point, "Waterline", blue);
+        }
+    }
+
+    fn marks(&self, plates: &mut Plates, intake: &Intake) {
+        let (lo, hi) = (self.bounds.mins, self.bounds.maxs);
+        let draft = intake.draft();
+        let red = Stroke::new(
+            2.0,
+            self.palette.verdict(keelstead::findings::Verdict::Foul),
+        );
+        for zone in &draft.keep_offs {
+            for [low, high] in zone.boxes() {
+                let corners = corners(low, high);
+                for [a, b] in EDGES {
+                    self.line([corners[a], corners[b]], red);
+                }
+            }
+            let middle = (zone.min.vec() + zone.max.vec()) * 0.5;
+            let name = format!("Keep off: {}", zone.name);
+            self.word(plates, middle, &name, red);
+        }
+        let strong = Stroke::new(1.5, self.palette.steadies);
+        for station in &draft.strong_stations {
+            let ring = [
+                Vec3::new(station.x_m, lo.y - OFF_M, lo.z),
+                Vec3::new(station.x_m, hi.y + OFF_M, lo.z),
+                Vec3::new(station.x_m, hi.y + OFF_M, hi.z),
+                Vec3::new(station.x_m, lo.y - OFF_M, hi.z),
+            ];
+            let screen: Vec<Pos2> = ring.iter().filter_map(|point| self.at(*point)).collect();
+            if screen.len() == ring.len() {
+                self.painter.add(Shape::closed_line(screen, strong));
+            }
+            self.word(plates, ring[2], &station.name, strong);
+        }
+        let sling = Stroke::new(3.0, self.palette.accent);
+        for mark in &draft.lifting_marks {
+            for y in [lo.y - OFF_M, hi.y + OFF_M] {
+                let top = Vec3::new(mark.x_m, y, hi.z);
+                self.line([Vec3::new(mark.x_m, y, lo.z), top], sling);
+            }
+            let top = Vec3::new(mark.x_m, hi.y + OFF_M, hi.z);
+            self.word(plates, top, &format!("Lift: {}", mark.name), sling);
+        }
+    }
+}
+
+fn corners(low: Vec3, high: Vec3) -> [Vec3; 8] {
+    let pick = |bit: usize, axis: usize, which: usize| {
+        if which & bit == 0 {
+            low[axis]
+        } else {
+            high[axis]
+        }
+    };
+    std::array::from_fn(|which| Vec3::new(pick(4, 0, which), pick(2, 1, which), pick(1, 2, which)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_edges_of_a_box_run_along_its_axes_and_join_all_its_corners() {
+        let corners = corners(Vec3::ZERO, Vec3::new(1.0, 2.0, 3.0));
+        let mut met = [0; 8];
+        for [a, b] in EDGES {
+            let along = (corners[a] - corners[b]).abs();
+            let axes = along.to_array().into_iter().filter(|by| *by > 0.0).count();
+            assert_eq!(axes, 1, "{a} {b}");
+            met[a] += 1;
+            met[b] += 1;
+        }
+        assert_eq!(met, [3; 8]);
+    }
+}

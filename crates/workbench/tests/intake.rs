@@ -1,0 +1,564 @@
+//! A hull brought in: from a file by its questions to the open job, and from a tape measure.
+#![allow(clippy::unwrap_used)]
+
+mod common;
+
+use std::sync::Arc;
+
+use common::bench::{Bench, DESK, SCREENS, misfits};
+use keelstead::family::{Family, MeasureKind};
+use keelstead::hull::PartKind;
+use keelstead_files::given::Given;
+use keelstead_files::hull_file::{Axis, LengthUnit};
+use keelstead_files::kept::{KeptFile, Place};
+use keelstead_files::shelf::{Put, Shelved};
+use keelstead_files::{FileError, Silent};
+use keelstead_workbench::action::Request;
+use keelstead_workbench::intake::{IntakeAction, MarkTool, Question, Step};
+use keelstead_workbench::message::RigChoice;
+use keelstead_workbench::mirror::mirror_html;
+use keelstead_workbench::task::{Files, Task, carry_out};
+use keelstead_workbench::{Action, Session};
+
+/// Does what a platform does with requests: carries tasks out at once, shelves nothing.
+fn answer(session: &mut Session, requests: Vec<Request>) -> Vec<Request> {
+    let mut left = Vec::new();
+    let mut waiting = requests;
+    while let Some(request) = waiting.pop() {
+        match request {
+            Request::Carry(task) => {
+                let name = task.name();
+                let outcome = carry_out(*task, keelstead_demo_data::FILES, &Silent);
+                waiting.extend(session.finished(&name, outcome));
+            }
+            other => left.push(other),
+        }
+    }
+    left
+}
+
+fn act(session: &mut Session, action: IntakeAction) -> Vec<Request> {
+    let requests = session.perform(Action::Intake(action));
+    answer(session, requests)
+}
+
+fn hand_over(session: &mut Session, name: &str, bytes: Vec<u8>) {
+    let requests = session.handed_over(Files::Given(vec![Given::new(name, bytes)]));
+    answer(session, requests);
+}
+
+/// An open boat as an OBJ: `scale` to a metre, the bow along +x, z up. Fine forward and with a wide
+/// transom, so that the bow is told; open above, so that up is.
+fn boat(scale: f64) -> Vec<u8> {
+    let stations = 21;
+    let mut text = String::from("o hull\n");
+    let half =
+        |x: f64| 1.2 * (1.0 - (x / 8.0).powi(2)).max(0.0).sqrt() * (0.7 + 0.3 * (1.0 - x / 8.0));
+    for i in 0..stations {
+        let x = 8.0 * f64::from(i) / f64::from(stations - 1);
+        let keel = 0.5 * (x / 8.0).powi(3);
+        for (y, z) in [
+            (-half(x), 1.5),
+            (-0.8 * half(x), 0.5 + 0.5 * keel),
+            (0.0, keel),
+            (0.8 * half(x), 0.5 + 0.5 * keel),
+            (half(x), 1.5),
+        ] {
+            text += &format!("v {} {} {}\n", x * scale, y * scale, z * scale);
+        }
+    }
+    for i in 0..stations - 1 {
+        for j in 1..5 {
+            let a = 5 * i + j;
+            text += &format!("f {} {} {} {}\n", a, a + 5, a + 6, a + 1);
+        }
+    }
+    // The transom.
+    text += "f 1 2 3\nf 3 4 5\nf 1 3 5\n";
+    text.into_bytes()
+}
+
+fn rigs() -> Vec<RigChoice> {
+    vec![RigChoice {
+        name: "Yard trailer 10".into(),
+        rig: Arc::new(common::rig()),
+        files: vec![common::in_memory("rigs/yard.json")],
+    }]
+}
+
+#[test]
+fn a_mesh_in_millimetres_stands_up_and_replaces_the_hull_of_the_open_job() {
+    let mut session = common::session();
+    let old = session.hull().unwrap().clone();
+    hand_over(&mut session, "shed/Night_Heron.obj", boat(1000.0));
+    let intake = session.intake().expect("it is brought in, beside the job");
+    assert!(session.is_open() && Arc::ptr_eq(session.hull().unwrap(), &old));
+    assert_eq!(intake.step(), Step::Stand);
+    assert_eq!(intake.draft().name, "Night Heron");
+    let stood = intake.stood().unwrap();
+    let examined = stood.examined.as_ref().unwrap();
+    assert_eq!(examined.unit.value, Some(LengthUnit::Millimetre));
+    let size = stood.opened.hull.bounds.extents();
+    assert!((size.x - 8.0).abs() < 0.01, "{size:?}");
+    // The scene shows it alone, upright on the ground.
+    let (drawn, pose) = session.drawn_hull().unwrap();
+    assert!(session.drawn_findings().is_none());
+    let lowest = pose * drawn.bounds.mins;
+    assert!(lowest.z.abs() < 1e-9, "{lowest:?}");
+
+    let mut guard = 0;
+    while session.intake().unwrap().step() != Step::Done {
+        act(&mut session, IntakeAction::Next);
+        guard += 1;
+        assert!(guard < 10, "{:?}", session.intake().unwrap().step());
+    }
+    act(&mut session, IntakeAction::UseInJob);
+    assert!(session.intake().is_none(), "back at the job");
+    assert_eq!(session.hull().unwrap().name, "Night Heron");
+    assert!(session.is_dirty());
+    session.perform(Action::Undo);
+    assert!(Arc::ptr_eq(session.hull().unwrap(), &old));
+}
+
+#[test]
+fn an_ambiguous_unit_is_asked_and_nothing_goes_on_before() {
+    let mut session = Session::empty();
+    // 8 in metres, 0.08 in centimetres: but scaled so that metres and feet are both a boat.
+    hand_over(&mut session, "a.obj", boat(1.5));
+    let intake = session.intake().unwrap();
+    let stood = intake.stood().unwrap();
+    assert_eq!(stood.open, vec![Question::Unit], "{:?}", stood.examined);
+    assert!(!intake.may_go_on());
+    assert!(mirror_html(&session).contains("Please answer"));
+    act(&mut session, IntakeAction::Next);
+    assert_eq!(session.intake().unwrap().step(), Step::Stand);
+    act(&mut session, IntakeAction::Unit(Some(LengthUnit::Foot)));
+    let intake = session.intake().unwrap();
+    assert!(intake.may_go_on(), "{:?}", intake.trouble());
+    let length_m = intake.hull().unwrap().bounds.extents().x;
+    assert!((length_m - 12.0 * 0.3048).abs() < 0.01, "{length_m}");
+    // Undo brings the question back.
+    let requests = session.perform(Action::Undo);
+    answer(&mut session, requests);
+    assert!(!session.intake().unwrap().may_go_on());
+}
+
+#[test]
+fn quick_turns_turn_the_hull_and_a_measured_length_scales_it() {
+    let mut session = Session::empty();
+    hand_over(&mut session, "a.obj", boat(1000.0));
+    let axes = |session: &Session| {
+        let intake = session.intake().unwrap();
+        let examined = intake.stood().unwrap().examined.as_ref().unwrap();
+        (examined.forward.value, examined.up.value)
+    };
+    assert_eq!(axes(&session), (Some(Axis::PlusX), Some(Axis::PlusZ)));
+    act(&mut session, IntakeAction::TurnRound);
+    assert_eq!(axes(&session), (Some(Axis::MinusX), Some(Axis::PlusZ)));
+    act(&mut session, IntakeAction::UpsideDown);
+    assert_eq!(axes(&session), (Some(Axis::MinusX), Some(Axis::MinusZ)));
+    act(&mut session, IntakeAction::ScaleLength(Some(9.42)));
+    let length_m = session.drawn_hull().unwrap().0.bounds.extents().x;
+    assert!((length_m - 9.42).abs() < 1e-3, "{length_m}");
+    act(&mut session, IntakeAction::ScaleLength(Some(-3.0)));
+    let told = session.messages().last().unwrap();
+    assert!(told.text.contains("1 to 100 m"), "{}", told.text);
+    assert_eq!(
+        session.intake().unwrap().draft().answers.length_m,
+        Some(9.42)
+    );
+}
+
+#[test]
+fn a_wrong_file_says_why_and_loses_nothing() {
+    let mut session = common::session();
+    session.perform(Action::RailTop(1.1));
+    hand_over(&mut session, "photo.stl", b"not a mesh at all".to_vec());
+    assert!(session.is_dirty() && session.is_open());
+    let told = session.messages().last().unwrap();
+    assert!(told.title.contains("photo.stl"), "{}", told.title);
+    let intake = session.intake().unwrap();
+    assert_eq!(intake.step(), Step::Choose);
+    assert!(!intake.is_touched());
+    act(&mut session, IntakeAction::Leave);
+    assert!(session.intake().is_none() && session.is_dirty());
+}
+
+#[test]
+fn leaving_asks_and_a_hull_put_aside_is_there_again() {
+    let mut session = common::session();
+    hand_over(&mut session, "a.obj", boat(1000.0));
+    act(&mut session, IntakeAction::Name("Redshank".into()));
+    act(&mut session, IntakeAction::Leave);
+    assert!(session.intake().unwrap().asks_to_leave());
+    act(&mut session, IntakeAction::PutAside);
+    assert!(session.intake().is_none() && session.has_hull_aside());
+    // Another file does not push it out.
+    hand_over(&mut session, "b.obj", boat(1000.0));
+    assert_eq!(session.intake().unwrap().draft().name, "Redshank");
+    act(&mut session, IntakeAction::Leave);
+    act(&mut session, IntakeAction::GiveUp);
+    assert!(!session.has_unkept_hull());
+}
+
+#[test]
+fn what_a_part_is_decides_what_the_boat_stands_on() {
+    let mut session = Session::empty();
+    hand_over(&mut session, "a.obj", boat(1000.0));
+    let part = |session: &Session| session.drawn_hull().unwrap().0.parts[0].clone();
+    assert_eq!(part(&session).kind, PartKind::Body);
+    let name = part(&session).name.clone();
+    act(&mut session, IntakeAction::Go(Step::Parts));
+    act(
+        &mut session,
+        IntakeAction::PartKind {
+            part: name.clone(),
+            kind: PartKind::Keel,
+        },
+    );
+    assert_eq!(part(&session).kind, PartKind::Keel);
+    let pressed = session.drawn_hull().unwrap().0.bounds.center().into();
+    act(
+        &mut session,
+        IntakeAction::Pressed {
+            part: 0,
+            at: pressed,
+        },
+    );
+    assert_eq!(session.intake().unwrap().part(), Some(0));
+    let requests = session.perform(Action::Undo);
+    answer(&mut session, requests);
+    assert_eq!(part(&session).kind, PartKind::Body);
+}
+
+#[test]
+fn marks_go_where_the_hull_is_pressed_and_into_its_description() {
+    let mut session = Session::empty();
+    hand_over(&mut session, "a.obj", boat(1000.0));
+    for step in [Step::Parts, Step::Weigh, Step::Marks] {
+        act(&mut session, IntakeAction::Go(step));
+    }
+    let at = keelstead::math::Point::new(2.0, 0.4, 0.3);
+    for tool in MarkTool::ALL {
+        act(&mut session, IntakeAction::Tool(tool));
+        act(&mut session, IntakeAction::Pressed { part: 0, at });
+    }
+    let described = session.intake().unwrap().described().unwrap();
+    assert!(described.keep_offs[0].contains(at.vec()));
+    assert_eq!(described.strong_stations[0].x_m, 2.0);
+    assert_eq!(described.lifting_marks[0].x_m, 2.0);
+    // One press is one step.
+    session.perform(Action::Undo);
+    let described = session.intake().unwrap().described().unwrap();
+    assert!(described.lifting_marks.is_empty() && described.strong_stations.len() == 1);
+}
+
+#[test]
+fn a_tape_measure_gives_a_hull_with_its_tolerance_and_a_job_on_a_rig() {
+    let mut session = Session::empty();
+    session.set_rigs(rigs());
+    act(&mut session, IntakeAction::MeasureIt);
+    assert_eq!(session.sketches().len(), Family::ALL.len());
+    assert!(!session.intake().unwrap().is_touched());
+    act(&mut session, IntakeAction::Family(Family::SkegWorkboat));
+    assert!(session.drawn_hull().is_none(), "nothing is invented");
+    for (kind, value) in [
+        (MeasureKind::Length, 8.0),
+        (MeasureKind::Beam, 2.6),
+        (MeasureKind::Draft, 0.9),
+        (MeasureKind::HeightBow, 2.1),
+    ] {
+        let value = Some(value);
+        act(&mut session, IntakeAction::Measure { kind, value });
+    }
+    let intake = session.intake().unwrap();
+    assert_eq!(intake.trouble(), None);
+    let fit = intake.stood().unwrap().fit.clone().unwrap();
+    assert_eq!(fit.measures.len(), 4);
+    let hull = intake.hull().unwrap();
+    assert!((hull.bounds.extents().y - 2.6).abs() < 0.02);
+    assert!(hull.shape_tolerance_m >= fit.tolerance_m);
+    // Absurd figures are told and leave the hull as it stood.
+    act(
+        &mut session,
+        IntakeAction::Measure {
+            kind: MeasureKind::Beam,
+            value: Some(19.0),
+        },
+    );
+    let intake = session.intake().unwrap();
+    assert!(
+        intake.trouble().unwrap().contains("beam"),
+        "{:?}",
+        intake.trouble()
+    );
+    assert!(!intake.may_go_on() && intake.hull().is_some());
+    let requests = session.perform(Action::Undo);
+    answer(&mut session, requests);
+    for step in [Step::Parts, Step::Weigh, Step::Marks, Step::Done] {
+        act(&mut session, IntakeAction::Go(step));
+    }
+    assert_eq!(session.intake().unwrap().step(), Step::Done);
+    act(&mut session, IntakeAction::Name("Curlew".into()));
+    act(&mut session, IntakeAction::NewJob(0));
+    assert!(session.intake().is_none());
+    let job = session.job().unwrap();
+    assert_eq!(job.name, "Curlew on Yard trailer 10");
+    assert_eq!(job.load.beams.len(), 3);
+    assert!(session.hull().unwrap().shape_tolerance_m >= fit.tolerance_m);
+    // It opens again from what it was made of.
+    let files = session.files().unwrap();
+    let made: Vec<(String, Vec<u8>)> = files
+        .made()
+        .map(|(name, bytes)| (name.to_owned(), bytes.to_vec()))
+        .collect();
+    assert!(made.iter().any(|(name, _)| *name == job.hull));
+    let source = keelstead_files::source::Memory::dropped(made);
+    let again = keelstead_files::open::open_hull(&source, &job.hull, &Silent).unwrap();
+    assert_eq!(again.hull.bounds, session.hull().unwrap().bounds);
+}
+
+#[test]
+fn she_is_weighed_by_what_is_said_and_a_kept_hull_is_not_asked_about() {
+    let mut session = Session::empty();
+    hand_over(&mut session, "a.obj", boat(1000.0));
+    let mass = keelstead::hull::Mass {
+        mass_kg: 3200.0,
+        tolerance_kg: 150.0,
+        basis: keelstead::quantity::Basis::Measured,
+    };
+    act(&mut session, IntakeAction::Mass(Some(mass)));
+    let weighed = session
+        .intake()
+        .unwrap()
+        .weighed()
+        .unwrap()
+        .clone()
+        .unwrap();
+    assert_eq!(weighed.mass.map(|(_, mass)| mass.mass_kg), Some(3200.0));
+    assert!(mirror_html(&session).contains("id=\"mirror-weight\""));
+    for step in [Step::Parts, Step::Weigh, Step::Marks, Step::Done] {
+        act(&mut session, IntakeAction::Go(step));
+    }
+    let asked = act(&mut session, IntakeAction::Shelve { replace: false });
+    let Some(Request::ShelfPut(shelved)) = asked.into_iter().next() else {
+        panic!("it is not put on the shelf");
+    };
+    let described: keelstead_files::hull_file::HullFile =
+        keelstead_files::document::read(&shelved.files[0].bytes().unwrap(), "x").unwrap();
+    assert_eq!(described.mass, Some(mass));
+    let entry = Shelved {
+        id: "a".into(),
+        name: "a".into(),
+        size_m: Some([8.0, 2.4, 1.5]),
+        since_s: Some(0.0),
+        trouble: None,
+    };
+    session.shelf_put(Ok(Put::Taken(entry.clone())));
+    assert!(session.intake().unwrap().is_name_taken());
+    session.shelf_put(Ok(Put::Done(entry)));
+    assert!(!session.has_unkept_hull());
+    act(&mut session, IntakeAction::Leave);
+    assert!(session.intake().is_none(), "nothing would be lost");
+}
+
+#[test]
+fn the_shelf_lists_renames_and_removes_only_when_told_twice() {
+    let mut session = common::session();
+    let asked = act(&mut session, IntakeAction::Go(Step::Shelf));
+    assert!(asked.contains(&Request::ShelfList));
+    session.shelf_listed(Ok(Vec::new()));
+    let bench = Bench::new(session, DESK);
+    assert!(bench.shows("The shelf is empty"));
+    let mut session = common::session();
+    act(&mut session, IntakeAction::Go(Step::Shelf));
+    session.shelf_listed(Ok(vec![Shelved {
+        id: "dunlin".into(),
+        name: "Dunlin".into(),
+        size_m: Some([8.0, 2.4, 2.0]),
+        since_s: Some(1_700_000_000.0),
+        trouble: None,
+    }]));
+    let mut bench = Bench::new(session, DESK);
+    assert!(bench.shows("8.00 m long") && bench.shows("2023-11-14"));
+    bench.press("Remove\u{2026}");
+    assert!(
+        bench
+            .asked
+            .borrow()
+            .iter()
+            .all(|r| !matches!(r, Request::ShelfRemove(_)))
+    );
+    bench.press("Take Dunlin off for good");
+    assert!(
+        bench
+            .asked
+            .borrow()
+            .contains(&Request::ShelfRemove("dunlin".into()))
+    );
+    bench.press("Use in the open job");
+    assert!(
+        bench
+            .asked
+            .borrow()
+            .contains(&Request::ShelfGet("dunlin".into()))
+    );
+    let rename = IntakeAction::RenameShelved {
+        id: "dunlin".into(),
+        name: "Sanderling".into(),
+    };
+    let mut session = bench.session.borrow_mut();
+    session.perform(Action::Intake(rename));
+    let files = keelstead_demo_data::FILES.iter();
+    let files = files.filter(|(name, _)| name.starts_with("hulls/petrel"));
+    let given = files
+        .map(|(name, bytes)| Given::new(name.rsplit('/').next().unwrap_or(name), bytes.to_vec()));
+    let task = Task::Open(Files::Given(given.collect()));
+    let left = answer(&mut session, vec![Request::Carry(Box::new(task.clone()))]);
+    let put = left.iter().find_map(|request| match request {
+        Request::ShelfPut(hull) => Some(hull.name.clone()),
+        _ => None,
+    });
+    assert_eq!(put.as_deref(), Some("Sanderling"));
+    assert_eq!(
+        session.hull().unwrap().name,
+        "Dunlin",
+        "the job is left alone"
+    );
+}
+
+#[test]
+fn every_step_has_its_controls_in_reach_on_desk_and_phone() {
+    let mut wrong = Vec::new();
+    for (size, least) in SCREENS {
+        for (name, session) in states() {
+            wrong.extend(misfits(&Bench::new(session, size), &name, size, least));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+/// A session at every step of both ways.
+fn states() -> Vec<(String, Session)> {
+    let mut states = Vec::new();
+    let mut chosen = common::session();
+    act(&mut chosen, IntakeAction::Begin);
+    states.push(("choose".into(), chosen));
+    for step in [
+        Step::Stand,
+        Step::Parts,
+        Step::Weigh,
+        Step::Marks,
+        Step::Done,
+    ] {
+        let mut session = common::session();
+        session.set_rigs(rigs());
+        hand_over(&mut session, "a_boat_with_a_long_name.obj", boat(1000.0));
+        act(&mut session, IntakeAction::Go(step));
+        act(&mut session, IntakeAction::PickPart(Some(0)));
+        let hull = session.intake().unwrap().hull().unwrap().clone();
+        if step == Step::Weigh {
+            session.perform(Action::Intake(IntakeAction::Mass(hull.mass.or(Some(
+                keelstead::hull::Mass {
+                    mass_kg: 3200.0,
+                    tolerance_kg: 150.0,
+                    basis: keelstead::quantity::Basis::Measured,
+                },
+            )))));
+        }
+        if step == Step::Marks {
+            let at = hull.bounds.center().into();
+            for tool in MarkTool::ALL {
+                act(&mut session, IntakeAction::Tool(tool));
+                act(&mut session, IntakeAction::Pressed { part: 0, at });
+            }
+        }
+        states.push((format!("{step:?}"), session));
+    }
+    let mut asked = Session::empty();
+    hand_over(&mut asked, "a.obj", boat(1.5));
+    states.push(("a question".into(), asked));
+    let mut measured = Session::empty();
+    act(&mut measured, IntakeAction::MeasureIt);
+    states.push(("measure".into(), measured));
+    let mut leaving = common::session();
+    hand_over(&mut leaving, "a.obj", boat(1000.0));
+    act(&mut leaving, IntakeAction::Leave);
+    states.push(("leaving".into(), leaving));
+    states
+}
+
+#[test]
+fn a_hull_is_stood_up_with_mouse_and_keys() {
+    let mut session = common::session();
+    hand_over(&mut session, "a.obj", boat(1000.0));
+    let mut bench = Bench::new(session, DESK);
+    assert!(bench.shows("Length over all") && bench.shows("8.00 m"));
+    assert!(bench.shows("Shape known to"));
+    assert!(bench.scene.borrow().is_some());
+    bench.press("Turn the bow round");
+    let asked = bench.asked.borrow().iter().any(
+        |request| matches!(request, Request::Carry(task) if matches!(**task, Task::Stand { .. })),
+    );
+    assert!(asked, "the hull is stood up anew");
+    // Escape asks before something is lost; again, it stays.
+    bench
+        .session
+        .borrow_mut()
+        .perform(Action::Intake(IntakeAction::Stop));
+    bench.harness.run();
+    bench.harness.key_press(egui::Key::Escape);
+    bench.harness.run();
+    bench.harness.key_press(egui::Key::Escape);
+    bench.harness.run();
+    assert!(bench.session.borrow().intake().unwrap().asks_to_leave());
+    assert!(bench.shows("Keep it for later"));
+    bench.harness.key_press(egui::Key::Escape);
+    bench.harness.run();
+    assert!(!bench.session.borrow().intake().unwrap().asks_to_leave());
+    // Keys of the job do nothing to it meanwhile.
+    let x_m = bench.session.borrow().load().unwrap().stand.x_m;
+    bench.harness.key_press(egui::Key::CloseBracket);
+    bench.harness.run();
+    assert_eq!(bench.session.borrow().load().unwrap().stand.x_m, x_m);
+}
+
+#[test]
+fn stopping_the_first_reading_goes_back_and_a_late_answer_is_dropped() {
+    let mut session = common::session();
+    let files = Files::Given(vec![Given::new("a.obj", boat(1000.0))]);
+    let requests = session.handed_over(files);
+    assert!(matches!(requests.last(), Some(Request::Carry(_))));
+    session.loading("a.obj", Some(0.4), "reading");
+    assert!(session.loading_now().is_none(), "no cover over the rest");
+    assert_eq!(
+        session.intake().unwrap().working().unwrap().fraction,
+        Some(0.4)
+    );
+    let asked = session.perform(Action::Intake(IntakeAction::Stop));
+    assert!(asked.contains(&Request::CancelLoading));
+    assert_eq!(session.intake().unwrap().step(), Step::Choose);
+    session.finished("a.obj", Err(FileError::Cancelled));
+    assert!(!session.has_unkept_hull());
+}
+
+#[test]
+fn a_described_hull_without_a_job_is_worked_on() {
+    let mut session = Session::empty();
+    let files = keelstead_demo_data::FILES.iter();
+    let files = files.filter(|(name, _)| name.starts_with("hulls/petrel"));
+    let given: Vec<Given> = files
+        .map(|(name, bytes)| Given::new(name.rsplit('/').next().unwrap_or(name), bytes.to_vec()))
+        .collect();
+    let requests = session.handed_over(Files::Given(given));
+    answer(&mut session, requests);
+    let intake = session.intake().unwrap();
+    assert_eq!(intake.step(), Step::Parts);
+    assert!(
+        !intake.path().contains(&Step::Stand),
+        "its description says it all"
+    );
+    assert!(intake.draft().mass.is_some());
+    let kept: &KeptFile = &intake.stood().unwrap().opened.files[0];
+    assert!(matches!(kept.place, Place::Made(_)));
+}
