@@ -16,6 +16,9 @@
 //! sheer half-breadth,2-0-0,3-4-0,3-8-0
 //! stem x,12-6-0,13-2-0                 profile of the stem, from its foot up: where it stands …
 //! stem height,0-6-0,4-0-0              … and how high; `stern` likewise for a pointed stern
+//! transom x,-0-6-0,-2-0-0              a raked transom's centreline from its foot up, abaft the first station
+//! transom height,1-2-0,4-0-0
+//! transom half-breadth,1-6-0,2-0-0     how wide it is there; without it the waterlines run on straight
 //! ```
 //!
 //! Feet, inches and eighths are three whole numbers, `3-4-6` for 3 ft 4 ¾ in; a `+` behind adds a
@@ -66,6 +69,11 @@ pub struct OffsetTable {
     /// Profile of a pointed stern, height and x, from its foot up; empty if the first station is the
     /// transom.
     pub stern: Vec<[f64; 2]>,
+    /// Profile of a raked transom on the centreline, height and x, from its foot up; empty if the first station is
+    /// the transom or the stern is pointed.
+    pub transom: Vec<[f64; 2]>,
+    /// Half-breadths of the raked transom at those heights; empty if the waterlines run on straight to it.
+    pub transom_half_breadths: Vec<f64>,
 }
 
 /// One line of a table.

@@ -8,7 +8,8 @@ use crate::error::{FileError, Spot};
 const LAYOUT: &str =
     "DEVELOPERS.md and the documentation of keelstead_files::offsets show the layout";
 const LINES: &str = "station, profile height, rabbet height, rabbet half-breadth, buttock …, waterline …, sheer \
-                     height, sheer half-breadth, stem x, stem height, stern x or stern height";
+                     height, sheer half-breadth, stem x, stem height, stern x, stern height, \
+                     transom x, transom height or transom half-breadth";
 
 /// A line of the file that is no comment: where it stands, and its cells.
 struct Row {
@@ -233,6 +234,7 @@ impl Reader<'_> {
         let mut table = blank(written);
         let mut stem = [Vec::new(), Vec::new()];
         let mut stern = [Vec::new(), Vec::new()];
+        let mut transom = [Vec::new(), Vec::new()];
         for row in &rows[1..] {
             let title = row.cells[0].to_ascii_lowercase();
             let mut words = title.split_ascii_whitespace();
@@ -276,15 +278,20 @@ impl Reader<'_> {
                     });
                     continue;
                 }
-                ("stem" | "stern", Some("x" | "height"), None) => {
-                    let line = if key.0 == "stem" {
-                        &mut stem
-                    } else {
-                        &mut stern
+                ("stem" | "stern" | "transom", Some("x" | "height"), None) => {
+                    let line = match key.0 {
+                        "stem" => &mut stem,
+                        "stern" => &mut stern,
+                        _ => &mut transom,
                     };
                     let line = &mut line[usize::from(key.1 == Some("x"))];
                     self.once(row, line)?;
                     *line = self.full(row, written, decimal_comma)?;
+                    continue;
+                }
+                ("transom", Some("half-breadth"), None) => {
+                    self.once(row, &table.transom_half_breadths)?;
+                    table.transom_half_breadths = self.full(row, written, decimal_comma)?;
                     continue;
                 }
                 ("profile", Some("height"), None) => &mut table.profile_heights,
@@ -302,6 +309,7 @@ impl Reader<'_> {
         }
         table.stem = self.profile("stem", stem)?;
         table.stern = self.profile("stern", stern)?;
+        table.transom = self.profile("transom", transom)?;
         Ok(table)
     }
 
@@ -353,6 +361,8 @@ fn blank(written: Written) -> OffsetTable {
         sheer_half_breadths: Vec::new(),
         stem: Vec::new(),
         stern: Vec::new(),
+        transom: Vec::new(),
+        transom_half_breadths: Vec::new(),
     }
 }
 

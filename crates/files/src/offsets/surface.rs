@@ -21,6 +21,14 @@ pub(super) fn through(
     sections: &[Section],
     notices: Vec<String>,
 ) -> OffsetSurface {
+    let mut notices = notices;
+    if !table.transom.is_empty() && table.transom_half_breadths.is_empty() {
+        notices.push(
+            "the table does not say how wide the raked transom is: waterlines were run on straight to it; give the line \
+             \"transom half-breadth\""
+                .into(),
+        );
+    }
     let loft = Loft::new(table, sections);
     let grid: Vec<Vec<Vec3>> = loft.columns().map(|column| loft.column(column)).collect();
     let (positions, triangles) = skin(&grid);
@@ -38,7 +46,7 @@ enum Column {
     At(f64),
     /// This part of the way from the last station to the stem.
     Stem(f64),
-    /// This part of the way from the first station to the stern.
+    /// This part of the way from the first station to the stern or a raked transom.
     Stern(f64),
 }
 
@@ -49,7 +57,10 @@ struct Loft<'t> {
     bottom: Curve,
     deck: Curve,
     stem: Option<Curve>,
+    /// The pointed stern, or the transom.
     stern: Option<Curve>,
+    /// Half-breadth of a raked transom over height, where the table gives it.
+    transom: Option<Curve>,
     levels: Vec<f64>,
     /// The waterline at each level.
     waterlines: Vec<Curve>,
@@ -69,7 +80,11 @@ impl<'t> Loft<'t> {
             bottom: along(0),
             deck: along(1),
             stem: profile(&table.stem),
-            stern: profile(&table.stern),
+            stern: profile(&table.stern).or_else(|| profile(&table.transom)),
+            transom: (!table.transom_half_breadths.is_empty()).then(|| {
+                let places = table.transom.iter().zip(&table.transom_half_breadths);
+                Curve::through(places.map(|([z, _], y)| [*z, *y]).collect())
+            }),
             levels: levels(table),
             waterlines: Vec::new(),
         };
@@ -96,9 +111,23 @@ impl<'t> Loft<'t> {
             .map(|stern| stern.at(z))
             .filter(|&x| x < first)
         {
-            points.insert(0, [x, 0.0]);
+            let y = self.end_half_breadth(z, x, &points);
+            points.insert(0, [x, y]);
         }
         Curve::through(points)
+    }
+
+    /// Half-breadth at the aft end: none of a pointed stern; of a transom what the table says, else the waterline run
+    /// on straight.
+    fn end_half_breadth(&self, z: f64, x: f64, points: &[[f64; 2]]) -> f64 {
+        if self.table.transom.is_empty() {
+            return 0.0;
+        }
+        if let Some(transom) = &self.transom {
+            return transom.at(z);
+        }
+        let ([x0, y0], [x1, y1]) = (points[0], points[1]);
+        (y0 + (x - x0) * (y1 - y0) / (x1 - x0)).max(0.0)
     }
 
     fn columns(&self) -> impl Iterator<Item = Column> {
@@ -122,7 +151,7 @@ impl<'t> Loft<'t> {
     }
 
     fn column(&self, column: Column) -> Vec<Vec3> {
-        let (from, low, mut high) = match column {
+        let (from, mut low, mut high) = match column {
             Column::At(x) => (x, self.bottom.at(x), self.deck.at(x)),
             Column::Stem(_) | Column::Stern(_) => {
                 let stations = &self.table.stations;
@@ -141,6 +170,10 @@ impl<'t> Loft<'t> {
         if let Some((curve, part)) = end {
             // The deck runs on to the top of the stem.
             high += part * (curve.ends()[1] - high).max(low - high);
+            if matches!(column, Column::Stern(_)) && !self.table.transom.is_empty() {
+                // And the bottom to the transom's foot.
+                low += part * (curve.ends()[0] - low).min(high - low);
+            }
         }
         let levels = self.levels.iter().zip(&self.waterlines);
         levels
@@ -148,7 +181,8 @@ impl<'t> Loft<'t> {
                 let z = level.clamp(low, high.max(low));
                 let x = end.map_or(from, |(curve, part)| from + part * (curve.at(z) - from));
                 // Where the stem is reached the hull is on the centreline, whatever is rounded.
-                let reached = end.is_some_and(|(_, part)| part == 1.0);
+                let pointed = matches!(column, Column::Stem(_)) || self.table.transom.is_empty();
+                let reached = pointed && end.is_some_and(|(_, part)| part == 1.0);
                 let y = if reached {
                     0.0
                 } else if z == level {
@@ -164,8 +198,11 @@ impl<'t> Loft<'t> {
 
 /// Heights of the rows: the table's waterlines, and enough between them.
 fn levels(table: &OffsetTable) -> Vec<f64> {
-    let [low, mut high] = heights(table);
-    let tops = [&table.stem, &table.stern];
+    let [mut low, mut high] = heights(table);
+    if let Some(foot) = table.transom.first() {
+        low = low.min(foot[0]);
+    }
+    let tops = [&table.stem, &table.stern, &table.transom];
     for top in tops.into_iter().filter_map(|profile| profile.last()) {
         high = high.max(top[0]);
     }

@@ -125,6 +125,90 @@ fn a_stem_closes_the_bow() {
     assert!((16.0..22.0).contains(&bow), "{bow}");
 }
 
+/// A transom raked 1 ft at its foot and 3 ft at its top adds, by hand, the integral over the two feet of height of
+/// breadth (3 + z) by run (1 + z): 6 + 8 + 8/3 cubic feet.
+#[test]
+fn a_raked_transom_closes_the_stern() {
+    let raked = format!("{SKIFF}transom x,-1-0-0,-3-0-0\ntransom height,0-6-0,2-6-0\n");
+    let (mesh, notices) = lofted(&raked);
+    assert!(
+        notices
+            .iter()
+            .any(|n| n.contains("how wide the raked transom")),
+        "{notices:?}"
+    );
+    assert!(mesh.topology().closed() && mesh.topology().consistent);
+    assert!((mesh.aabb().mins.x + 3.0).abs() < 1e-12);
+    near(
+        mesh.volume_m3().unwrap(),
+        96.0 + 50.0 / 3.0,
+        1e-4,
+        "straight on",
+    );
+    // Half as wide at its after edge as the section is, so the mean of both by the run.
+    let tucked = format!("{raked}transom half-breadth,0-9-0,1-3-0\n");
+    let (mesh, notices) = lofted(&tucked);
+    assert!(
+        !notices.iter().any(|n| n.contains("transom")),
+        "{notices:?}"
+    );
+    let more = mesh.volume_m3().unwrap() - 96.0;
+    assert!(
+        (0.74 * 50.0 / 3.0..0.9 * 50.0 / 3.0).contains(&more),
+        "{more}"
+    );
+}
+
+/// Simpson's rule of the same table: a hull of parabolas, 8 m to her stem, her transom raked from 0.4 m to 1.2 m abaft
+/// station 0.
+#[test]
+fn a_raked_transom_holds_what_simpsons_rule_says() {
+    let half = |x: f64, z: f64| 1.4 * (1.0 - (x / 8.0).powi(2)) * (1.0 - (1.0 - z).powi(2));
+    let end = |z: f64| -0.4 - 0.8 * z;
+    let row = |title: String, values: &mut dyn Iterator<Item = f64>| {
+        values.fold(title, |line, v| format!("{line},{v:.7}")) + "\n"
+    };
+    let tenths = || (0..=20).map(|i| f64::from(i) / 20.0);
+    let mut text =
+        "offsets,metre\n".to_owned() + &row("station".into(), &mut tenths().map(|s| 8.0 * s));
+    for z in tenths() {
+        text += &row(
+            format!("waterline {z}"),
+            &mut tenths().map(|s| half(8.0 * s, z)),
+        );
+    }
+    text += &row("transom x".into(), &mut tenths().map(end));
+    text += &row("transom height".into(), &mut tenths());
+    text += &row(
+        "transom half-breadth".into(),
+        &mut tenths().map(|z| half(end(z), z)),
+    );
+    let simpson = |from: f64, to: f64, f: &dyn Fn(f64) -> f64| {
+        let h = (to - from) / 20.0;
+        let weight = |i: u32| match i {
+            0 | 20 => 1.0,
+            i if i % 2 == 1 => 4.0,
+            _ => 2.0,
+        };
+        (0..=20)
+            .map(|i| weight(i) * f(from + h * f64::from(i)))
+            .sum::<f64>()
+            * h
+            / 3.0
+    };
+    let area = |z: f64| {
+        let of = |x: f64| 2.0 * half(x, z);
+        simpson(end(z), 0.0, &of) + simpson(0.0, 8.0, &of)
+    };
+    let (mesh, _) = lofted(&text);
+    near(
+        mesh.volume_m3().unwrap(),
+        simpson(0.0, 1.0, &area),
+        2e-3,
+        "volume",
+    );
+}
+
 #[test]
 fn keel_and_rabbet_stand_below_the_planking() {
     let text = format!(
@@ -256,6 +340,14 @@ fn what_is_wrong_is_named_with_its_line() {
         &["stem", "abaft"],
     );
     refused(&skiff("stem x,13-0-0"), &["stem height 0"]);
+    refused(
+        &skiff("transom x,1-0-0,2-0-0\ntransom height,0-6-0,2-6-0"),
+        &["transom", "forward of the first station"],
+    );
+    refused(
+        &skiff("transom x,-1-0-0,-2-0-0\ntransom height,0-6-0,2-6-0\ntransom half-breadth,1-0-0"),
+        &["transom half-breadth has 1"],
+    );
 }
 
 #[test]

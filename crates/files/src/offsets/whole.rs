@@ -54,6 +54,58 @@ impl Reader<'_> {
             let found = format!("the stern at {x}, forward of the first station at {first}");
             return whole(found, "a stern abaft it", "Leave out the stations abaft it");
         }
+        self.transom(&table, first)?;
         Ok(table)
+    }
+
+    /// What must hold of a raked transom.
+    fn transom(&self, table: &OffsetTable, first: f64) -> Result<(), FileError> {
+        let wrong = |found: String, expected: &str, advice: &str| {
+            Err(self.fault(0, found, expected, advice))
+        };
+        let (profile, breadths) = (&table.transom, &table.transom_half_breadths);
+        if !breadths.is_empty() && breadths.len() != profile.len() {
+            return wrong(
+                format!(
+                    "transom half-breadth has {} figures, transom height {}",
+                    breadths.len(),
+                    profile.len()
+                ),
+                "one half-breadth for each height",
+                "Complete the shorter line",
+            );
+        }
+        if let Some(y) = breadths.iter().find(|y| **y < 0.0) {
+            return wrong(
+                format!("a half-breadth of the transom of {y}"),
+                "half-breadths off the centreline, not negative",
+                "Correct the cell",
+            );
+        }
+        if profile.is_empty() {
+            return Ok(());
+        }
+        if !table.stern.is_empty() {
+            return wrong(
+                "both a stern and a transom".into(),
+                "one of the two",
+                "Give the stern for a pointed end, the transom for a flat one",
+            );
+        }
+        if let [_] = profile[..] {
+            return wrong(
+                "one height of the transom".into(),
+                "its foot and its top at least",
+                "Add the other end",
+            );
+        }
+        match profile.iter().find(|[_, x]| *x > first) {
+            Some([_, x]) => wrong(
+                format!("the transom at {x}, forward of the first station at {first}"),
+                "a transom abaft it",
+                "Leave out the stations abaft the transom's foremost place",
+            ),
+            None => Ok(()),
+        }
     }
 }
