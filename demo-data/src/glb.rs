@@ -1,7 +1,7 @@
 //! Writing a boat as a binary glTF file: one named node per part.
 //!
-//! The file holds the hull frame as it is (x forward, y to port, z up, metres), so whoever reads it
-//! must say so: glTF itself would take y for up.
+//! Positions are those of the hull frame (x forward, y to port, z up, metres), under a node that turns them to what
+//! glTF lays down: up +y, the front +z.
 
 use gltf::binary::{Glb, Header};
 use gltf_json as json;
@@ -60,6 +60,13 @@ pub fn to_bytes(boat: &Boat) -> Result<Vec<u8>, GlbError> {
             ..Default::default()
         }));
     }
+    // Minus 120 degrees about (1, 1, 1), exactly.
+    let turned = root.push(json::Node {
+        children: Some(nodes),
+        name: Some("hull frame".into()),
+        rotation: Some(json::scene::UnitQuaternion([-0.5, -0.5, -0.5, 0.5])),
+        ..Default::default()
+    });
     root.buffers.push(json::Buffer {
         byte_length: USize64::from(data.len()),
         name: None,
@@ -69,7 +76,7 @@ pub fn to_bytes(boat: &Boat) -> Result<Vec<u8>, GlbError> {
     });
     let scene = root.push(json::Scene {
         name: Some(boat.particulars.name.into()),
-        nodes,
+        nodes: vec![turned],
         extensions: None,
         extras: Default::default(),
     });

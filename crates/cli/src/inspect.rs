@@ -8,7 +8,7 @@ use comfy_table::{ContentArrangement, Table, presets};
 use keelstead::math::Vec3;
 use keelstead::mesh::Mesh;
 use keelstead_files::hull_file::guess_kind;
-use keelstead_files::intake::{Answers, Examined, examine};
+use keelstead_files::intake::{Examined, examine};
 use keelstead_files::mesh_file::{self, MeshPart, Surroundings};
 use keelstead_files::source::{Disk, Source};
 use keelstead_files::{FileError, Notice, Silent};
@@ -51,7 +51,7 @@ struct Part {
     volume: Option<f64>,
 }
 
-pub(crate) fn inspect(file: &Path, json: bool) -> anyhow::Result<Outcome> {
+pub(crate) fn inspect(file: &Path, told: &intake::Told, json: bool) -> anyhow::Result<Outcome> {
     let (disk, name) = Disk::around(file)?;
     let around = Surroundings {
         source: &disk,
@@ -63,7 +63,7 @@ pub(crate) fn inspect(file: &Path, json: bool) -> anyhow::Result<Outcome> {
     }
     let read = || mesh_file::read_with(&bytes, &name, &around);
     let mesh = read().map_err(|error: FileError| error.shown_by(&disk))?;
-    let proposed = examine(&mesh, &disk.shown(&name), &Answers::default())?;
+    let proposed = examine(&mesh, &disk.shown(&name), &told.answers())?;
     let parts = mesh
         .parts
         .into_iter()
@@ -203,6 +203,16 @@ fn holes(examined: &Examined) -> String {
             hole.edges,
             hole.length,
             three(hole.centre)
+        );
+    }
+    for slit in &examined.slits {
+        let _ = writeln!(
+            out,
+            "Slit: {:.4} wide and {:.4} long, from ({}) to ({})",
+            slit.width,
+            slit.length,
+            three(slit.ends[0]),
+            three(slit.ends[1])
         );
     }
     if holes.len() > SHOWN {

@@ -5,13 +5,15 @@ use std::path::{Path, PathBuf};
 
 use anyhow::{Context, bail};
 use clap::{Args, ValueEnum};
+use keelstead::hull::{PartKind, PartUse};
 use keelstead::quantity::Quantity;
 use keelstead_files::hull_file::{Axis, LengthUnit};
-use keelstead_files::intake::{self, Answers, Written, axis_word};
+use keelstead_files::intake::{self, Answers, Imported, PartAnswer, Skin, Written, axis_word};
 use keelstead_files::mesh_file::{self, Surroundings};
 use keelstead_files::source::{Disk, Source};
 use keelstead_files::units::{Units, parse_length, write};
-use keelstead_files::{FileError, Silent, open, save};
+use keelstead_files::{FileError, Notice, Silent, open, save};
+use serde::Serialize;
 
 use crate::{Outcome, report, style};
 
@@ -30,9 +32,68 @@ pub(crate) struct Told {
     /// The mesh is half a hull: mirror it in the plane it is cut along
     #[arg(long)]
     mirror: bool,
+    /// It looks like half a hull and is a whole one: leave it as it is
+    #[arg(long, conflicts_with = "mirror")]
+    whole: bool,
     /// Scale to this length over all, as measured: 9.42m, 31ft
     #[arg(long, value_name = "LENGTH", value_parser = length)]
     scale_length: Option<f64>,
+    /// Heel of the mesh to take out, degrees, positive with the starboard side down
+    #[arg(long, value_name = "DEGREES", value_parser = degrees, allow_hyphen_values = true)]
+    heel: Option<f64>,
+    /// Yaw of the mesh to take out, degrees, positive with the bow to port
+    #[arg(long, value_name = "DEGREES", value_parser = degrees, allow_hyphen_values = true)]
+    yaw: Option<f64>,
+    /// Trim of the mesh to take out, degrees, positive with the bow up; 0 leaves it as it lies
+    #[arg(long, value_name = "DEGREES", value_parser = degrees, allow_hyphen_values = true)]
+    trim: Option<f64>,
+    /// Two points that are level with each other, as boot top or scum line at bow and stern, in the file's unit and
+    /// axes; gives the trim
+    #[arg(long, num_args = 2, value_names = ["X,Y,Z", "X,Y,Z"], value_parser = point, allow_hyphen_values = true,
+        conflicts_with = "trim")]
+    level: Option<Vec<[f64; 3]>>,
+    /// Which of two skins that run side by side to keep
+    #[arg(long, value_enum)]
+    skin: Option<SkinToKeep>,
+    /// Join open edges that run side by side no farther apart than this: 3mm, 1/8in
+    #[arg(long, value_name = "WIDTH", value_parser = length)]
+    join_slits: Option<f64>,
+    /// Close the openings upward, so that the hull has a volume
+    #[arg(long)]
+    close_deck: bool,
+    /// Close other holes no larger than this: 20cm, 8in
+    #[arg(long, value_name = "SIZE", value_parser = length)]
+    close_holes: Option<f64>,
+    /// Make every connected piece of a node a part of its own, or none (without it: those clearly something else)
+    #[arg(long, value_enum)]
+    separate: Option<Separate>,
+    /// What a part is and counts for: "mast=left-out", "rails=height-only", "shell 3=rudder", "shell 4=remove",
+    /// "Object.7=keel,fin keel" also gives it a new name
+    #[arg(long, value_name = "NAME=WHAT", value_parser = part)]
+    part: Vec<PartAnswer>,
+}
+
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum SkinToKeep {
+    Outer,
+    Inner,
+    Both,
+}
+
+impl From<SkinToKeep> for Skin {
+    fn from(keep: SkinToKeep) -> Self {
+        match keep {
+            SkinToKeep::Outer => Self::Outer,
+            SkinToKeep::Inner => Self::Inner,
+            SkinToKeep::Both => Self::Both,
+        }
+    }
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+enum Separate {
+    All,
+    None,
 }
 
 #[derive(Clone, Copy, Debug, ValueEnum)]
@@ -75,7 +136,53 @@ fn length(text: &str) -> Result<f64, String> {
     if length_m > 0.0 {
         return Ok(length_m);
     }
-    Err("a length over all is more than nothing".into())
+    Err("write a length of more than nothing".into())
+}
+
+fn degrees(text: &str) -> Result<f64, String> {
+    let degrees: f64 = text
+        .parse()
+        .map_err(|_| "write degrees, as -2.5".to_owned())?;
+    if degrees.abs() < 90.0 {
+        return Ok(degrees.to_radians());
+    }
+    Err("write less than 90 degrees either way".into())
+}
+
+fn point(text: &str) -> Result<[f64; 3], String> {
+    let numbers: Result<Vec<f64>, _> = text.split(',').map(|n| n.trim().parse()).collect();
+    let numbers = numbers.ok().and_then(|n| <[f64; 3]>::try_from(n).ok());
+    numbers.ok_or_else(|| "write three numbers, as 1.2,0,0.45".into())
+}
+
+/// "NAME=WHAT[,NEW NAME]", where WHAT is a kind, a use or "remove".
+fn part(text: &str) -> Result<PartAnswer, String> {
+    let (name, what) = text
+        .split_once('=')
+        .ok_or("write the part's name, =, and what it is, as mast=left-out")?;
+    let (what, rename) = match what.split_once(',') {
+        Some((what, rename)) => (what, Some(rename.trim().to_owned())),
+        None => (what, None),
+    };
+    let word = serde_json::Value::from(what.trim());
+    let mut answer = PartAnswer {
+        name: name.trim().to_owned(),
+        rename,
+        kind: serde_json::from_value(word.clone()).ok(),
+        part_use: serde_json::from_value(word).ok(),
+        remove: what.trim() == "remove",
+    };
+    if answer.kind.is_none() && answer.part_use.is_none() && !answer.remove {
+        if what.trim().is_empty() && answer.rename.is_some() {
+            return Ok(answer);
+        }
+        return Err(format!(
+            "\"{what}\" is no kind (body, keel, skeg, rudder, propeller, shaft, strut, centreboard, cabin, deck-gear, mast, \
+             other), no use (checked, height-only, left-out, volume-only) and not \"remove\""
+        ));
+    }
+    answer.rename = answer.rename.filter(|name| !name.is_empty());
+    Ok(answer)
 }
 
 impl Told {
@@ -84,15 +191,31 @@ impl Told {
             unit: self.unit.map(Into::into),
             up: self.up,
             forward: self.forward,
-            mirror: self.mirror.then_some(true),
+            mirror: match (self.mirror, self.whole) {
+                (true, _) => Some(true),
+                (_, true) => Some(false),
+                _ => None,
+            },
             length_m: self.scale_length,
-            ..Answers::default()
+            heel_rad: self.heel,
+            yaw_rad: self.yaw,
+            trim_rad: self.trim,
+            level: self
+                .level
+                .as_deref()
+                .and_then(|points| points.try_into().ok()),
+            skin: self.skin.map(Into::into),
+            join_slits_m: self.join_slits,
+            close_deck: self.close_deck,
+            close_holes_m: self.close_holes,
+            separate: self.separate.map(|separate| separate == Separate::All),
+            parts: self.part.clone(),
         }
     }
 }
 
 /// Reads a mesh, makes a hull of it, and writes description and GLB side by side.
-pub(crate) fn import(file: &Path, told: &Told, out: &Path) -> anyhow::Result<Outcome> {
+pub(crate) fn import(file: &Path, told: &Told, out: &Path, json: bool) -> anyhow::Result<Outcome> {
     let (disk, name) = Disk::around(file)?;
     let around = Surroundings {
         source: &disk,
@@ -115,7 +238,7 @@ pub(crate) fn import(file: &Path, told: &Told, out: &Path) -> anyhow::Result<Out
             out.display()
         );
     }
-    let mut described = hull.described;
+    let mut described = hull.described.clone();
     described.mesh = mesh
         .file_name()
         .with_context(|| format!("{}: this names no file", out.display()))?
@@ -138,6 +261,12 @@ pub(crate) fn import(file: &Path, told: &Told, out: &Path) -> anyhow::Result<Out
     let (around_out, name) = Disk::around(out)?;
     let opened = open::open_hull(&around_out, &name, &Silent)?;
 
+    if json {
+        let mut text = serde_json::to_string_pretty(&Made::of(&hull, &notices, out, &mesh))
+            .context("the import as JSON")?;
+        text.push('\n');
+        return Ok(Outcome { text, status: 0 });
+    }
     let mut say = String::new();
     let _ = writeln!(say, "{}", style::heading(&format!("{boat}, imported")));
     let size = opened.hull.bounds.extents();
@@ -173,6 +302,49 @@ pub(crate) fn import(file: &Path, told: &Told, out: &Path) -> anyhow::Result<Out
     })
 }
 
+/// An import as data.
+#[derive(Serialize)]
+struct Made<'a> {
+    hull: String,
+    mesh: String,
+    found: &'a intake::Examined,
+    parts: Vec<MadePart<'a>>,
+    caps: &'a [intake::Cap],
+    changed: &'a [String],
+    left: &'a [String],
+    notices: &'a [Notice],
+}
+
+#[derive(Serialize)]
+struct MadePart<'a> {
+    name: &'a str,
+    kind: PartKind,
+    #[serde(rename = "use")]
+    part_use: PartUse,
+    triangles: usize,
+}
+
+impl<'a> Made<'a> {
+    fn of(hull: &'a Imported, notices: &'a [Notice], out: &Path, mesh: &Path) -> Self {
+        let part = |part: &'a intake::ImportedPart| MadePart {
+            name: &part.name,
+            kind: part.kind,
+            part_use: part.part_use,
+            triangles: part.triangles.len(),
+        };
+        Self {
+            hull: out.display().to_string(),
+            mesh: mesh.display().to_string(),
+            found: &hull.examined,
+            parts: hull.parts.iter().map(part).collect(),
+            caps: &hull.caps,
+            changed: &hull.changed,
+            left: &hull.left,
+            notices,
+        }
+    }
+}
+
 /// What is proposed, a line each.
 pub(crate) fn proposals(examined: &intake::Examined) -> String {
     let mut say = String::new();
@@ -203,7 +375,54 @@ pub(crate) fn proposals(examined: &intake::Examined) -> String {
         .value
         .map(|half| if half { "yes" } else { "no" }.to_owned());
     line("Half a hull", half, Vec::new(), &examined.half.because);
+    let degrees = |angle: &f64| format!("{:.2} degrees", angle.to_degrees());
+    for (what, angle) in [
+        ("Heel", &examined.heel_rad),
+        ("Yaw", &examined.yaw_rad),
+        ("Trim", &examined.trim_rad),
+    ] {
+        let choices = angle.choices.iter().map(degrees).collect();
+        line(
+            what,
+            angle.value.as_ref().map(degrees),
+            choices,
+            &angle.because,
+        );
+    }
+    if !examined.skins.is_empty() {
+        let word = |skin: &Skin| match skin {
+            Skin::Outer => "the outer kept".to_owned(),
+            Skin::Inner => "the inner kept".to_owned(),
+            Skin::Both => "both kept".to_owned(),
+        };
+        let skin = &examined.skin;
+        let choices = skin.choices.iter().map(word).collect();
+        let value = skin.value.as_ref().map(word);
+        line("Two skins side by side", value, choices, &skin.because);
+    }
+    for part in &examined.parts {
+        let kind = &part.kind;
+        let choices = kind.choices.iter().map(kebab).collect();
+        let value = kind.value.as_ref().map(|kind| match part.part_use.value {
+            Some(PartUse::Checked) | None => kebab(kind),
+            Some(part_use) => format!("{}, {}", kebab(kind), kebab(&part_use)),
+        });
+        line(
+            &format!("Part \"{}\"", part.name),
+            value,
+            choices,
+            &kind.because,
+        );
+    }
     say
+}
+
+/// A kind's or use's word as it stands in a hull description.
+fn kebab(word: &impl Serialize) -> String {
+    let value = serde_json::to_value(word).ok();
+    value
+        .and_then(|v| v.as_str().map(str::to_owned))
+        .unwrap_or_default()
 }
 
 /// Writes a described hull, in the hull frame, as GLB or STL.
@@ -236,7 +455,7 @@ pub(crate) fn export(hull: &Path, out: &Path) -> anyhow::Result<Outcome> {
     save::write_new(out, &bytes)?;
     Ok(Outcome {
         text: format!(
-            "Written: {}, metres, x forward, y to port, z up, origin at the aft end of the keel\n",
+            "Written: {}, in metres, origin at the aft end of the keel; hull import reads it back without a question\n",
             out.display()
         ),
         status: 0,

@@ -127,6 +127,8 @@ Exit status: 0 if the file could be read, 3 if not.")]
         /// Print it as JSON: a mesh in the file's own unit, a described hull in SI units
         #[arg(long)]
         json: bool,
+        #[command(flatten)]
+        told: Box<intake::Told>,
     },
     /// Make a hull description of a mesh file or table of offsets, ready for a job
     #[command(after_help = "\
@@ -136,13 +138,18 @@ Examples:
   keelstead hull import scan.stl -o hulls/petrel.json
   keelstead hull import half.obj --unit foot --up +y --mirror -o hulls/wren.json
   keelstead hull import scan.ply --scale-length 9.42m -o hulls/eider.json
+  keelstead hull import yacht.obj --part mast=left-out --close-deck -o hulls/knot.json
+  keelstead hull import scan.ply --level 0.4,0,0.62 9.1,0,0.71 -o hulls/teal.json
 
 Exit status: 0 if the hull was written, 3 if not.")]
     Import {
         /// STL, OBJ, PLY, GLB, glTF, a table of offsets (CSV) or a measures document
         file: PathBuf,
+        /// Print what was found, changed and left as JSON
+        #[arg(long)]
+        json: bool,
         #[command(flatten)]
-        told: intake::Told,
+        told: Box<intake::Told>,
         /// The hull description to write; its mesh is written beside it as GLB
         #[arg(short, long, value_name = "OUT.json")]
         out: PathBuf,
@@ -280,9 +287,8 @@ fn perform(command: Command) -> anyhow::Result<Outcome> {
             units,
             all,
         } => check::check(&job, json, units.into(), all),
-        Command::Hull(HullCommand::Inspect { file, json }) => inspect::inspect(&file, json),
-        Command::Hull(HullCommand::Import { file, told, out }) => {
-            intake::import(&file, &told, &out)
+        Command::Hull(HullCommand::Inspect { file, json, told }) => {
+            inspect::inspect(&file, &told, json)
         }
         Command::Hull(HullCommand::Weigh { hull, tried, json }) => {
             weigh::weigh(&hull, &tried, json)
@@ -296,6 +302,12 @@ fn perform(command: Command) -> anyhow::Result<Outcome> {
             json,
             ..
         }) => measure::measure(file.as_deref(), &told, out.as_deref(), units.into(), json),
+        Command::Hull(HullCommand::Import {
+            file,
+            json,
+            told,
+            out,
+        }) => intake::import(&file, &told, &out, json),
         Command::Hull(HullCommand::Export { hull, out }) => intake::export(&hull, &out),
         Command::Shelf { command, shelf } => shelf::perform(command, shelf),
         Command::Schema { document } => {

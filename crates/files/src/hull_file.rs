@@ -324,36 +324,76 @@ fn glob(pattern: &str, text: &str) -> bool {
 pub fn guess_kind(name: &str) -> Option<PartKind> {
     // Longer and rarer words first: "keel cooler" is no keel, "propeller shaft" is a shaft.
     const WORDS: &[(&str, PartKind)] = &[
+        // German, French, Dutch, Spanish, Italian and Scandinavian words stand with the English ones, where no word of
+        // another meaning holds them.
         ("cooler", PartKind::Other),
         ("bridge", PartKind::Other),
+        ("trailer", PartKind::Other),
+        ("cradle", PartKind::Other),
         ("centreboard", PartKind::Centreboard),
         ("centerboard", PartKind::Centreboard),
         ("dagger", PartKind::Centreboard),
+        ("schwert", PartKind::Centreboard),
+        ("dérive", PartKind::Centreboard),
         ("rudder", PartKind::Rudder),
+        ("ruder", PartKind::Rudder),
+        ("safran", PartKind::Rudder),
+        ("gouvernail", PartKind::Rudder),
+        ("timon", PartKind::Rudder),
+        ("timón", PartKind::Rudder),
         ("skeg", PartKind::Skeg),
         ("shaft", PartKind::Shaft),
+        ("antriebswelle", PartKind::Shaft),
         ("strut", PartKind::Strut),
         ("bracket", PartKind::Strut),
         ("saildrive", PartKind::Strut),
         ("prop", PartKind::Propeller),
+        ("hélice", PartKind::Propeller),
+        ("helice", PartKind::Propeller),
         ("outboard", PartKind::Propeller),
+        ("aussenbord", PartKind::Propeller),
+        ("außenbord", PartKind::Propeller),
         ("keel", PartKind::Keel),
+        ("kiel", PartKind::Keel),
+        ("quille", PartKind::Keel),
+        ("quilla", PartKind::Keel),
+        ("chiglia", PartKind::Keel),
         ("ballast", PartKind::Keel),
         ("bulb", PartKind::Keel),
         ("mast", PartKind::Mast),
+        ("mât", PartKind::Mast),
+        ("mástil", PartKind::Mast),
+        ("albero", PartKind::Mast),
         ("boom", PartKind::Mast),
+        ("bowsprit", PartKind::Mast),
         ("spar", PartKind::Mast),
+        ("shroud", PartKind::Mast),
+        ("rigging", PartKind::Mast),
         ("cabin", PartKind::Cabin),
+        ("kajüte", PartKind::Cabin),
+        ("kajuit", PartKind::Cabin),
         ("house", PartKind::Cabin),
         ("coachroof", PartKind::Cabin),
+        ("superstructure", PartKind::Cabin),
         ("rail", PartKind::DeckGear),
+        ("reling", PartKind::DeckGear),
+        ("balcon", PartKind::DeckGear),
         ("cleat", PartKind::DeckGear),
         ("winch", PartKind::DeckGear),
         ("pulpit", PartKind::DeckGear),
+        ("pushpit", PartKind::DeckGear),
         ("stanchion", PartKind::DeckGear),
+        ("bimini", PartKind::DeckGear),
+        ("davit", PartKind::DeckGear),
+        ("antenna", PartKind::DeckGear),
         ("gear", PartKind::DeckGear),
         ("body", PartKind::Body),
         ("hull", PartKind::Body),
+        ("rumpf", PartKind::Body),
+        ("coque", PartKind::Body),
+        ("casco", PartKind::Body),
+        ("scafo", PartKind::Body),
+        ("skrog", PartKind::Body),
         ("deck", PartKind::Body),
         ("transom", PartKind::Body),
     ];
@@ -398,5 +438,9 @@ mod tests {
         assert_eq!(guess_kind("keel_low"), Some(PartKind::Keel));
         assert_eq!(guess_kind("keel cooler"), Some(PartKind::Other));
         assert_eq!(guess_kind("Object.001"), None);
+        assert_eq!(guess_kind("Großmast"), Some(PartKind::Mast));
+        assert_eq!(guess_kind("gouvernail_2"), Some(PartKind::Rudder));
+        assert_eq!(guess_kind("Handrail.L"), Some(PartKind::DeckGear));
+        assert_eq!(guess_kind("boat trailer"), Some(PartKind::Other));
     }
 }

@@ -4,27 +4,34 @@
 //! [`examine`] looks; [`import`] puts the mesh into the hull frame with what was proposed and what a
 //! person answered, or says which questions are left. Nothing ambiguous is decided in silence.
 
-use keelstead::mesh::Mesh;
+use keelstead::hull::{PartKind, PartUse};
+use keelstead::math::{Pose, Vec3};
 
 use crate::error::{FileError, Spot};
-use crate::hull_file::{Axes, Axis, HullFile, LengthUnit};
+use crate::hull_file::{Axis, HullFile, LengthUnit};
 use crate::mesh_file::MeshFile;
-use orient::{Sides, orient};
-use propose::{Lie, Told, lie};
+use look::{Looked, look};
 use soup::Soup;
-use upright::{middle_in_hull, place, upright};
 
 mod answers;
 mod arrive;
+mod close;
+mod cut;
 mod found;
+mod kinds;
+mod look;
+mod made;
 mod measure;
 mod orient;
 mod parts;
 mod propose;
+mod skins;
+mod slits;
 mod soup;
+mod stand;
 mod symmetry;
+mod trim;
 mod unit;
-mod upright;
 mod write;
 
 #[cfg(test)]
@@ -33,8 +40,8 @@ mod tests;
 pub use answers::{Answers, PartAnswer, Skin};
 pub use arrive::{Arrived, examine_file, import_file};
 pub use found::{Cap, Examined, FoundPart, HullFromFile, SkinPair, Slit};
+pub use made::ImportedPart;
 pub use orient::{Hole, Shell, Sides as SidesFound};
-pub use parts::ImportedPart;
 pub use propose::Proposal;
 pub use soup::Removed;
 pub use symmetry::Mirror;
@@ -46,8 +53,12 @@ pub use write::{Written, glb, stl};
 pub struct Imported {
     /// Its parts: x forward, y to port, z up, metres, the middle plane at y = 0.
     pub parts: Vec<ImportedPart>,
-    /// The description of it, all but the name of its mesh file.
+    /// The description of it as [`glb`] writes it, all but the name of its mesh file.
     pub described: HullFile,
+    /// Openings that were closed for volume.
+    pub caps: Vec<Cap>,
+    /// From the file's coordinates to those of the parts.
+    pub hull_from_file: HullFromFile,
     /// What was proposed, found and taken away.
     pub examined: Examined,
     /// What was changed, a sentence each.
@@ -59,80 +70,9 @@ pub struct Imported {
 /// What a mesh file most likely is, given what is already answered.
 ///
 /// # Errors
-/// [`FileError::Fault`] if nothing is left of the mesh.
+/// [`FileError::Fault`] if nothing is left of the mesh, or an answer contradicts it or another.
 pub fn examine(file: &MeshFile, name: &str, answers: &Answers) -> Result<Examined, FileError> {
-    Ok(look(file.clone(), name, answers)?.1)
-}
-
-/// The mesh made whole, and what it most likely is.
-fn look(file: MeshFile, name: &str, answers: &Answers) -> Result<(Soup, Examined), FileError> {
-    let stated_axes = file.axes.filter(|_| file.format.states_axes());
-    let stated_up = file.axes.filter(|_| file.format.states_up());
-    let told = Told {
-        up: answers.up.or(stated_up.map(|axes| axes.up)),
-        forward: answers.forward.or(stated_axes.map(|axes| axes.forward)),
-        by: if stated_axes.is_some() || (stated_up.is_some() && answers.up.is_none()) {
-            "the file states it"
-        } else {
-            "as told"
-        },
-    };
-    if let (Some(up), Some(forward)) = (told.up, told.forward)
-        && up.index() == forward.index()
-    {
-        return Err(FileError::fault(
-            name,
-            Spot::Whole,
-            "up and forward lie along the same axis",
-            "two different axes",
-            "Look along which axis the bow points, and which is up",
-        ));
-    }
-    let stated = file.unit;
-    let (mut soup, removed) = Soup::new(file.parts);
-    let sides = orient(&mut soup);
-    let mesh = Mesh::new(soup.positions.clone(), soup.triangles.clone()).map_err(|error| {
-        FileError::fault(
-            name,
-            Spot::Whole,
-            error.to_string(),
-            "a surface",
-            "Export the hull again",
-        )
-    })?;
-    let Lie {
-        up,
-        forward,
-        half,
-        middle,
-    } = lie(&mesh, &sides, told);
-    let longest = mesh.aabb().extents().max_element();
-    let unit = match (answers.unit, answers.length_m) {
-        (Some(unit), _) => Proposal::decided(unit, "as told"),
-        (None, Some(length_m)) => Proposal::decided(
-            LengthUnit::Metre,
-            format!("it does not matter: scaled to {length_m} m over all"),
-        ),
-        _ => unit::unit(stated, longest),
-    };
-    let open = || Proposal::open(Vec::new(), "up and bow are open");
-    let examined = Examined {
-        unit,
-        up,
-        forward,
-        half,
-        middle,
-        heel_rad: open(),
-        yaw_rad: open(),
-        trim_rad: open(),
-        sides,
-        removed,
-        skins: Vec::new(),
-        skin: Proposal::decided(Skin::Both, "no two skins run side by side"),
-        slits: Vec::new(),
-        parts: Vec::new(),
-    };
-    Ok((soup, examined))
+    Ok(look(file.clone(), name, answers)?.examined)
 }
 
 /// The hull that a mesh file is, by the answers and else by what is proposed; `name` names the file
@@ -148,63 +88,67 @@ pub fn import(
     answers: &Answers,
 ) -> Result<Imported, FileError> {
     let fitted = file.tolerance;
-    let (mut soup, examined) = look(file, name, answers)?;
-    let (unit, axes) = settled(&examined, name, answers)?;
-    let mut fitted_m = fitted * unit.metres();
-    let mut changed = Vec::new();
-    let mut left = Vec::new();
-    place(&mut soup, unit, axes, &mut changed);
-    let middle = examined
-        .middle
-        .map(|mirror| middle_in_hull(&mirror, unit, axes));
-    match middle {
-        Some(plane) => upright(&mut soup, plane, &mut changed, &mut left),
-        None => left.push(
-            "The two sides differ, so no middle plane was found: heel was not taken out, and the middle of the \
-             beam is taken for the centreline."
-                .into(),
-        ),
-    }
-    let mut sides = examined.sides.clone();
-    if answers.mirror == Some(true) {
-        let doubled = parts::mirrored(&mut soup);
-        sides = orient(&mut soup);
-        changed.push(format!(
-            "Mirrored in the middle plane: {doubled} triangles added."
-        ));
-    }
-    if let Some(length_m) = answers.length_m {
-        let [low, high] = soup.bounds();
-        let scale = length_m / (high.x - low.x);
-        soup.positions.iter_mut().for_each(|p| *p *= scale);
-        fitted_m *= scale;
-        changed.push(format!("Scaled by {scale:.6} to {length_m} m over all."));
-    }
-    check_length(&soup, name)?;
-    told_of_sides(&examined.removed, &sides, &mut changed, &mut left);
-    left.push(
-        "The trim is as the file has it: a shape alone does not tell how the boat floats. Weight and centre of \
-         gravity are not known."
-            .into(),
-    );
-    let parts = parts::split(soup, &sides);
-    let mut described = parts::described(boat, &parts, name, &examined);
-    described.shape_tolerance_m = described.shape_tolerance_m.max(fitted_m);
+    let mut looked = look(file, name, answers)?;
+    let unit = settled(&looked.examined, name, answers)?;
+    let scale = scaled(&mut looked, unit, answers);
+    check_length(&looked.soup, name)?;
+    told_of_sides(&mut looked);
+    told_of_parts(&mut looked);
+    let caps = told_of_caps(&mut looked, scale);
+    looked
+        .left
+        .push("Weight and centre of gravity are not known.".into());
+    let kinds: Vec<(PartKind, PartUse)> = looked
+        .groups
+        .iter()
+        .map(|group| {
+            (
+                group.kind.value.unwrap_or(PartKind::Other),
+                group.part_use.value.unwrap_or_default(),
+            )
+        })
+        .collect();
+    let parts = made::split(&looked.soup, &kinds);
+    let mut described = made::described(boat, &parts, name, &looked.examined);
+    described.shape_tolerance_m = described.shape_tolerance_m.max(fitted * scale);
+    let pose = looked.hull_from_file;
     Ok(Imported {
         parts,
         described,
-        examined,
-        changed,
-        left,
+        caps,
+        hull_from_file: HullFromFile {
+            scale,
+            pose: Pose::from_parts(pose.translation * scale, pose.rotation),
+        },
+        examined: looked.examined,
+        changed: looked.changed,
+        left: looked.left,
     })
 }
 
-/// Unit and axes, or the questions left.
-fn settled(
-    examined: &Examined,
-    name: &str,
-    answers: &Answers,
-) -> Result<(LengthUnit, Axes), FileError> {
+/// Brings the soup to metres; gives how long the file's unit is then, m.
+fn scaled(looked: &mut Looked, unit: LengthUnit, answers: &Answers) -> f64 {
+    let scale = match answers.length_m {
+        Some(length_m) => {
+            let [low, high] = looked.soup.bounds();
+            let scale = length_m / (high.x - low.x);
+            let says = format!("Scaled by {scale:.6} to {length_m} m over all.");
+            looked.changed.push(says);
+            scale
+        }
+        None if unit == LengthUnit::Metre => 1.0,
+        None => {
+            let says = format!("Taken from {} to metres.", unit.word());
+            looked.changed.push(says);
+            unit.metres()
+        }
+    };
+    looked.soup.positions.iter_mut().for_each(|p| *p *= scale);
+    scale
+}
+
+/// The unit, or the questions left.
+fn settled(examined: &Examined, name: &str, answers: &Answers) -> Result<LengthUnit, FileError> {
     let mut questions = Vec::new();
     if examined.unit.value.is_none() {
         let choices = words(&examined.unit.choices, |unit| unit.word().to_owned());
@@ -244,14 +188,8 @@ fn settled(
             "Leave --mirror out, or say which axes are up and forward",
         ));
     }
-    match (
-        examined.unit.value,
-        examined.up.value,
-        examined.forward.value,
-    ) {
-        (Some(unit), Some(up), Some(forward)) if questions.is_empty() => {
-            Ok((unit, Axes { forward, up }))
-        }
+    match examined.unit.value {
+        Some(unit) if questions.is_empty() => Ok(unit),
         _ => Err(FileError::fault(
             name,
             Spot::Whole,
@@ -310,12 +248,15 @@ fn check_length(soup: &Soup, name: &str) -> Result<(), FileError> {
 }
 
 /// Says what was done to triangles, and what is open.
-fn told_of_sides(
-    removed: &Removed,
-    sides: &Sides,
-    changed: &mut Vec<String>,
-    left: &mut Vec<String>,
-) {
+fn told_of_sides(looked: &mut Looked) {
+    let Looked {
+        examined,
+        sides,
+        changed,
+        left,
+        ..
+    } = looked;
+    let removed = &examined.removed;
     for (count, what) in [
         (removed.positions_joined, "positions a hair apart joined"),
         (removed.slivers, "triangles without area removed"),
@@ -323,7 +264,7 @@ fn told_of_sides(
             removed.duplicates,
             "triangles that stood there twice removed",
         ),
-        (sides.turned, "triangles turned to face outward"),
+        (examined.sides.turned, "triangles turned to face outward"),
     ] {
         if count > 0 {
             changed.push(format!("{count} {what}."));
@@ -343,11 +284,65 @@ fn told_of_sides(
             left.push(format!("{count} {what}."));
         }
     }
-    if !sides.holes.is_empty() {
-        let edges = sides.rim.len();
-        left.push(match sides.holes.len() {
-            1 => format!("One hole with {edges} open edges was left as it is."),
-            count => format!("{count} holes with {edges} open edges were left as they are."),
-        });
+    let capped: usize = looked.caps.iter().map(|(_, rim, _)| rim.edges()).sum();
+    let holes = sides.holes.len().saturating_sub(looked.caps.len());
+    let edges = sides.rim.len().saturating_sub(capped);
+    match holes {
+        0 => {}
+        1 => left.push(format!(
+            "One hole with {edges} open edges was left as it is."
+        )),
+        count => left.push(format!(
+            "{count} holes with {edges} open edges were left as they are."
+        )),
     }
+    if let Some(thickness) = skins::wall(&looked.soup, sides) {
+        left.push(format!(
+            "Her skin is closed and about {:.0} mm thick: outside and inside are one surface, and its volume is that of \
+             the skin alone.",
+            1000.0 * thickness
+        ));
+    }
+}
+
+/// Says which parts are still to be named, and which are not wholly checked.
+fn told_of_parts(looked: &mut Looked) {
+    for group in &looked.groups {
+        let name = &group.name;
+        if group.kind.value.is_none() {
+            let because = &group.kind.because;
+            looked
+                .left
+                .push(format!("\"{name}\" is to be named: {because}."));
+        }
+        match group.part_use.value {
+            Some(PartUse::HeightOnly) => looked.changed.push(format!(
+                "\"{name}\" is kept for height: no gap from it to the rig will be measured."
+            )),
+            Some(PartUse::LeftOut) => looked
+                .changed
+                .push(format!("\"{name}\" is left out of every check.")),
+            _ => {}
+        }
+    }
+}
+
+/// Says which openings were closed.
+fn told_of_caps(looked: &mut Looked, scale: f64) -> Vec<Cap> {
+    let mut caps = Vec::new();
+    for (number, rim, area) in &looked.caps {
+        let cap = Cap {
+            part: looked.soup.names[*number].clone(),
+            area_m2: area * scale * scale,
+            centre_m: (rim.centre() * scale).to_array(),
+            edges: rim.edges(),
+        };
+        let Vec3 { x, y, z } = rim.centre() * scale;
+        looked.changed.push(format!(
+            "An opening of {:.2} m² about ({x:.2}, {y:.2}, {z:.2}) m was closed by \"{}\", for volume alone.",
+            cap.area_m2, cap.part
+        ));
+        caps.push(cap);
+    }
+    caps
 }

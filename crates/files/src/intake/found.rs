@@ -37,7 +37,7 @@ pub struct Examined {
     pub skin: Proposal<Skin>,
     /// Open edges that run side by side.
     pub slits: Vec<Slit>,
-    /// The parts it falls into, largest area first.
+    /// The parts it falls into, those of most triangles first, those taken out too.
     pub parts: Vec<FoundPart>,
 }
 

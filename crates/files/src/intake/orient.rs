@@ -1,5 +1,8 @@
 //! Which side is out; shells; rims of holes.
 
+use std::collections::HashMap;
+
+use foldhash::fast::FixedState;
 use keelstead::math::Vec3;
 
 use super::soup::Soup;
@@ -51,6 +54,9 @@ pub struct Sides {
     /// Edges with one triangle, as it runs them.
     #[serde(skip)]
     pub(super) rim: Vec<[u32; 2]>,
+    /// The triangle of each of them.
+    #[serde(skip)]
+    pub(super) rim_of: Vec<u32>,
 }
 
 /// An edge of a triangle: its ends in order, and which triangle runs it which way.
@@ -84,6 +90,7 @@ pub(super) fn orient(soup: &mut Soup) -> Sides {
         match group {
             [one] => {
                 let ends = [(one.ends >> 32) as u32, one.ends as u32];
+                sides.rim_of.push(one.triangle);
                 sides.rim.push(if runs_back(one) {
                     [ends[1], ends[0]]
                 } else {
@@ -94,7 +101,7 @@ pub(super) fn orient(soup: &mut Soup) -> Sides {
             _ => sides.shared_edges += 1,
         }
     }
-    sides.holes = holes(soup, &sides.rim);
+    sides.holes = holes(&soup.positions, &sides.rim);
     shells(soup, shell_of, count, &mut sides);
     sides
 }
@@ -232,8 +239,8 @@ fn outward(
     volume.iter().map(|v| *v < 0.0).collect()
 }
 
-/// Rims followed from edge to edge.
-fn holes(soup: &Soup, rim: &[[u32; 2]]) -> Vec<Hole> {
+/// Rims followed from edge to edge, each a list of edges; one that meets itself is parted there.
+pub(super) fn rims(rim: &[[u32; 2]]) -> Vec<Vec<usize>> {
     let mut from: Vec<usize> = (0..rim.len()).collect();
     from.sort_unstable_by_key(|&i| rim[i][0]);
     let next = |vertex: u32, used: &[bool]| {
@@ -245,31 +252,58 @@ fn holes(soup: &Soup, rim: &[[u32; 2]]) -> Vec<Hole> {
             .copied()
     };
     let mut used = vec![false; rim.len()];
-    let mut holes = Vec::new();
+    let mut loops = Vec::new();
+    let mut place: HashMap<u32, usize, FixedState> = HashMap::default();
     for start in 0..rim.len() {
         if used[start] {
             continue;
         }
-        let mut low = Vec3::splat(f64::INFINITY);
-        let mut high = Vec3::splat(f64::NEG_INFINITY);
-        let (mut edges, mut length) = (0, 0.0);
+        let mut walked: Vec<usize> = Vec::new();
+        place.clear();
         let mut at = Some(start);
         while let Some(edge) = at {
             used[edge] = true;
-            let [a, b] = rim[edge].map(|i| soup.positions[i as usize]);
-            low = low.min(a).min(b);
-            high = high.max(a).max(b);
-            edges += 1;
-            length += (b - a).length();
-            at = next(rim[edge][1], &used);
+            place.insert(rim[edge][0], walked.len());
+            walked.push(edge);
+            let to = rim[edge][1];
+            if let Some(&back) = place.get(&to) {
+                let round = walked.split_off(back);
+                round.iter().for_each(|&e| {
+                    place.remove(&rim[e][0]);
+                });
+                loops.push(round);
+            }
+            at = next(to, &used);
         }
-        holes.push(Hole {
-            edges,
-            length,
-            centre: ((low + high) * 0.5).to_array(),
-            size: (high - low).to_array(),
-        });
+        if !walked.is_empty() {
+            loops.push(walked);
+        }
     }
+    loops
+}
+
+/// The holes that a rim is of, longest first.
+pub(super) fn holes(positions: &[Vec3], rim: &[[u32; 2]]) -> Vec<Hole> {
+    let mut holes: Vec<Hole> = rims(rim)
+        .iter()
+        .map(|round| {
+            let mut low = Vec3::splat(f64::INFINITY);
+            let mut high = Vec3::splat(f64::NEG_INFINITY);
+            let mut length = 0.0;
+            for &edge in round {
+                let [a, b] = rim[edge].map(|i| positions[i as usize]);
+                low = low.min(a).min(b);
+                high = high.max(a).max(b);
+                length += (b - a).length();
+            }
+            Hole {
+                edges: round.len(),
+                length,
+                centre: ((low + high) * 0.5).to_array(),
+                size: (high - low).to_array(),
+            }
+        })
+        .collect();
     holes.sort_by(|a, b| b.length.total_cmp(&a.length));
     holes
 }

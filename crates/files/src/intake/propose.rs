@@ -1,16 +1,19 @@
 //! How a mesh most likely lies: axes, bow, middle plane; each with its evidence, and open where
 //! the evidence does not decide.
 
-use keelstead::math::Vec3;
+use keelstead::math::{Rot3, Vec3};
 use keelstead::mesh::Mesh;
 
+use super::cut::cut;
 use super::measure::Slab;
-use super::orient::{Hole, Sides};
-use super::symmetry::{Mirror, mirror, samples};
+use super::orient::{Hole, holes};
+use super::symmetry::{Mirror, anywhere, mirror, samples};
 use crate::hull_file::Axis;
 
 /// A mirror plane misfits by no more than this part of the length.
-const SAME: f64 = 0.002;
+pub(super) const SAME: f64 = 0.002;
+/// Cosine of a tilt that does not spoil what is measured along the axes: 2.5 degrees.
+const NEARLY_SQUARE: f64 = 0.999;
 /// A direction is only proposed if it is this much longer than the other.
 const LONGER: f64 = 1.25;
 /// An end is the bow if it is no wider than this part of the other.
@@ -82,13 +85,25 @@ pub(super) struct Told {
 }
 
 impl Told {
+    /// The axes that are not across the boat.
+    pub(super) fn taken(&self) -> [Option<usize>; 2] {
+        [self.up, self.forward].map(|axis| axis.map(Axis::index))
+    }
+
     fn or(&self, told: Option<Axis>, find: impl FnOnce() -> Proposal<Axis>) -> Proposal<Axis> {
         told.map_or_else(find, |axis| Proposal::decided(axis, self.by))
     }
 }
 
-pub(super) fn lie(mesh: &Mesh, sides: &Sides, told: Told) -> Lie {
-    let size = mesh.aabb().extents();
+/// The part of a mesh by which its lie is told: the hull without what stands on it.
+pub(super) struct Bare<'a> {
+    pub mesh: &'a Mesh,
+    /// Its open edges.
+    pub rim: &'a [[u32; 2]],
+}
+
+pub(super) fn lie(bare: &Bare<'_>, told: Told) -> Lie {
+    let mesh = bare.mesh;
     let samples = samples(mesh);
     // Two axes of three leave one; whoever gives the same twice is told so before.
     let across_told = told
@@ -96,13 +111,21 @@ pub(super) fn lie(mesh: &Mesh, sides: &Sides, told: Told) -> Lie {
         .zip(told.forward)
         .map(|(u, f)| (3 - u.index()).saturating_sub(f.index()));
     let mirrors: [Mirror; 3] = std::array::from_fn(|k| mirror(mesh, &samples, k));
+    let size = mesh.aabb().extents();
     let length = size.max_element();
-    let across = across_told.or_else(|| across(&mirrors, size, told));
+    let fits = |m: &Mirror| m.misfit <= SAME * length;
+    let along_axis = across_told
+        .filter(|&k| fits(&mirrors[k]))
+        .or_else(|| across(&mirrors, size, told).filter(|_| across_told.is_none()))
+        .map(|k| (k, mirrors[k]));
+    let whole = along_axis.or_else(|| tilted(mesh, &samples, told));
     // The flat sheer of an open boat looks like a cut too, but the boat has a middle.
-    let cut = across_told.or_else(|| across.is_none().then(|| cut_axis(sides, mesh, told))?);
-    let half = cut.and_then(|k| half(sides, mesh, k, &mirrors[k]));
-    let across = half.map(|(k, _)| k).or(across);
-    let Some(across) = across else {
+    let half = if whole.is_none() {
+        cut(bare, told)
+    } else {
+        None
+    };
+    let Some((across, middle)) = half.or(whole).or(across_told.map(|k| (k, mirrors[k]))) else {
         let because = "no plane was found that the mesh is the same on both sides of, so the axis across \
                        the boat is open";
         return Lie {
@@ -112,9 +135,37 @@ pub(super) fn lie(mesh: &Mesh, sides: &Sides, told: Told) -> Lie {
             middle: None,
         };
     };
-    let middle = half.map_or(Some(mirrors[across]), |(_, plane)| Some(plane));
-    let middle =
-        middle.filter(|m| half.is_some() || m.misfit <= SAME * length || across_told.is_some());
+    let squared = squared(bare, across, &middle);
+    let holes = squared.as_ref().map_or_else(
+        || holes(mesh.vertices(), bare.rim),
+        |mesh| holes(mesh.vertices(), bare.rim),
+    );
+    let mesh = squared.as_ref().unwrap_or(mesh);
+    let mut lie = Lie {
+        half: half_proposal(half.is_some(), &middle, length),
+        middle: Some(middle),
+        up: Proposal::open(Vec::new(), ""),
+        forward: Proposal::open(Vec::new(), ""),
+    };
+    ends(&mut lie, mesh, &holes, across, told);
+    lie
+}
+
+/// The mesh turned so that its middle plane is square to the axis across; none if it is nearly.
+fn squared(bare: &Bare<'_>, across: usize, middle: &Mirror) -> Option<Mesh> {
+    let mut axis = Vec3::ZERO;
+    axis[across] = 1.0;
+    if middle.normal().dot(axis) > NEARLY_SQUARE {
+        return None;
+    }
+    let turn = Rot3::from_rotation_arc(middle.normal(), axis);
+    let turned = bare.mesh.vertices().iter().map(|&p| turn * p).collect();
+    Mesh::new(turned, bare.mesh.triangles().to_vec()).ok()
+}
+
+/// Up and bow of a mesh whose middle plane is square to an axis.
+fn ends(lie: &mut Lie, mesh: &Mesh, holes: &[Hole], across: usize, told: Told) {
+    let size = mesh.aabb().extents();
     let (first, second) = ((across + 1) % 3, (across + 2) % 3);
     let (along, upward) = match (told.forward.map(Axis::index), told.up.map(Axis::index)) {
         (Some(forward), _) => (Some(forward), 3 - across - forward),
@@ -122,12 +173,6 @@ pub(super) fn lie(mesh: &Mesh, sides: &Sides, told: Told) -> Lie {
         _ if size[first] > LONGER * size[second] => (Some(first), second),
         _ if size[second] > LONGER * size[first] => (Some(second), first),
         _ => (None, second),
-    };
-    let mut lie = Lie {
-        half: half_proposal(half.is_some(), middle, length),
-        middle,
-        up: Proposal::open(Vec::new(), ""),
-        forward: Proposal::open(Vec::new(), ""),
     };
     let Some(along) = along else {
         let because = format!(
@@ -138,11 +183,31 @@ pub(super) fn lie(mesh: &Mesh, sides: &Sides, told: Told) -> Lie {
         lie.forward = told.or(told.forward, || {
             Proposal::open(all_but(Some(across)), &because)
         });
-        return lie;
+        return;
     };
-    lie.up = told.or(told.up, || up(mesh, sides, along, upward));
+    lie.up = told.or(told.up, || up(mesh, holes, along, upward));
     lie.forward = told.or(told.forward, || bow(mesh, along, across));
-    lie
+}
+
+/// The middle plane of a boat that lies along no axis of the file, and the axis it is nearest to.
+fn tilted(mesh: &Mesh, samples: &[Vec3], told: Told) -> Option<(usize, Mirror)> {
+    let taken = told.taken();
+    let axis = |normal: Vec3| {
+        let free = (0..3).filter(|k| !taken.contains(&Some(*k)));
+        free.max_by(|&a, &b| normal[a].abs().total_cmp(&normal[b].abs()))
+    };
+    let near = |normal: Vec3| axis(normal).is_some_and(|k| normal[k].abs() > 0.55);
+    let found = anywhere(mesh, samples, near);
+    let fits = |m: &Mirror| m.misfit <= SAME * mesh.aabb().extents().length();
+    let best = found.first().filter(|m| fits(m))?;
+    // A round body is the same all round: the middle plane must stand out.
+    if let Some(next) = found.get(1)
+        && 3.0 * best.misfit >= next.misfit
+    {
+        return None;
+    }
+    let k = axis(best.normal())?;
+    Some((k, best.facing(k)))
 }
 
 fn all_but(across: Option<usize>) -> Vec<Axis> {
@@ -153,12 +218,12 @@ fn all_but(across: Option<usize>) -> Vec<Axis> {
         .collect()
 }
 
-fn half_proposal(half: bool, middle: Option<Mirror>, length: f64) -> Proposal<bool> {
+fn half_proposal(half: bool, middle: &Mirror, length: f64) -> Proposal<bool> {
     if half {
         let because = "its largest rim lies in one plane along the boat, and all of the mesh on one side of it";
         return Proposal::decided(true, because);
     }
-    let misfit = middle.map_or(f64::NAN, |m| 100.0 * m.misfit / length);
+    let misfit = 100.0 * middle.misfit / length;
     Proposal::decided(
         false,
         format!("it is the same on both sides of its middle plane to {misfit:.3} % of its length"),
@@ -167,15 +232,13 @@ fn half_proposal(half: bool, middle: Option<Mirror>, length: f64) -> Proposal<bo
 
 /// The axis across the boat: the one it is symmetric along, never the longest.
 fn across(mirrors: &[Mirror; 3], size: Vec3, told: Told) -> Option<usize> {
-    let taken = |k: usize| {
-        [told.up, told.forward]
-            .iter()
-            .flatten()
-            .any(|a| a.index() == k)
-    };
+    let taken = told.taken();
     let longest = (0..3).max_by(|&a, &b| size[a].total_cmp(&size[b]))?;
-    let fits =
-        |k: &usize| *k != longest && !taken(*k) && mirrors[*k].misfit <= SAME * size.max_element();
+    let fits = |k: &usize| {
+        *k != longest
+            && !taken.contains(&Some(*k))
+            && mirrors[*k].misfit <= SAME * size.max_element()
+    };
     let mut fitting: Vec<usize> = (0..3).filter(fits).collect();
     fitting.sort_by(|&a, &b| mirrors[a].misfit.total_cmp(&mirrors[b].misfit));
     match fitting.as_slice() {
@@ -186,75 +249,13 @@ fn across(mirrors: &[Mirror; 3], size: Vec3, told: Told) -> Option<usize> {
     }
 }
 
-/// The axis square to the plane in which most of the rim lies, at one end of the mesh.
-fn cut_axis(sides: &Sides, mesh: &Mesh, told: Told) -> Option<usize> {
-    let taken = |k: usize| {
-        [told.up, told.forward]
-            .iter()
-            .flatten()
-            .any(|a| a.index() == k)
-    };
-    let bounds = mesh.aabb();
-    let size = bounds.extents();
-    let slack = 0.002 * size.max_element();
-    let longest = (0..3).max_by(|&a, &b| size[a].total_cmp(&size[b]))?;
-    (0..3).filter(|k| *k != longest && !taken(*k)).find(|&k| {
-        [bounds.mins[k], bounds.maxs[k]]
-            .into_iter()
-            .any(|end| in_plane(sides, mesh, k, end, slack))
-    })
-}
-
-/// Whether a rim runs in a plane square to axis `k` for most of the boat's length.
-fn in_plane(sides: &Sides, mesh: &Mesh, k: usize, end: f64, slack: f64) -> bool {
-    let size = mesh.aabb().extents();
-    let mut covered = [0.0_f64; 3];
-    for edge in &sides.rim {
-        let [a, b] = edge.map(|i| mesh.vertices()[i as usize]);
-        if (a[k] - end).abs() <= slack && (b[k] - end).abs() <= slack {
-            for axis in 0..3 {
-                covered[axis] += (b[axis] - a[axis]).abs();
-            }
-        }
-    }
-    // The cut shows keel and stem: it runs the length of the boat and up to its height. The sheer of
-    // an open boat lies in a plane too, but its rim goes there and back across the beam.
-    let (u, v) = ((k + 1) % 3, (k + 2) % 3);
-    covered[u].min(covered[v]) > 0.8 * size[u].min(size[v])
-        && covered[u].max(covered[v]) > 0.8 * size[u].max(size[v])
-}
-
-/// The plane of a half hull, if the mesh is one along axis `k`.
-fn half(sides: &Sides, mesh: &Mesh, k: usize, whole: &Mirror) -> Option<(usize, Mirror)> {
-    let bounds = mesh.aabb();
-    let length = bounds.extents().max_element();
-    if whole.misfit <= SAME * length {
-        return None;
-    }
-    let slack = 0.002 * length;
-    let ends = [bounds.mins[k], bounds.maxs[k]];
-    let end = ends
-        .into_iter()
-        .find(|&end| in_plane(sides, mesh, k, end, slack))?;
-    let mut normal = [0.0; 3];
-    normal[k] = 1.0;
-    Some((
-        k,
-        Mirror {
-            normal,
-            offset: end,
-            misfit: 0.0,
-        },
-    ))
-}
-
 /// Which way along axis `k` is up.
-fn up(mesh: &Mesh, sides: &Sides, along: usize, k: usize) -> Proposal<Axis> {
+fn up(mesh: &Mesh, holes: &[Hole], along: usize, k: usize) -> Proposal<Axis> {
     let bounds = mesh.aabb();
     let size = bounds.extents();
     // An open boat is open above: a rim as long as a deck.
     let deck = |hole: &&Hole| hole.size[along] > 0.5 * size[along] && hole.size[k] < 0.6 * size[k];
-    if let Some(hole) = sides.holes.iter().find(deck) {
+    if let Some(hole) = holes.iter().find(deck) {
         let share = (hole.centre[k] - bounds.mins[k]) / size[k];
         if !(0.35..=0.65).contains(&share) {
             let long = 100.0 * hole.size[along] / size[along];

@@ -13,7 +13,7 @@ use crate::mesh_file::MeshPart;
 const HAIR: f64 = 1e-6;
 
 /// One surface, in the file's unit and axes until it is placed.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Default)]
 pub(super) struct Soup {
     pub positions: Vec<Vec3>,
     pub triangles: Vec<[u32; 3]>,
@@ -59,6 +59,24 @@ impl Soup {
     pub(super) fn tidy(&mut self) -> Removed {
         let joined = self.weld();
         self.clean(joined)
+    }
+
+    /// Keeps only the triangles that `keep` says, by index.
+    pub(super) fn keep(&mut self, keep: impl Fn(usize) -> bool) {
+        let kept: Vec<usize> = (0..self.triangles.len()).filter(|&i| keep(i)).collect();
+        self.part = kept.iter().map(|&i| self.part[i]).collect();
+        self.triangles = kept.iter().map(|&i| self.triangles[i]).collect();
+        let mut new = vec![u32::MAX; self.positions.len()];
+        let mut positions = Vec::new();
+        for corner in self.triangles.iter_mut().flatten() {
+            let slot = &mut new[*corner as usize];
+            if *slot == u32::MAX {
+                *slot = positions.len() as u32;
+                positions.push(self.positions[*corner as usize]);
+            }
+            *corner = *slot;
+        }
+        self.positions = positions;
     }
 
     /// Least and greatest coordinates.

@@ -12,6 +12,15 @@ const LEAST_COSINE: f64 = 0.94;
 /// Part of the samples that fits best: the rest may be gear that stands on one side only.
 const TRUSTED: f64 = 0.9;
 
+/// Directions tried for a boat that lies along no axis: eight degrees apart.
+const DIRECTIONS: usize = 320;
+/// Every so many of the samples does for a first look.
+const COARSE: usize = 6;
+/// Directions that are followed up.
+const STARTS: usize = 8;
+/// Across, a boat is at most this part as long as along.
+const ACROSS: f64 = 0.8;
+
 /// A plane and how well mirroring in it gives the same surface.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, serde::Deserialize)]
 pub struct Mirror {
@@ -25,8 +34,21 @@ pub struct Mirror {
 }
 
 impl Mirror {
-    fn normal(&self) -> Vec3 {
+    /// Its unit normal.
+    pub(super) fn normal(&self) -> Vec3 {
         Vec3::from_array(self.normal)
+    }
+
+    /// The same plane with its normal along axis `k` rather than against it.
+    pub(super) fn facing(self, k: usize) -> Self {
+        if self.normal[k] >= 0.0 {
+            return self;
+        }
+        Self {
+            normal: self.normal.map(|c| -c),
+            offset: -self.offset,
+            ..self
+        }
     }
 
     fn image(&self, p: Vec3) -> Vec3 {
@@ -67,19 +89,69 @@ pub(super) fn mirror(mesh: &Mesh, samples: &[Vec3], axis: usize) -> Mirror {
     let mut normal = Vec3::ZERO;
     normal[axis] = 1.0;
     let middle = mesh.aabb().center();
-    let mut mirror = measured(mesh, samples, normal, middle[axis]).0;
+    let start = measured(mesh, samples, normal, middle[axis]).0;
+    refined(mesh, samples, start, LEAST_COSINE)
+}
+
+/// A mirror plane fitted step by step, no farther from where it starts than a cosine tells.
+fn refined(mesh: &Mesh, samples: &[Vec3], start: Mirror, least_cosine: f64) -> Mirror {
+    let middle = mesh.aabb().center();
+    let mut mirror = start;
     for _ in 0..ROUNDS {
         let (_, pairs) = measured(mesh, samples, mirror.normal(), mirror.offset);
         let Some((normal, offset)) = fitted(&pairs, &mirror, middle) else {
             break;
         };
         let next = measured(mesh, samples, normal, offset).0;
-        if next.misfit >= mirror.misfit || normal[axis] < LEAST_COSINE {
+        if next.misfit >= mirror.misfit || normal.dot(start.normal()) < least_cosine {
             break;
         }
         mirror = next;
     }
     mirror
+}
+
+/// Mirror planes of any direction that `allowed` lets through, best first, none twice: for a boat that lies
+/// along none of the file's axes.
+pub(super) fn anywhere(
+    mesh: &Mesh,
+    samples: &[Vec3],
+    allowed: impl Fn(Vec3) -> bool,
+) -> Vec<Mirror> {
+    let few: Vec<Vec3> = samples.iter().copied().step_by(COARSE).collect();
+    let mut tried: Vec<(f64, Mirror)> = (0..DIRECTIONS)
+        .map(|i| {
+            // Points of a spiral over half a sphere, evenly spread.
+            let z = (i as f64 + 0.5) / DIRECTIONS as f64;
+            let (sin, cos) = (i as f64 * 2.399_963_229_728_653).sin_cos();
+            let r = (1.0 - z * z).sqrt();
+            Vec3::new(r * cos, r * sin, z)
+        })
+        .map(|normal| {
+            let high = mesh.farthest(normal).dot(normal);
+            let low = mesh.farthest(-normal).dot(normal);
+            let offset = 0.5 * (low + high);
+            (high - low, measured(mesh, &few, normal, offset).0)
+        })
+        .collect();
+    let longest = tried.iter().map(|t| t.0).fold(0.0, f64::max);
+    // The middle plane of a boat is never square to her length.
+    tried.retain(|(reach, m)| *reach <= ACROSS * longest && allowed(m.normal()));
+    tried.sort_by(|a, b| a.1.misfit.total_cmp(&b.1.misfit));
+    let mut found: Vec<Mirror> = Vec::new();
+    let starts = tried.into_iter().take(STARTS);
+    let fine = starts.map(|(_, m)| measured(mesh, samples, m.normal(), m.offset).0);
+    for mirror in fine.map(|m| refined(mesh, samples, m, LEAST_COSINE)) {
+        let same = |m: &Mirror| m.normal().dot(mirror.normal()).abs() > LEAST_COSINE;
+        match found.iter_mut().find(|m| same(m)) {
+            Some(known) if mirror.misfit < known.misfit => *known = mirror,
+            Some(_) => {}
+            None => found.push(mirror),
+        }
+    }
+    found.retain(|m| m.misfit.is_finite());
+    found.sort_by(|a, b| a.misfit.total_cmp(&b.misfit));
+    found
 }
 
 /// How well a plane mirrors, and the trusted pairs of a place and what lies nearest to its image.

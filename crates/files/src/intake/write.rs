@@ -1,10 +1,12 @@
 //! Meshes written: GLB, and binary STL.
 //!
-//! Both hold the hull frame as it is: x forward, y to port, z up, metres. glTF itself would take y
-//! for up, so a hull description beside it says so.
+//! Both hold the hull frame in metres: the STL as it is, and says so in its comment; the GLB under a node that turns
+//! it to what glTF lays down, up +y and the front +z. So both are read back without a question.
 
 use gltf::binary::{Glb, Header};
 use serde_json::json;
+
+use crate::mesh_file::OWN;
 
 /// A part to write, hull frame, m.
 #[derive(Debug, Clone, Copy)]
@@ -55,11 +57,13 @@ pub fn glb(parts: &[Written<'_>]) -> Result<Vec<u8>, gltf::Error> {
             "primitives": [{"attributes": {"POSITION": 2 * index}, "indices": 2 * index + 1}]}));
         nodes.push(json!({"name": part.name, "mesh": index}));
     }
+    // Minus 120 degrees about (1, 1, 1) takes forward, port and up to glTF's z, x and y, exactly.
     let all: Vec<usize> = (0..parts.len()).collect();
+    nodes.push(json!({"name": "hull frame", "children": all, "rotation": [-0.5, -0.5, -0.5, 0.5]}));
     let header = json!({
-        "asset": {"version": "2.0", "generator": "keelstead"},
+        "asset": {"version": "2.0", "generator": OWN},
         "scene": 0,
-        "scenes": [{"nodes": all}],
+        "scenes": [{"nodes": [parts.len()]}],
         "nodes": nodes,
         "meshes": meshes,
         "accessors": accessors,
@@ -82,7 +86,8 @@ pub fn glb(parts: &[Written<'_>]) -> Result<Vec<u8>, gltf::Error> {
 /// The bytes of a binary STL of all parts together.
 pub fn stl(parts: &[Written<'_>]) -> Vec<u8> {
     let count: usize = parts.iter().map(|part| part.triangles.len()).sum();
-    let mut out = vec![0; 80];
+    let mut out = format!("{OWN}: metres, x forward, y to port, z up").into_bytes();
+    out.resize(80, 0);
     out.reserve(4 + 50 * count);
     out.extend((count as u32).to_le_bytes());
     for part in parts {

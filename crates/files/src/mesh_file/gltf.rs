@@ -11,14 +11,14 @@ use gltf::mesh::Mode;
 use gltf::{Document, Gltf, Node, Primitive, Semantic};
 
 use super::scene::{Columns, DEEPEST, IDENTITY, Shown, place, product};
-use super::{Raw, RawPart, Surface, Surroundings};
+use super::{OWN, Raw, RawPart, Surface, Surroundings};
 use crate::error::{FileError, Spot};
 use crate::hull_file::{Axes, Axis};
 use crate::progress::step;
 use crate::source::read_reference;
 
 /// The format lays down: up is +y, the front of a thing faces +z.
-pub(super) const AXES: Axes = Axes {
+pub(crate) const AXES: Axes = Axes {
     forward: Axis::PlusZ,
     up: Axis::PlusY,
 };
@@ -40,10 +40,15 @@ pub(super) fn read(bytes: &[u8], name: &str, around: &Surroundings<'_>) -> Resul
     step(around.progress, 0.1, "buffers")?;
     let buffers = buffers(&document, blob, name, around)?;
     let size = bytes.len() + buffers.iter().map(Vec::len).sum::<usize>();
+    let generator = document.as_json().asset.generator.as_deref();
+    let own = generator.is_some_and(|by| by.starts_with(OWN));
     let mut reader = Reader {
         name,
         buffers,
-        raw: Raw::default(),
+        raw: Raw {
+            own_axes: own.then_some(AXES),
+            ..Raw::default()
+        },
         shown: Shown::new(size),
     };
     let scene = document

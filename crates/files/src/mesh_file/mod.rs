@@ -27,6 +27,9 @@ mod scene_tests;
 #[cfg(test)]
 mod tests;
 
+use keelstead::hull::HullPart;
+use keelstead::quantity::Unit;
+
 use crate::document;
 use crate::error::{FileError, Notice};
 use crate::fit;
@@ -36,9 +39,7 @@ use crate::offsets::OffsetTable;
 use crate::progress::{Progress, Silent, Stretch};
 use crate::source::{Memory, Source};
 
-use keelstead::hull::HullPart;
-use keelstead::quantity::Unit;
-
+pub(crate) use gltf::AXES as GLTF_AXES;
 pub(crate) use obj::text;
 pub use sniff::Format;
 
@@ -51,8 +52,10 @@ pub struct MeshFile {
     pub parts: Vec<MeshPart>,
     /// The unit, if the format lays one down.
     pub unit: Option<LengthUnit>,
-    /// The axes, if the format lays them down.
+    /// The axes, if the format or the file lays them down.
     pub axes: Option<Axes>,
+    /// Whether the axes can be relied on: many writers of glTF leave them as they were.
+    pub axes_stated: bool,
     /// How far the surface may be from what the file describes, in the file's unit; nought where the
     /// file is a surface, more where one was fitted to what it holds.
     pub tolerance: f64,
@@ -105,6 +108,7 @@ pub fn read_with(
     around: &Surroundings<'_>,
 ) -> Result<MeshFile, FileError> {
     let (format, notice) = sniff::format(bytes, name)?;
+    let mut axes_stated = false;
     let mut laid_down = match format {
         Format::Glb | Format::Gltf => Some((LengthUnit::Metre, gltf::AXES)),
         _ => None,
@@ -146,14 +150,20 @@ pub fn read_with(
         Format::Offsets => {
             let table = OffsetTable::read(bytes, name)?;
             laid_down = Some((table.unit, Axes::default()));
+            axes_stated = true;
             lofted(&table, name)
         }
         Format::Measures => {
             laid_down = Some((LengthUnit::Metre, Axes::default()));
+            axes_stated = true;
             measured(&document::read(bytes, name)?, name)
         }
     }?;
     raw.notices.extend(notice);
+    if let Some(axes) = raw.own_axes {
+        laid_down = Some((LengthUnit::Metre, axes));
+        axes_stated = true;
+    }
     let tolerance = raw.tolerance;
     let (parts, notices) = tidy::tidy(raw, name, around.progress)?;
     Ok(MeshFile {
@@ -161,6 +171,7 @@ pub fn read_with(
         parts,
         unit: laid_down.map(|(unit, _)| unit),
         axes: laid_down.map(|(_, axes)| axes),
+        axes_stated,
         tolerance,
         notices: notices
             .into_iter()
@@ -168,6 +179,9 @@ pub fn read_with(
             .collect(),
     })
 }
+
+/// The word that files of this program begin their comment or generator with: their unit and axes can be relied on.
+pub(crate) const OWN: &str = "keelstead";
 
 /// The surface through a table of offsets.
 fn lofted(table: &OffsetTable, name: &str) -> Result<Raw, FileError> {
@@ -178,7 +192,7 @@ fn lofted(table: &OffsetTable, name: &str) -> Result<Raw, FileError> {
             surface: Surface::Indexed(surface.positions, surface.triangles),
         }],
         notices: surface.notices,
-        tolerance: 0.0,
+        ..Raw::default()
     })
 }
 
@@ -205,6 +219,7 @@ fn fitted(
         parts,
         notices,
         tolerance: surface.tolerance,
+        ..Raw::default()
     })
 }
 
@@ -237,6 +252,7 @@ fn measured(document: &MeasuresFile, name: &str) -> Result<Raw, FileError> {
         parts: fitted.parts.iter().map(part).collect(),
         notices,
         tolerance: fitted.tolerance_m,
+        ..Raw::default()
     })
 }
 
@@ -247,6 +263,8 @@ struct Raw {
     notices: Vec<String>,
     /// As [`MeshFile::tolerance`].
     tolerance: f64,
+    /// The axes of a file that this program wrote, in metres.
+    own_axes: Option<Axes>,
 }
 
 /// A part as the file has it: triangles over vertices, or loose corners.

@@ -5,8 +5,9 @@
 //! and it reads no names of solids. A binary STL is one loop over 50-byte records.
 
 use super::sniff::{STL_HEAD, STL_RECORD, stl_count};
-use super::{Raw, RawPart, Surface};
+use super::{OWN, Raw, RawPart, Surface};
 use crate::error::{FileError, Spot};
+use crate::hull_file::Axes;
 use crate::progress::{Progress, step};
 
 /// Triangles read between two looks at whether to stop.
@@ -42,7 +43,10 @@ pub(super) fn binary(bytes: &[u8], name: &str, progress: &dyn Progress) -> Resul
             format!("{} bytes in all", STL_HEAD.saturating_add(wanted)),
         ));
     }
-    let mut raw = Raw::default();
+    let mut raw = Raw {
+        own_axes: bytes.starts_with(OWN.as_bytes()).then(Axes::default),
+        ..Raw::default()
+    };
     if records.len() > wanted {
         if records.len() >= wanted + STL_RECORD {
             return Err(FileError::fault(
