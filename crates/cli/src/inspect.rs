@@ -14,6 +14,7 @@ use keelstead_files::source::{Disk, Source};
 use keelstead_files::{FileError, Notice, Silent};
 use serde::Serialize;
 
+use crate::told::Told;
 use crate::{Outcome, described, intake, report, style};
 
 /// What is in a mesh file. Figures in the file's own unit and axes.
@@ -51,7 +52,7 @@ struct Part {
     volume: Option<f64>,
 }
 
-pub(crate) fn inspect(file: &Path, told: &intake::Told, json: bool) -> anyhow::Result<Outcome> {
+pub(crate) fn inspect(file: &Path, told: &Told, json: bool) -> anyhow::Result<Outcome> {
     let (disk, name) = Disk::around(file)?;
     let around = Surroundings {
         source: &disk,

@@ -11,6 +11,7 @@ mod measure;
 mod report;
 mod shelf;
 mod style;
+mod told;
 mod weigh;
 
 use std::io::Write;
@@ -128,7 +129,7 @@ Exit status: 0 if the file could be read, 3 if not.")]
         #[arg(long)]
         json: bool,
         #[command(flatten)]
-        told: Box<intake::Told>,
+        told: Box<told::Told>,
     },
     /// Make a hull description of a mesh file or table of offsets, ready for a job
     #[command(after_help = "\
@@ -149,7 +150,7 @@ Exit status: 0 if the hull was written, 3 if not.")]
         #[arg(long)]
         json: bool,
         #[command(flatten)]
-        told: Box<intake::Told>,
+        told: Box<told::Told>,
         /// The hull description to write; its mesh is written beside it as GLB
         #[arg(short, long, value_name = "OUT.json")]
         out: PathBuf,

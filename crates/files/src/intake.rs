@@ -25,6 +25,7 @@ mod measure;
 mod orient;
 mod parts;
 mod propose;
+mod right;
 mod skins;
 mod slits;
 mod soup;

@@ -124,26 +124,27 @@ pub(super) fn cap(soup: &Soup, rim: &Rim) -> Option<Vec<[u32; 3]>> {
     if plane.num_constraints() != count {
         return None;
     }
-    let inside = |x: f64, y: f64| {
-        let mut odd = false;
-        for i in 0..count {
-            let (a, b) = (flat[i], flat[(i + 1) % count]);
-            if (a.y > y) != (b.y > y) && x < a.x + (b.x - a.x) * (y - a.y) / (b.y - a.y) {
-                odd = !odd;
+    // What lies to the left of the rim, as it turns about the way it faces, and all that no rim parts from it.
+    let mut inside = vec![false; plane.num_all_faces()];
+    let mut open = Vec::new();
+    for i in 0..count {
+        let edge = plane.get_edge_from_neighbors(handles[i], handles[(i + 1) % count])?;
+        open.extend(edge.face().as_inner());
+    }
+    let mut triangles: Vec<[u32; 3]> = Vec::with_capacity(count);
+    while let Some(face) = open.pop() {
+        if std::mem::replace(&mut inside[face.index()], true) {
+            continue;
+        }
+        // The cap runs each edge of the rim against the skin beside it.
+        let [a, b, c] = face.vertices().map(|v| vertex_of[v.fix().index()]);
+        triangles.push([a, c, b]);
+        for edge in face.adjacent_edges() {
+            if !edge.is_constraint_edge() {
+                open.extend(edge.rev().face().as_inner());
             }
         }
-        odd
-    };
-    let triangles: Vec<[u32; 3]> = plane
-        .inner_faces()
-        .filter(|face| {
-            let centre = face.center();
-            inside(centre.x, centre.y)
-        })
-        .map(|face| face.vertices().map(|v| vertex_of[v.fix().index()]))
-        // Counter-clockwise about the way the rim turns; the cap runs each edge against the skin beside it.
-        .map(|[a, b, c]| [a, c, b])
-        .collect();
+    }
     (triangles.len() + 2 == count).then_some(triangles)
 }
 
