@@ -104,7 +104,7 @@ pub fn import(
         .iter()
         .map(|group| {
             (
-                group.kind.value.unwrap_or(PartKind::Other),
+                group.kind.taken().unwrap_or(PartKind::Other),
                 group.part_use.value.unwrap_or_default(),
             )
         })

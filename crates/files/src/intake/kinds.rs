@@ -48,6 +48,7 @@ pub(super) fn by_shape(piece: &Piece, body: &Piece) -> Proposal<PartKind> {
     above(piece, body)
         .or_else(|| below(piece, body))
         .or_else(|| beside(piece, body))
+        .or_else(|| hanging(piece, body))
         .unwrap_or_else(|| {
             Proposal::open(
                 vec![
@@ -142,6 +143,12 @@ fn below(piece: &Piece, body: &Piece) -> Option<Proposal<PartKind>> {
     if !(middle && hangs) {
         return None;
     }
+    if size.y < 0.008 * length && size.x < 0.35 * length && (0.2..=0.75).contains(&from_aft) {
+        return Some(Proposal::open(
+            vec![PartKind::Centreboard, PartKind::Keel],
+            "a thin plate below the body: a board that comes up, or a keel that bears?",
+        ));
+    }
     let narrow = size.y < 0.4 * beam && size.y < 0.8 * size.x;
     if narrow && (0.2..=0.75).contains(&from_aft) && size.x > 0.06 * length {
         let because = format!(
@@ -155,6 +162,17 @@ fn below(piece: &Piece, body: &Piece) -> Option<Proposal<PartKind>> {
         return Some(Proposal::decided(PartKind::Skeg, because));
     }
     None
+}
+
+/// What reaches below the body and is none of the usual: no skin of hers.
+fn hanging(piece: &Piece, body: &Piece) -> Option<Proposal<PartKind>> {
+    let length = body.size().x;
+    (piece.low.z < body.low.z - 0.005 * length).then(|| {
+        Proposal::open(
+            vec![PartKind::Other, PartKind::Keel, PartKind::Skeg, PartKind::Rudder, PartKind::Strut],
+            "it reaches below the body, and its shape does not tell what it is; nothing may bear on it",
+        )
+    })
 }
 
 /// What is of the boat's own size, or carries her.

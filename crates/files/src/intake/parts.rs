@@ -219,11 +219,14 @@ fn labels(
                 return alone();
             }
             let shape = upright.then(|| by_shape(&of.piece, body));
-            let stand = shape.as_ref().is_some_and(|s| s.choices.len() == 1);
+            // Whatever it may be, it is no skin of the hull.
+            let other = shape
+                .as_ref()
+                .is_some_and(|s| !s.choices.contains(&PartKind::Body));
             match shape.and_then(|s| s.value) {
                 Some(PartKind::Body) => Label::Main,
                 Some(kind) => Label::Kind(kind),
-                None if stand || apart(&of.piece, body) => alone(),
+                None if other || apart(&of.piece, body) => alone(),
                 None => Label::Main,
             }
         })

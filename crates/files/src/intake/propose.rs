@@ -35,6 +35,11 @@ pub struct Proposal<T> {
 }
 
 impl<T: Clone> Proposal<T> {
+    /// What is taken where nobody decides: what is proposed, else the first of the choices.
+    pub fn taken(&self) -> Option<T> {
+        self.value.clone().or_else(|| self.choices.first().cloned())
+    }
+
     pub(super) fn decided(value: T, because: impl Into<String>) -> Self {
         Self {
             value: Some(value.clone()),

@@ -406,3 +406,110 @@ fn answers_that_cannot_be_are_refused() {
     let read: Examined = serde_json::from_str(&text).unwrap();
     assert_eq!(read.trim_rad, examined.trim_rad);
 }
+
+#[test]
+fn shapes_and_places_tell_kinds() {
+    use crate::intake::kinds::{Piece, by_shape};
+    let piece = |low: [f64; 3], high: [f64; 3]| Piece {
+        low: low.into(),
+        high: high.into(),
+        area: 1.0,
+        volume: None,
+    };
+    let body = Piece {
+        area: 60.0,
+        ..piece([0.0, -1.5, 0.0], [10.0, 1.5, 1.5])
+    };
+    for (what, low, high, kind) in [
+        (
+            "laid mast",
+            [-1.0, -0.1, 1.6],
+            [10.5, 0.1, 1.8],
+            Some(PartKind::Mast),
+        ),
+        (
+            "house",
+            [3.0, -0.9, 1.4],
+            [6.0, 0.9, 2.3],
+            Some(PartKind::Cabin),
+        ),
+        (
+            "skeg",
+            [0.8, -0.05, -0.6],
+            [1.9, 0.05, 0.1],
+            Some(PartKind::Skeg),
+        ),
+        (
+            "shaft",
+            [1.5, -0.03, -0.3],
+            [3.5, 0.03, -0.1],
+            Some(PartKind::Shaft),
+        ),
+        (
+            "long keel",
+            [1.0, -0.15, -0.8],
+            [8.0, 0.15, 0.1],
+            Some(PartKind::Keel),
+        ),
+        (
+            "rudder hung aft",
+            [-0.4, -0.03, -0.5],
+            [0.0, 0.03, 1.2],
+            Some(PartKind::Rudder),
+        ),
+        (
+            "twin rudder",
+            [0.3, 0.5, -0.7],
+            [0.6, 0.55, 0.1],
+            Some(PartKind::Rudder),
+        ),
+        (
+            "cleat",
+            [9.0, 0.2, 1.5],
+            [9.2, 0.25, 1.56],
+            Some(PartKind::DeckGear),
+        ),
+        ("board", [4.5, -0.02, -1.2], [5.5, 0.02, 0.2], None),
+        ("lump under her", [4.0, 0.4, -0.5], [4.8, 0.9, 0.3], None),
+        ("something inside", [4.0, 0.2, 0.4], [5.0, 0.8, 0.9], None),
+    ] {
+        let found = by_shape(&piece(low, high), &body);
+        assert_eq!(found.value, kind, "{what}: {found:?}");
+        let bears = found.taken().is_some_and(PartKind::may_bear);
+        assert!(
+            kind.is_some() || !bears,
+            "{what} is open, and nothing may bear on it: {found:?}"
+        );
+    }
+}
+
+#[test]
+fn a_board_under_the_hull_is_no_part_of_her_skin() {
+    let mut all = boat();
+    add(&mut all, cuboid([4.5, -0.02, -1.2], [5.5, 0.02, 0.2]));
+    let hull = import_of(&all, &told(Vec::new()));
+    assert_eq!(
+        kinds(&hull),
+        [("hull", PartKind::Body), ("shell 2", PartKind::Centreboard)]
+    );
+    assert!(
+        hull.left.iter().any(|l| l.contains("to be named")),
+        "{:?}",
+        hull.left
+    );
+}
+
+#[test]
+fn a_skin_with_its_inside_in_one_piece_is_told() {
+    let plate = cuboid([0.0, -1.5, 0.0], [10.0, 1.5, 0.05]);
+    let answers = Answers {
+        forward: Some(Axis::PlusX),
+        ..told(Vec::new())
+    };
+    let hull = import_of(&plate, &answers);
+    assert!(
+        hull.left.iter().any(|l| l.contains("49 mm thick")),
+        "{:?}",
+        hull.left
+    );
+}
