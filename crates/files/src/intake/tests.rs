@@ -434,7 +434,7 @@ mod hostile {
             corners in prop::collection::vec(prop::array::uniform3(-2_i8..3), 3..90),
             scale in prop::sample::select(vec![1e-30, 1e-3, 1.0, 3.0, 1e3, 1e30]),
             flat in 0_usize..4, up in any_axis(), forward in any_axis(), mirror: Option<bool>,
-            length_m in prop::option::of(0.1..100.0_f64),
+            length_m in prop::option::of(0.1..100.0_f64), close: bool, separate: Option<bool>,
         ) {
             let positions: Vec<Vec3> = corners
                 .iter()
@@ -452,7 +452,20 @@ mod hostile {
             let mut bytes = stl(&[Written { name: "a", positions: &raw, triangles: &triangles }]);
             bytes[..80].fill(0);
             if let Ok(file) = mesh_file::read(&bytes, "a.stl") {
-                let answers = Answers { up, forward, mirror, length_m, ..Answers::default() };
+                let answers = Answers {
+                    up,
+                    forward,
+                    mirror,
+                    length_m,
+                    close_deck: close,
+                    close_holes_m: close.then_some(20.0),
+                    join_slits_m: close.then_some(0.5),
+                    separate,
+                    skin: close.then_some(Skin::Inner),
+                    heel_rad: separate.map(|_| 0.2),
+                    level: close.then_some([[0.0; 3], [1.0, 0.0, 0.1]]),
+                    ..Answers::default()
+                };
                 if let Ok(hull) = import(file, "a.stl", "A", &answers) {
                     let all = hull.parts.iter().flat_map(|p| p.positions.as_flattened());
                     prop_assert!(all.clone().count() > 0 && all.into_iter().all(|c| c.is_finite()));
