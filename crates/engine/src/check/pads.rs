@@ -77,22 +77,11 @@ fn touching(worked: &Worked, standing: &StandingPad) -> (Verdict, Sentence, &'st
         ));
         return (Verdict::Foul, says, "use another pad, or raise its arm");
     }
-    if let Some((zone, gap_m)) = nearest_zone(worked, standing) {
-        let advice = "use another pad, or move the hull";
-        if gap_m <= 0.0 {
-            let says = Sentence::new(format!("would press on {}, a place to keep off", zone.name));
-            return (Verdict::Foul, says, advice);
-        }
-        if gap_m < worked.tolerance_m {
-            let says = Sentence::new("its face ends")
-                .length(gap_m)
-                .words(format!(
-                    "from {}, a place to keep off; that may be off by",
-                    zone.name
-                ))
-                .length(worked.tolerance_m);
-            return (Verdict::Tight, says, advice);
-        }
+    let zone = nearest_zone(worked, standing);
+    let elsewhere = "use another pad, or move the hull";
+    if let Some((zone, _)) = zone.filter(|(_, gap_m)| *gap_m <= 0.0) {
+        let says = Sentence::new(format!("would press on {}, a place to keep off", zone.name));
+        return (Verdict::Foul, says, elsewhere);
     }
     let angle = standing.pad.face_angle_rad.unwrap_or(0.0);
     if angle > FLAT_RAD {
@@ -104,6 +93,16 @@ fn touching(worked: &Worked, standing: &StandingPad) -> (Verdict, Sentence, &'st
             says,
             "raise or lower its arm until it meets the hull flat",
         );
+    }
+    if let Some((zone, gap_m)) = zone.filter(|(_, gap_m)| *gap_m < worked.tolerance_m) {
+        let says = Sentence::new("its face ends")
+            .length(gap_m)
+            .words(format!(
+                "from {}, a place to keep off; that may be off by",
+                zone.name
+            ))
+            .length(worked.tolerance_m);
+        return (Verdict::Tight, says, elsewhere);
     }
     let says = Sentence::new("steadies the hull at").length(standing.pad.reach_m);
     (Verdict::Clear, says, "")

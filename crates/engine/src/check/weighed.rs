@@ -26,7 +26,7 @@ pub(super) fn findings(hull: &Hull) -> Vec<Finding> {
         );
     }
     for untold in &weighed.untold {
-        let id = format!("weighed:{}", untold.source.words());
+        let id = format!("weighed:{}", untold.source.key());
         let title = format!("weight from {}", untold.source.words());
         list.push(Finding::new(
             id,

@@ -88,14 +88,8 @@ fn disagreement(
         );
         says = says.words(words).figure(quantity(off));
     }
-    let word = |source| match source {
-        Source::Stated => "stated",
-        Source::Waterline => "waterline",
-        Source::Supports => "supports",
-        Source::Typical => "typical",
-    };
     Disagreement {
-        id: format!("{what}:{}:{}", word(a.source), word(b.source)),
+        id: format!("{what}:{}:{}", a.source.key(), b.source.key()),
         between: [a.source, b.source],
         apart,
         allowed,

@@ -79,6 +79,16 @@ pub enum Source {
 }
 
 impl Source {
+    /// Its word in files and in the names of findings.
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Stated => "stated",
+            Self::Waterline => "waterline",
+            Self::Supports => "supports",
+            Self::Typical => "typical",
+        }
+    }
+
     /// As a reader would call it.
     pub fn words(self) -> &'static str {
         match self {
