@@ -27,8 +27,8 @@ mod tests;
 pub(crate) const MOST_POINTS: usize = 20_000_000;
 /// Fewer points than this make no surface.
 const LEAST_POINTS: usize = 200;
-/// Patches of fewer cells than this are loose: dust, spray, a passer-by.
-const LEAST_PATCH: usize = 24;
+/// Patches of fewer points than this are loose: dust, spray. More of them may be gear.
+const LEAST_PATCH: u32 = 4;
 /// What may lie between the points, as part of a cell.
 const BETWEEN_POINTS: f64 = 0.01;
 

@@ -233,18 +233,18 @@ impl Grid {
         products * (1.0 / count) - outer(mean, mean)
     }
 
-    /// Drops the cells of patches of fewer than `least` cells; gives how many points they hold.
-    pub(super) fn drop_small(&mut self, patches: &[u32], least: usize) -> usize {
-        let mut sizes = vec![0_usize; patches.iter().max().map_or(0, |&last| last as usize + 1)];
-        for &patch in patches {
-            sizes[patch as usize] += 1;
+    /// Drops the cells of patches that hold fewer than `least` points; gives how many points those are.
+    pub(super) fn drop_small(&mut self, patches: &[u32], least: u32) -> usize {
+        let mut held = vec![0_u32; patches.iter().max().map_or(0, |&last| last as usize + 1)];
+        for (&patch, cell) in patches.iter().zip(&self.cells) {
+            held[patch as usize] += cell.count;
         }
         let mut patch = patches.iter();
         let mut loose = 0;
         self.cells.retain(|cell| {
             let small = patch
                 .next()
-                .is_some_and(|&patch| sizes[patch as usize] < least);
+                .is_some_and(|&patch| held[patch as usize] < least);
             if small {
                 loose += cell.count as usize;
             }

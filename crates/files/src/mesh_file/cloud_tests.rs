@@ -387,18 +387,19 @@ fn a_whole_boat_comes_back_within_its_tolerance() {
             Mesh::new(vertices, part.triangles.clone()).unwrap()
         })
         .collect();
-    assert!(
-        !file.notices.iter().any(|n| n.says.contains("left out")),
-        "{:?}",
-        file.notices
-    );
-    for sample in samples {
+    let told = file
+        .notices
+        .iter()
+        .find_map(|n| n.says.split_once(" points near no surface"));
+    let left_out: usize = told.map_or(0, |(count, _)| count.parse().unwrap());
+    assert!(left_out * 200 < samples.len(), "{left_out} left out");
+    let beyond = samples.iter().filter(|&&sample| {
         let off = |mesh: &Mesh| mesh.nearest_to(sample).distance(sample);
-        let off = fitted.iter().map(off).fold(f64::INFINITY, f64::min);
-        assert!(
-            off <= file.tolerance,
-            "{sample}: {off} off, {} told",
-            file.tolerance
-        );
-    }
+        fitted.iter().map(off).fold(f64::INFINITY, f64::min) > file.tolerance
+    });
+    let beyond = beyond.count();
+    assert!(
+        beyond <= left_out,
+        "{beyond} beyond the tolerance, {left_out} told"
+    );
 }
