@@ -1,4 +1,5 @@
-//! Times the engine: runs every Criterion bench, then prints the medians in one table.
+//! Times the engine: runs every Criterion bench, then prints the medians in one table, and the most memory that
+//! large scans take.
 
 use std::collections::BTreeSet;
 use std::fs;
@@ -37,6 +38,17 @@ pub fn run() -> Result<()> {
     for (name, [median, low, high]) in rows.iter().map(|(name, times)| (name, times.map(shown))) {
         println!("{median:>12}  {:>24}  {name}", format!("{low} to {high}"));
     }
+    // A process of its own, so that no other bench counts.
+    let mut memory = cargo();
+    memory.args([
+        "bench",
+        "-p",
+        "keelstead-files",
+        "--bench",
+        "memory",
+        "--all-features",
+    ]);
+    print!("\n{}", output(&mut memory)?);
     Ok(())
 }
 

@@ -4,6 +4,7 @@
 
 pub mod bench;
 pub mod demo;
+pub mod fuzz;
 pub mod lint;
 pub mod place;
 pub mod run;

@@ -1,9 +1,9 @@
-//! `cargo xtask COMMAND`: set-up, demo, test, bench, web, lint.
+//! `cargo xtask COMMAND`: set-up, demo, test, bench, fuzz, web, lint.
 
 use std::process::ExitCode;
 
 use anyhow::{Result, bail};
-use xtask::{bench, demo, lint, setup, test, web};
+use xtask::{bench, demo, fuzz, lint, setup, test, web};
 
 const HELP: &str = "\
 cargo xtask COMMAND
@@ -14,6 +14,9 @@ cargo xtask COMMAND
   test             all tests: the crates', then the page's in a real browser
   test --no-page   the crates' tests alone: no WebAssembly, no browser
   bench            time the engine and print the medians
+  fuzz             feed every reader what a fuzzer makes, a minute each; needs a nightly compiler
+  fuzz --seconds N TARGET..
+                   so long, and only these
   web              build the page into web/dist and weigh it
   web --record     the same, and record the weight as the one to compare with
   web --serve      build the page, then serve it at http://localhost:8080
@@ -40,6 +43,7 @@ fn dispatch(words: &[&str]) -> Result<()> {
         ["test"] => test::run(test::Extent::All),
         ["test", "--no-page"] => test::run(test::Extent::Crates),
         ["bench"] => bench::run(),
+        ["fuzz", rest @ ..] => fuzz::run(rest),
         ["web"] => web::run(web::After::Compare),
         ["web", "--record"] => web::run(web::After::Record),
         ["web", "--serve"] => web::run(web::After::Serve),

@@ -1,0 +1,75 @@
+//! What the fuzzer starts from and what once broke a reader, through the same functions without a
+//! nightly compiler: whole, cut short and with bytes changed.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+#[path = "../../../fuzz/targets.rs"]
+mod targets;
+
+use targets::TARGETS;
+
+/// Places at which each file is cut and changed.
+const PLACES: usize = 12;
+
+fn folder(kind: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("../../fuzz")
+        .join(kind)
+}
+
+fn files(folder: &Path) -> Vec<(PathBuf, Vec<u8>)> {
+    let Ok(entries) = fs::read_dir(folder) else {
+        return Vec::new();
+    };
+    let mut paths: Vec<PathBuf> = entries
+        .filter_map(|entry| Some(entry.ok()?.path()))
+        .collect();
+    paths.sort();
+    paths
+        .into_iter()
+        .map(|path| {
+            let bytes =
+                fs::read(&path).unwrap_or_else(|error| panic!("{}: {error}", path.display()));
+            (path, bytes)
+        })
+        .collect()
+}
+
+#[test]
+fn every_seed_and_every_crash_case_passes() {
+    for (name, target) in TARGETS {
+        let seeds = files(&folder("seeds").join(name));
+        assert!(
+            !seeds.is_empty(),
+            "{name} has no seeds in fuzz/seeds/{name}"
+        );
+        for (path, bytes) in seeds.iter().chain(&files(&folder("crashes").join(name))) {
+            println!("{}", path.display());
+            target(bytes);
+            for place in 1..PLACES {
+                let at = bytes.len() * place / PLACES;
+                target(&bytes[..at]);
+                let mut changed = bytes.clone();
+                if let Some(byte) = changed.get_mut(at) {
+                    *byte = byte.wrapping_add(place as u8 * 20 + 1);
+                }
+                target(&changed);
+            }
+        }
+    }
+}
+
+/// A folder that no target reads would rot.
+#[test]
+fn every_folder_belongs_to_a_target() {
+    for kind in ["seeds", "crashes"] {
+        for entry in fs::read_dir(folder(kind)).into_iter().flatten().flatten() {
+            let name = entry.file_name().to_string_lossy().into_owned();
+            assert!(
+                TARGETS.iter().any(|(target, _)| *target == name),
+                "fuzz/{kind}/{name}"
+            );
+        }
+    }
+}
