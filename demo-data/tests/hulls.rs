@@ -374,7 +374,15 @@ fn another_reader_sees_the_same_parts() {
     for boat in BOATS.iter() {
         let bytes = glb::to_bytes(boat).unwrap();
         let file = gltf::Gltf::from_slice(&bytes).unwrap();
-        let nodes: Vec<gltf::Node> = file.nodes().collect();
+        let roots: Vec<gltf::Node> = file.default_scene().unwrap().nodes().collect();
+        assert_eq!(roots.len(), 1);
+        // Forward, port and up of the hull frame are glTF's z, x and y.
+        let [forward, port, up, _] = roots[0].transform().matrix();
+        assert_eq!(
+            [forward, port, up].map(|[x, y, z, _]| [x, y, z]),
+            [[0.0, 0.0, 1.0], [1.0, 0.0, 0.0], [0.0, 1.0, 0.0]]
+        );
+        let nodes: Vec<gltf::Node> = roots[0].children().collect();
         assert_eq!(nodes.len(), boat.parts.len());
         for (node, part) in nodes.iter().zip(&boat.parts) {
             assert_eq!(node.name(), Some(part.name.as_str()));

@@ -436,7 +436,12 @@ fn a_mesh_is_inspected_imported_and_exported() {
     let (mesh, out) = (path("hulls/gannet.glb"), path("hulls/mine.json"));
     let inspected = keelstead(&["hull", "inspect", &mesh]);
     assert_eq!(status(&inspected), 0, "{}", told(&inspected));
-    for piece in ["Unit: metre", "Bow: +x", "Half a hull: no"] {
+    for piece in [
+        "Unit: metre",
+        "Bow: +z",
+        "Half a hull: no",
+        "Part \"rudder\": rudder",
+    ] {
         assert!(
             printed(&inspected).contains(piece),
             "{}",
@@ -455,14 +460,24 @@ fn a_mesh_is_inspected_imported_and_exported() {
     assert!(told(&refused).contains("+x, -x"), "{}", told(&refused));
     assert!(!Path::new(&out).exists());
 
-    let imported = import(&["--up", "+z", "--forward", "+x", "--scale-length", "9.5m"]);
+    let refused = import(&["--part", "sail=left-out"]);
+    assert_eq!(status(&refused), 3);
+    assert!(told(&refused).contains("deck-gear"), "{}", told(&refused));
+
+    // The demo's boats say how they lie: nothing is asked.
+    let imported = import(&["--scale-length", "9.5m", "--part", "deck-gear=height-only"]);
     assert_eq!(status(&imported), 0, "{}", told(&imported));
     assert!(
         printed(&imported).contains("9.50 m long"),
         "{}",
         printed(&imported)
     );
-    let again = import(&["--up", "+z"]);
+    assert!(
+        printed(&imported).contains("kept for height"),
+        "{}",
+        printed(&imported)
+    );
+    let again = import(&[]);
     assert_eq!(status(&again), 3, "nothing is written over");
     let stl = path("mine.stl");
     let exported = keelstead(&["hull", "export", &out, "-o", &stl]);
@@ -472,6 +487,18 @@ fn a_mesh_is_inspected_imported_and_exported() {
     let at = |end: &str| contents[end][0].as_f64().unwrap();
     assert!((at("max") - at("min") - 9.5).abs() < 1e-4);
     assert_eq!(contents["proposed"]["forward"]["value"], "+x");
+    // What is exported comes back without a question.
+    let back = keelstead(&[
+        "hull",
+        "import",
+        &stl,
+        "--json",
+        "-o",
+        &path("hulls/back.json"),
+    ]);
+    assert_eq!(status(&back), 0, "{}", told(&back));
+    let made: Value = serde_json::from_str(&printed(&back)).unwrap();
+    assert_eq!(made["found"]["up"]["because"], "the file states it");
     // The hull is ready for a job.
     yard.edit(EASY, |job| job["hull"] = json!("../hulls/mine.json"));
     assert_ne!(status(&yard.check(EASY)), 3, "{}", told(&yard.check(EASY)));
