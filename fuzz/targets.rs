@@ -111,14 +111,18 @@ fn intake(bytes: &[u8]) {
     };
     let scaled = Answers {
         length_m: Some(10.0),
-        ..told
+        close_deck: true,
+        join_slits_m: Some(0.05),
+        close_holes_m: Some(1.0),
+        ..told.clone()
     };
     for answers in [
         Answers::default(),
         told,
-        scaled,
+        scaled.clone(),
         Answers {
-            mirror: true,
+            mirror: Some(true),
+            separate: Some(true),
             ..scaled
         },
     ] {

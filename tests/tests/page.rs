@@ -4,6 +4,9 @@
 //! `cargo xtask test` builds the page and runs these; each waits for the page's own mark, never for a time.
 #![allow(clippy::unwrap_used)]
 
+#[path = "page/reading.rs"]
+mod reading;
+
 use std::process::Command;
 
 use anyhow::{Context, Result, ensure};

@@ -8,7 +8,8 @@
 //! | [`camera`] | where the scene is seen from; flights |
 //! | [`pick`] | what lies under a ray |
 //! | [`hand`] | mouse, touch and keys over the scene: turning, picking, dragging |
-//! | [`opening`] | reading jobs and hulls beside the running app |
+//! | [`opening`] | work beside the running app: reading jobs and hulls |
+//! | [`shelf`] | what the shelf of hulls answers |
 //! | [`panels`] | the workbench's panels and labels through egui |
 //! | [`picture`] | a PNG without a display |
 //! | `native`, `web` | the two platforms |
@@ -27,6 +28,7 @@ pub mod opening;
 pub mod panels;
 pub mod pick;
 pub mod scene;
+pub mod shelf;
 
 #[cfg(not(target_arch = "wasm32"))]
 pub mod native;

@@ -7,5 +7,5 @@ fn main() -> anyhow::Result<()> {
 
 #[cfg(target_arch = "wasm32")]
 fn main() {
-    keelstead_viewer::web::run();
+    keelstead_viewer::web::main();
 }

@@ -18,13 +18,15 @@ use keelstead_files::save::save_job;
 use keelstead_files::units::Units;
 use keelstead_workbench::action::{Action, Request};
 use keelstead_workbench::message::Level;
-use keelstead_workbench::task::{Files, Task};
+use keelstead_workbench::task::{Files, Task, kind_on_disk};
 use keelstead_workbench::view::{LookFrom, ThemeChoice};
 
 use crate::app::{ViewerPlugin, Workbench, quiet_log};
 use crate::opening::{self, Opening};
 use crate::panels::SystemIsDark;
 use crate::picture;
+
+mod shelf;
 
 /// How long an idle window waits before it draws again.
 const IDLE: Duration = Duration::from_secs(1);
@@ -223,6 +225,7 @@ impl Plugin for NativePlugin {
             unfocused_mode: bevy::winit::UpdateMode::reactive_low_power(IDLE),
         })
         .init_resource::<Dialogs>()
+        .init_resource::<shelf::ShelfAnswers>()
         .init_resource::<AskedToClose>()
         .add_systems(
             Update,
@@ -230,6 +233,7 @@ impl Plugin for NativePlugin {
                 do_once_open,
                 answer_requests,
                 hear_dialogs,
+                shelf::hear_shelf,
                 take_dropped_files,
                 follow_theme,
                 name_window,
@@ -275,6 +279,7 @@ fn answer_requests(
     mut workbench: ResMut<Workbench>,
     mut opening: ResMut<Opening>,
     mut dialogs: ResMut<Dialogs>,
+    mut shelf: ResMut<shelf::ShelfAnswers>,
 ) {
     let requests = workbench
         .bypass_change_detection()
@@ -305,6 +310,10 @@ fn answer_requests(
                         .or(Some(Chosen::NotToSave))
                 }));
             }
+            Request::ShelfList
+            | Request::ShelfPut(_)
+            | Request::ShelfGet(_)
+            | Request::ShelfRemove(_) => shelf.ask(request),
             _ => {}
         }
     }
@@ -367,11 +376,14 @@ fn on_disk(path: &Path) -> Task {
     Task::Open(Files::Disk(path.to_owned()))
 }
 
+/// Hands over what was dropped: of several files the main one, which finds the others beside it.
 fn take_dropped_files(mut drops: MessageReader<FileDragAndDrop>, mut workbench: ResMut<Workbench>) {
-    for drop in drops.read() {
-        if let FileDragAndDrop::DroppedFile { path_buf, .. } = drop {
-            hand_over(&mut workbench, path_buf.clone());
-        }
+    let paths = drops.read().filter_map(|drop| match drop {
+        FileDragAndDrop::DroppedFile { path_buf, .. } => Some(path_buf),
+        _ => None,
+    });
+    if let Some(path) = paths.min_by_key(|path| kind_on_disk(path)) {
+        hand_over(&mut workbench, path.clone());
     }
 }
 

@@ -1,8 +1,5 @@
-//! Reading jobs and hulls beside the running app: on a thread natively, after a breath in the
+//! Work beside the running app: jobs and hulls are read on a thread natively, in a worker in the
 //! browser; with progress, and stopped when the person wants.
-
-use std::sync::atomic::{AtomicBool, Ordering};
-use std::sync::{Arc, Mutex, PoisonError};
 
 use bevy::prelude::*;
 use bevy::window::RequestRedraw;
@@ -14,8 +11,16 @@ use keelstead_workbench::message::{Demo, RigChoice};
 use keelstead_workbench::task::{Files, Outcome, Task, carry_out};
 
 use crate::app::Workbench;
+use crate::scene::{HullShapes, shape::Shape};
 
-/// Reads what is asked for.
+#[cfg(not(target_arch = "wasm32"))]
+mod thread;
+#[cfg(target_arch = "wasm32")]
+use crate::web::worker::Carrier;
+#[cfg(not(target_arch = "wasm32"))]
+use thread::Carrier;
+
+/// Carries out what is asked for.
 pub struct OpeningPlugin;
 
 impl Plugin for OpeningPlugin {
@@ -26,35 +31,51 @@ impl Plugin for OpeningPlugin {
     }
 }
 
-/// The reading under way, and the one that waits to be started.
+/// What came of a task, and the hull that came with it as it is drawn: the pieces of each part.
+pub struct Ready {
+    /// What came of it.
+    pub outcome: Result<Outcome, FileError>,
+    /// For each part of its hull, the pieces it is drawn in.
+    pub shapes: Vec<Vec<Shape>>,
+}
+
+impl Ready {
+    /// Carries a task out, from reading to triangles ready to be drawn.
+    pub fn carry_out(task: Task, progress: &dyn Progress) -> Self {
+        let outcome = carry_out(task, keelstead_demo_data::FILES, progress);
+        let hull = outcome.as_ref().ok().and_then(Outcome::hull);
+        let parts = hull.map_or(&[][..], |hull| &hull.parts);
+        if !parts.is_empty() {
+            progress.report(1.0, "drawing");
+        }
+        let shapes = parts
+            .iter()
+            .map(|part| crate::scene::hull::pieces_of(&part.mesh));
+        Self {
+            shapes: shapes.collect(),
+            outcome,
+        }
+    }
+}
+
+/// How far a task is.
+pub enum Stage {
+    /// Under way.
+    Busy {
+        /// How much is done, 0 to 1.
+        fraction: f64,
+        /// What is done now, in a few words.
+        doing: String,
+    },
+    /// Done.
+    Ready(Box<Ready>),
+}
+
+/// The task under way, and the one that waits to be started.
 #[derive(Resource, Default)]
 pub struct Opening {
     waiting: Option<Task>,
-    now: Option<Ticket>,
-}
-
-struct Ticket {
-    name: String,
-    shared: Arc<Shared>,
-}
-
-/// What reader and app both see.
-#[derive(Default)]
-struct Shared {
-    progress: Mutex<(f64, String)>,
-    stop: AtomicBool,
-    outcome: Mutex<Option<Result<Outcome, FileError>>>,
-}
-
-impl Progress for Shared {
-    fn report(&self, fraction: f64, doing: &str) {
-        let mut progress = self.progress.lock().unwrap_or_else(PoisonError::into_inner);
-        *progress = (fraction, doing.to_owned());
-    }
-
-    fn cancelled(&self) -> bool {
-        self.stop.load(Ordering::Relaxed)
-    }
+    now: Option<(String, Carrier)>,
 }
 
 impl Opening {
@@ -64,15 +85,13 @@ impl Opening {
         self.waiting = Some(task);
     }
 
-    /// Drops what is being read.
+    /// Drops what is under way.
     pub fn stop(&mut self) {
         self.waiting = None;
-        if let Some(ticket) = self.now.take() {
-            ticket.shared.stop.store(true, Ordering::Relaxed);
-        }
+        self.now = None;
     }
 
-    /// Whether something is being read.
+    /// Whether something is under way.
     pub fn is_busy(&self) -> bool {
         self.waiting.is_some() || self.now.is_some()
     }
@@ -140,12 +159,13 @@ fn demo_rigs(files: &Memory) -> Vec<RigChoice> {
 /// Takes the requests that need no platform.
 fn answer_requests(mut workbench: ResMut<Workbench>, mut opening: ResMut<Opening>) {
     let workbench = workbench.bypass_change_detection();
-    for request in workbench.take(|request| {
+    let ours = |request: &Request| {
         matches!(
             request,
             Request::OpenDemo(_) | Request::Carry(_) | Request::CancelLoading
         )
-    }) {
+    };
+    for request in workbench.take(ours) {
         match request {
             Request::OpenDemo(path) => opening.start(demo(&path)),
             Request::Carry(task) => opening.start(*task),
@@ -157,10 +177,11 @@ fn answer_requests(mut workbench: ResMut<Workbench>, mut opening: ResMut<Opening
     }
 }
 
-/// Starts what waits, tells the session how far it is, and hands over what was read.
+/// Starts what waits, tells the session how far it is, and hands over what came of it.
 fn follow(
     workbench: ResMut<Workbench>,
     opening: ResMut<Opening>,
+    mut shapes: ResMut<HullShapes>,
     mut redraw: MessageWriter<RequestRedraw>,
 ) {
     if !opening.is_busy() {
@@ -170,49 +191,26 @@ fn follow(
     let workbench = workbench.into_inner();
     let opening = opening.into_inner();
     if let Some(task) = opening.waiting.take() {
-        workbench.session.loading(&task.name(), None, "reading");
-        opening.now = Some(start(task));
+        let name = task.name();
+        workbench.session.loading(&name, None, "reading");
+        opening.now = Some((name, Carrier::start(task)));
         return;
     }
-    let Some(ticket) = &opening.now else { return };
-    let outcome = ticket
-        .shared
-        .outcome
-        .lock()
-        .unwrap_or_else(PoisonError::into_inner)
-        .take();
-    let Some(outcome) = outcome else {
-        let progress = ticket
-            .shared
-            .progress
-            .lock()
-            .unwrap_or_else(PoisonError::into_inner);
-        workbench
-            .session
-            .loading(&ticket.name, Some(progress.0 as f32), &progress.1);
+    let Some((name, carrier)) = &mut opening.now else {
         return;
     };
-    let name = ticket.name.clone();
-    opening.now = None;
-    let requests = workbench.session.finished(&name, outcome);
-    workbench.ask(requests);
-}
-
-/// Begins a task beside the app.
-fn start(task: Task) -> Ticket {
-    let name = task.name();
-    let shared = Arc::new(Shared::default());
-    let theirs = shared.clone();
-    let work = move || {
-        let outcome = carry_out(task, keelstead_demo_data::FILES, theirs.as_ref());
-        *theirs
-            .outcome
-            .lock()
-            .unwrap_or_else(PoisonError::into_inner) = Some(outcome);
-    };
-    #[cfg(not(target_arch = "wasm32"))]
-    std::thread::spawn(work);
-    #[cfg(target_arch = "wasm32")]
-    crate::web::after_a_breath(work);
-    Ticket { name, shared }
+    match carrier.look() {
+        Stage::Busy { fraction, doing } => {
+            let fraction = Some(fraction as f32);
+            workbench.session.loading(name, fraction, &doing);
+        }
+        Stage::Ready(ready) => {
+            if let Some(hull) = ready.outcome.as_ref().ok().and_then(Outcome::hull) {
+                shapes.keep(hull, ready.shapes);
+            }
+            let requests = workbench.session.finished(name, ready.outcome);
+            workbench.ask(requests);
+            opening.now = None;
+        }
+    }
 }

@@ -2,6 +2,7 @@
 //! scripts and tests use.
 
 use std::cell::{Cell, RefCell};
+use std::sync::Arc;
 use std::time::Duration;
 
 use bevy::prelude::*;
@@ -12,6 +13,7 @@ use keelstead_files::kind;
 use keelstead_files::save::{Saved, job_text};
 use keelstead_workbench::Session;
 use keelstead_workbench::action::{Action, Request};
+use keelstead_workbench::message::Loading;
 use keelstead_workbench::mirror::mirror_html;
 use keelstead_workbench::task::Files;
 use wasm_bindgen::closure::Closure;
@@ -21,6 +23,7 @@ use web_sys::{Document, HtmlElement, HtmlInputElement};
 use crate::app::{ViewerPlugin, Workbench, quiet_log};
 use crate::opening::{self, Opening};
 use crate::panels::SystemIsDark;
+use crate::shelf::ShelfAnswer;
 
 /// How long an idle page waits before it draws again.
 const IDLE: Duration = Duration::from_secs(1);
@@ -39,6 +42,8 @@ thread_local! {
     static CHECKS_MS: Cell<Option<f64>> = const { Cell::new(None) };
     /// The findings as JSON, for the page's hook.
     static FINDINGS: RefCell<String> = RefCell::new("null".into());
+    /// What is being read, how far it is, and what is done now, as JSON for the page's hook.
+    static LOADING: RefCell<String> = RefCell::new("null".into());
     /// Wakes the app when it idles.
     static WAKER: RefCell<Option<Box<dyn Fn()>>> = const { RefCell::new(None) };
 }
@@ -47,12 +52,24 @@ thread_local! {
 enum Letter {
     Action(Action),
     Files(Vec<Given>),
+    Shelf(ShelfAnswer),
     Trouble(String),
     TimeChecks(u32),
 }
 
-/// Runs the page.
-pub fn run() {
+mod shelf;
+pub mod worker;
+
+/// Runs the page, or serves it where the program finds itself in a worker.
+pub fn main() {
+    if web_sys::window().is_some() {
+        run();
+    } else {
+        worker::serve::serve();
+    }
+}
+
+fn run() {
     std::panic::set_hook(Box::new(tell_panic));
     if let Err(error) = add_hooks() {
         web_sys::console::error_1(&error);
@@ -117,7 +134,8 @@ impl Plugin for WebPlugin {
 #[derive(Resource, Default)]
 struct Told {
     findings: Option<u64>,
-    text: Option<u64>,
+    text: Option<(u64, Option<String>)>,
+    loading: Option<Loading>,
     text_at_s: f64,
     ready: bool,
 }
@@ -145,6 +163,7 @@ fn read_inbox(mut workbench: ResMut<Workbench>) {
                 let requests = workbench.session.handed_over(Files::Given(files));
                 workbench.ask(requests);
             }
+            Letter::Shelf(answer) => answer.deliver(&mut workbench, &mut opening),
             Letter::Trouble(text) => workbench.session.failed("The file was not opened", &text),
             Letter::TimeChecks(times) => {
                 CHECKS_MS.set(time_checks(&workbench.session, times));
@@ -185,6 +204,10 @@ fn answer_requests(mut workbench: ResMut<Workbench>) {
             Request::Save { path: name } | Request::SaveDialog { name } => {
                 save(&mut workbench, &name)
             }
+            Request::ShelfList
+            | Request::ShelfPut(_)
+            | Request::ShelfGet(_)
+            | Request::ShelfRemove(_) => shelf::ask(request),
             // The text of the page is a live region: it announces itself.
             _ => {}
         }
@@ -249,11 +272,23 @@ fn tell_page(
         FINDINGS.with_borrow_mut(|findings| *findings = json.unwrap_or_else(|_| "null".into()));
         told.findings = revision;
     }
-    if told.text != revision && (!told.ready || now_s - told.text_at_s > TEXT_EVERY_S) {
+    if told.loading.as_ref() != session.loading_now() {
+        told.loading = session.loading_now().cloned();
+        let json = told.loading.as_ref().map(|loading| {
+            serde_json::json!({
+                "name": loading.name, "fraction": loading.fraction, "doing": loading.doing,
+            })
+        });
+        LOADING.set(json.map_or_else(|| "null".into(), |json| json.to_string()));
+    }
+    // Of a reading the text says that it goes on, not every step.
+    let name = told.loading.as_ref().map(|loading| loading.name.clone());
+    let text = Some((session.revision(), name));
+    if told.text != text && (!told.ready || now_s - told.text_at_s > TEXT_EVERY_S) {
         if let Some(mirror) = document().and_then(|d| d.get_element_by_id("mirror")) {
             mirror.set_inner_html(&mirror_html(session));
         }
-        told.text = revision;
+        told.text = text;
         told.text_at_s = now_s;
     }
     if !told.ready && !opening.is_busy() {
@@ -315,7 +350,7 @@ fn tell_panic(info: &std::panic::PanicHookInfo) {
     }
 }
 
-/// `keelstead.perform(json)`, `keelstead.findings()`, for benches `keelstead.timeChecks(times)` and
+/// `keelstead.perform(json)`, `keelstead.findings()`, `keelstead.loading()`, for benches `keelstead.timeChecks(times)` and
 /// `keelstead.checksTook()`, dropped files, and the browser's own keys.
 fn add_hooks() -> Result<(), JsValue> {
     let window = web_sys::window().ok_or("the page has no window")?;
@@ -330,6 +365,8 @@ fn add_hooks() -> Result<(), JsValue> {
     let findings = Closure::<dyn Fn() -> String>::new(|| FINDINGS.with_borrow(String::clone));
     js_sys::Reflect::set(&hooks, &"perform".into(), &perform.into_js_value())?;
     js_sys::Reflect::set(&hooks, &"findings".into(), &findings.into_js_value())?;
+    let loading = Closure::<dyn Fn() -> String>::new(|| LOADING.with_borrow(String::clone));
+    js_sys::Reflect::set(&hooks, &"loading".into(), &loading.into_js_value())?;
     let time_checks = Closure::<dyn Fn(u32)>::new(|times| {
         CHECKS_MS.set(None);
         post(Letter::TimeChecks(times));
@@ -423,9 +460,10 @@ fn read_files(list: &web_sys::FileList) {
         for file in files {
             let name = file.name();
             match wasm_bindgen_futures::JsFuture::from(file.array_buffer()).await {
-                Ok(buffer) => {
-                    read.push(Given::new(name, js_sys::Uint8Array::new(&buffer).to_vec()))
-                }
+                Ok(buffer) => read.push(Given::new(
+                    name,
+                    bytes_of(&js_sys::Uint8Array::new(&buffer)),
+                )),
                 Err(error) => {
                     post(Letter::Trouble(format!(
                         "{name}: cannot be read: {error:?}"
@@ -436,6 +474,15 @@ fn read_files(list: &web_sys::FileList) {
         }
         post(Letter::Files(read));
     });
+}
+
+/// Bytes of the browser, copied once.
+fn bytes_of(array: &js_sys::Uint8Array) -> Arc<[u8]> {
+    let mut bytes: Arc<[u8]> = std::iter::repeat_n(0, array.length() as usize).collect();
+    if let Some(bytes) = Arc::get_mut(&mut bytes) {
+        array.copy_to(bytes);
+    }
+    bytes
 }
 
 /// Hands bytes over as a file of this name.

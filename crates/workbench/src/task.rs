@@ -195,7 +195,7 @@ impl Files {
 
 /// What a file on disk is. Only a document has to be read whole for that.
 #[cfg(not(target_arch = "wasm32"))]
-fn kind_on_disk(path: &std::path::Path) -> Kind {
+pub fn kind_on_disk(path: &std::path::Path) -> Kind {
     use std::io::Read;
 
     let name = path.to_string_lossy();

@@ -57,6 +57,14 @@ pub fn shape_of(mesh: &HullMesh) -> Shape {
     shape
 }
 
+/// Most triangles in a piece: some milliseconds of a frame to hand to the graphics card.
+const PIECE: usize = 1 << 16;
+
+/// The same in pieces that can be handed to the graphics card one by one.
+pub fn pieces_of(mesh: &HullMesh) -> Vec<Shape> {
+    shape_of(mesh).pieces(PIECE)
+}
+
 /// Which faces meet at each vertex, in one allocation.
 struct FacesAt {
     first: Vec<u32>,

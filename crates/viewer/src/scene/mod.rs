@@ -7,7 +7,7 @@ pub mod hull;
 pub mod marks;
 pub mod palette;
 pub mod rig;
-mod shape;
+pub mod shape;
 pub mod surface;
 mod sync_hull;
 mod sync_rig;
@@ -19,7 +19,7 @@ use crate::app::{IsDark, Workbench};
 use crate::camera::Sight;
 use crate::pick::Cut;
 
-pub use sync_hull::{HullPartMark, HullRoot};
+pub use sync_hull::{HullPartMark, HullRoot, HullShapes};
 pub use sync_rig::RigPartMark;
 
 /// Systems that make the scene match the session.

@@ -196,15 +196,73 @@ impl Shape {
 
     /// The mesh for the renderer.
     pub fn mesh(self) -> Mesh {
-        Mesh::new(
-            PrimitiveTopology::TriangleList,
-            RenderAssetUsages::RENDER_WORLD | RenderAssetUsages::MAIN_WORLD,
-        )
-        .with_inserted_attribute(Mesh::ATTRIBUTE_POSITION, self.positions)
-        .with_inserted_attribute(Mesh::ATTRIBUTE_NORMAL, self.normals)
-        .with_inserted_attribute(Mesh::ATTRIBUTE_UV_0, self.surface_m)
-        .with_inserted_attribute(Mesh::ATTRIBUTE_COLOR, self.colours)
-        .with_inserted_indices(Indices::U32(self.indices))
+        self.mesh_for(RenderAssetUsages::RENDER_WORLD | RenderAssetUsages::MAIN_WORLD)
+    }
+
+    /// The mesh, kept where `usage` says.
+    pub fn mesh_for(self, usage: RenderAssetUsages) -> Mesh {
+        Mesh::new(PrimitiveTopology::TriangleList, usage)
+            .with_inserted_attribute(Mesh::ATTRIBUTE_POSITION, self.positions)
+            .with_inserted_attribute(Mesh::ATTRIBUTE_NORMAL, self.normals)
+            .with_inserted_attribute(Mesh::ATTRIBUTE_UV_0, self.surface_m)
+            .with_inserted_attribute(Mesh::ATTRIBUTE_COLOR, self.colours)
+            .with_inserted_indices(Indices::U32(self.indices))
+    }
+}
+
+impl Shape {
+    /// The same triangles in shapes of at most `most` each, in order.
+    pub fn pieces(self, most: usize) -> Vec<Self> {
+        if self.indices.len() <= 3 * most {
+            return vec![self];
+        }
+        // Where each vertex stands in the piece being made, and in which piece that is.
+        let mut place = vec![(u32::MAX, 0_u32); self.positions.len()];
+        let pieces = self.indices.chunks(3 * most).zip(0..);
+        let piece = |(indices, number): (&[u32], u32)| {
+            let mut piece = Self::default();
+            for &index in indices {
+                let i = index as usize;
+                if place[i].0 != number {
+                    place[i] = (number, piece.positions.len() as u32);
+                    piece.positions.push(self.positions[i]);
+                    piece.normals.push(self.normals[i]);
+                    piece.surface_m.push(self.surface_m[i]);
+                    piece.colours.push(self.colours[i]);
+                }
+                piece.indices.push(place[i].1);
+            }
+            piece
+        };
+        pieces.map(piece).collect()
+    }
+
+    /// What it consists of, as bytes: what a worker hands over.
+    pub fn lists(&self) -> [&[u8]; 5] {
+        use bytemuck::cast_slice;
+        [
+            cast_slice(&self.positions),
+            cast_slice(&self.normals),
+            cast_slice(&self.surface_m),
+            cast_slice(&self.colours),
+            cast_slice(&self.indices),
+        ]
+    }
+
+    /// The shape whose [`Shape::lists`] have these lengths and are written by `fill`.
+    pub fn of_lists(lengths: [usize; 5], mut fill: impl FnMut(usize, &mut [u8])) -> Self {
+        fn list<T: bytemuck::Pod>(length: usize, fill: impl FnOnce(&mut [u8])) -> Vec<T> {
+            let mut list = vec![T::zeroed(); length / size_of::<T>()];
+            fill(bytemuck::cast_slice_mut(&mut list));
+            list
+        }
+        Self {
+            positions: list(lengths[0], |bytes| fill(0, bytes)),
+            normals: list(lengths[1], |bytes| fill(1, bytes)),
+            surface_m: list(lengths[2], |bytes| fill(2, bytes)),
+            colours: list(lengths[3], |bytes| fill(3, bytes)),
+            indices: list(lengths[4], |bytes| fill(4, bytes)),
+        }
     }
 }
 
@@ -283,5 +341,31 @@ mod tests {
             .zip(&shape.normals)
             .all(|(p, n)| Vec3::from_array(*p).dot(Vec3::from_array(*n)) >= 0.0);
         assert!(outward);
+    }
+
+    #[test]
+    fn pieces_hold_the_same_triangles_and_travel_as_bytes() {
+        let mut whole = Shape::default();
+        whole.block(Vec3::ZERO, Vec3::ONE, 0.1, |_| PLAIN);
+        let corners = |shape: &Shape| -> Vec<[f32; 3]> {
+            let at = |i: &u32| shape.positions[*i as usize];
+            shape.indices.iter().map(at).collect()
+        };
+        let expected = corners(&whole);
+        let pieces = whole.pieces(5);
+        assert_eq!(pieces.len(), expected.len().div_ceil(15));
+        assert!(pieces.iter().all(|piece| piece.indices.len() <= 15));
+        let arrived: Vec<[f32; 3]> = pieces
+            .iter()
+            .flat_map(|piece| {
+                let lists = piece.lists();
+                let lengths = lists.map(<[u8]>::len);
+                let back = Shape::of_lists(lengths, |i, bytes| bytes.copy_from_slice(lists[i]));
+                assert_eq!(back.normals, piece.normals);
+                assert_eq!(back.colours, piece.colours);
+                corners(&back)
+            })
+            .collect();
+        assert_eq!(arrived, expected);
     }
 }

@@ -1,14 +1,19 @@
 //! Keeps the drawn hull the session's hull: shape, place, fading and cutting.
 
-use std::sync::Arc;
+use std::collections::VecDeque;
+use std::sync::{Arc, Weak};
 
+use bevy::asset::RenderAssetUsages;
 use bevy::light::NotShadowCaster;
 use bevy::prelude::*;
+use bevy::window::RequestRedraw;
 use keelstead::hull::{Hull, PartKind};
 use keelstead::math;
+use keelstead::mesh::Mesh as HullMesh;
 use keelstead_workbench::intake::Intake;
 use keelstead_workbench::theme::Palette;
 
+use super::shape::Shape;
 use super::surface::{self, SurfaceMaterial};
 use super::{SceneSystems, hull, palette};
 use crate::app::{IsDark, Workbench};
@@ -26,12 +31,20 @@ pub struct HullPlugin;
 
 impl Plugin for HullPlugin {
     fn build(&self, app: &mut App) {
-        app.init_resource::<Drawn>().add_systems(
-            Update,
-            (shape_hull, place_hull, paint_hull, outline_cut)
-                .chain()
-                .in_set(SceneSystems),
-        );
+        app.init_resource::<Drawn>()
+            .init_resource::<HullShapes>()
+            .add_systems(
+                Update,
+                (
+                    shape_hull,
+                    spawn_pieces,
+                    place_hull,
+                    paint_hull,
+                    outline_cut,
+                )
+                    .chain()
+                    .in_set(SceneSystems),
+            );
     }
 }
 
@@ -52,13 +65,89 @@ struct CutOutline;
 struct Drawn {
     hull: Option<Arc<Hull>>,
     outlined: Option<f64>,
+    /// Pieces still to be drawn.
+    waiting: VecDeque<Waiting>,
+}
+
+/// A piece of a part that is to be drawn.
+struct Waiting {
+    mesh: Arc<HullMesh>,
+    piece: usize,
+    material: Handle<SurfaceMaterial>,
+    part: usize,
+    root: Entity,
+}
+
+/// How many pieces a frame takes. A page has one thread for all, and each is some milliseconds.
+const PIECES_A_FRAME: usize = if cfg!(target_arch = "wasm32") {
+    2
+} else {
+    usize::MAX
+};
+
+/// Hull parts as they are drawn, made beside the app and kept while anything holds the part: undo brings
+/// a hull back at once.
+#[derive(Resource, Default)]
+pub struct HullShapes(Vec<(Weak<HullMesh>, Vec<Piece>)>);
+
+/// A piece of a part, before and after it is handed to the graphics card.
+enum Piece {
+    Shape(Shape),
+    Mesh(Handle<Mesh>),
+}
+
+impl HullShapes {
+    /// Keeps the pieces of each part of a hull until it is drawn.
+    pub fn keep(&mut self, hull: &Hull, shapes: Vec<Vec<Shape>>) {
+        for (part, shapes) in hull.parts.iter().zip(shapes) {
+            self.keep_part(&part.mesh, shapes);
+        }
+    }
+
+    fn keep_part(&mut self, part: &Arc<HullMesh>, shapes: Vec<Shape>) {
+        let pieces = shapes.into_iter().map(Piece::Shape).collect();
+        self.0.push((Arc::downgrade(part), pieces));
+    }
+
+    /// How many pieces a part has; they are made now if nobody has made them.
+    fn count(&mut self, part: &Arc<HullMesh>) -> usize {
+        self.0.retain(|(mesh, _)| mesh.strong_count() > 0);
+        if self.pieces(part).is_none() {
+            self.keep_part(part, hull::pieces_of(part));
+        }
+        self.pieces(part).map_or(0, |pieces| pieces.len())
+    }
+
+    /// A piece of a part, handed to the graphics card now if it was not before.
+    fn mesh(
+        &mut self,
+        part: &Arc<HullMesh>,
+        piece: usize,
+        meshes: &mut Assets<Mesh>,
+    ) -> Option<Handle<Mesh>> {
+        let piece = self.pieces(part)?.get_mut(piece)?;
+        if let Piece::Shape(shape) = piece {
+            let mesh = std::mem::take(shape).mesh_for(RenderAssetUsages::RENDER_WORLD);
+            *piece = Piece::Mesh(meshes.add(mesh));
+        }
+        match piece {
+            Piece::Mesh(mesh) => Some(mesh.clone()),
+            Piece::Shape(_) => None,
+        }
+    }
+
+    fn pieces(&mut self, part: &Arc<HullMesh>) -> Option<&mut Vec<Piece>> {
+        let same = |mesh: &Weak<HullMesh>| std::ptr::eq(mesh.as_ptr(), Arc::as_ptr(part));
+        let found = self.0.iter_mut().find(|(mesh, _)| same(mesh));
+        found.map(|(_, pieces)| pieces)
+    }
 }
 
 /// Makes the meshes anew when another hull is open.
 fn shape_hull(
     mut commands: Commands,
     mut drawn: ResMut<Drawn>,
-    mut meshes: ResMut<Assets<Mesh>>,
+    mut shapes: ResMut<HullShapes>,
     mut materials: ResMut<Assets<SurfaceMaterial>>,
     workbench: Res<Workbench>,
     roots: Query<Entity, With<HullRoot>>,
@@ -77,17 +166,47 @@ fn shape_hull(
     }
     drawn.hull = hull.cloned();
     drawn.outlined = None;
+    drawn.waiting.clear();
     let Some(hull) = hull else { return };
     let root = commands
         .spawn((HullRoot, Transform::default(), Visibility::default()))
         .id();
     for (index, part) in hull.parts.iter().enumerate() {
-        let shape = hull::shape_of(&part.mesh);
+        let material = materials.add(SurfaceMaterial::default());
+        for piece in 0..shapes.count(&part.mesh) {
+            drawn.waiting.push_back(Waiting {
+                mesh: part.mesh.clone(),
+                piece,
+                material: material.clone(),
+                part: index,
+                root,
+            });
+        }
+    }
+}
+
+/// Puts pieces into the scene, some a frame.
+fn spawn_pieces(
+    mut commands: Commands,
+    mut drawn: ResMut<Drawn>,
+    mut shapes: ResMut<HullShapes>,
+    mut meshes: ResMut<Assets<Mesh>>,
+    mut redraw: MessageWriter<RequestRedraw>,
+) {
+    if drawn.waiting.is_empty() {
+        return;
+    }
+    redraw.write(RequestRedraw);
+    let now = drawn.waiting.len().min(PIECES_A_FRAME);
+    for waiting in drawn.waiting.drain(..now) {
+        let Some(mesh) = shapes.mesh(&waiting.mesh, waiting.piece, &mut meshes) else {
+            continue;
+        };
         commands.spawn((
-            HullPartMark(index),
-            Mesh3d(meshes.add(shape.mesh())),
-            MeshMaterial3d(materials.add(SurfaceMaterial::default())),
-            ChildOf(root),
+            HullPartMark(waiting.part),
+            Mesh3d(mesh),
+            MeshMaterial3d(waiting.material),
+            ChildOf(waiting.root),
         ));
     }
 }
