@@ -166,7 +166,7 @@ pub enum Action {
     },
     /// Takes a weight off.
     RemoveWeight(usize),
-    /// Changes the marks on the hull.
+    /// Changes the marks of the hull that is shown: the job's, or the one being brought in.
     Mark(MarkEdit),
     /// Sets what is asked.
     Require(Box<Required>),

@@ -101,9 +101,9 @@ impl MarkEdit {
         )
     }
 
-    /// The marks of `hull` after it.
-    pub(crate) fn apply(&self, hull: &Hull) -> Result<Marks, Refusal> {
-        let mut marks = hull.marks.clone();
+    /// The marks after it.
+    pub(crate) fn apply(&self, marks: &Marks) -> Result<Marks, Refusal> {
+        let mut marks = marks.clone();
         let Marks {
             keep_offs,
             strong_stations,

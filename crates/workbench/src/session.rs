@@ -91,10 +91,14 @@ impl Session {
     /// Does one thing. An action that makes no sense (a beam that is not there, a block the stock
     /// does not have) changes nothing and leaves a message that says why.
     pub fn perform(&mut self, action: Action) -> Vec<Request> {
+        let mut requests = Vec::new();
+        if let (Action::Mark(edit), true) = (&action, self.intake_shown) {
+            self.mark_intake(edit, &mut requests);
+            return requests;
+        }
         if let Some(gesture) = action.gesture() {
             return self.edit(&action, &gesture);
         }
-        let mut requests = Vec::new();
         match action {
             Action::Settle => {
                 if let Some(open) = &mut self.open {

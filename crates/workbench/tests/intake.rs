@@ -7,7 +7,7 @@ use std::sync::Arc;
 
 use common::bench::{Bench, DESK, SCREENS, misfits};
 use keelstead::family::{Family, MeasureKind};
-use keelstead::hull::PartKind;
+use keelstead::hull::{KeepOffKind, PartKind};
 use keelstead_files::given::Given;
 use keelstead_files::hull_file::{Axis, LengthUnit};
 use keelstead_files::kept::{KeptFile, Place};
@@ -15,6 +15,7 @@ use keelstead_files::shelf::{Put, Shelved};
 use keelstead_files::{FileError, Silent};
 use keelstead_workbench::action::Request;
 use keelstead_workbench::intake::{IntakeAction, MarkTool, Question, Step};
+use keelstead_workbench::marks::{MarkEdit, MarkKind};
 use keelstead_workbench::message::RigChoice;
 use keelstead_workbench::mirror::mirror_html;
 use keelstead_workbench::task::{Files, Task, carry_out};
@@ -76,6 +77,19 @@ fn boat(scale: f64) -> Vec<u8> {
     // The transom.
     text += "f 1 2 3\nf 3 4 5\nf 1 3 5\n";
     text.into_bytes()
+}
+
+/// A mark of each kind.
+fn tools() -> [MarkTool; 3] {
+    let kinds = [
+        MarkKind::KeepOff(KeepOffKind::Exhaust),
+        MarkKind::Strong,
+        MarkKind::Lifting,
+    ];
+    kinds.map(|what| MarkTool {
+        what,
+        both_sides: false,
+    })
 }
 
 fn rigs() -> Vec<RigChoice> {
@@ -239,7 +253,7 @@ fn marks_go_where_the_hull_is_pressed_and_into_its_description() {
         act(&mut session, IntakeAction::Go(step));
     }
     let at = keelstead::math::Point::new(2.0, 0.4, 0.3);
-    for tool in MarkTool::ALL {
+    for tool in tools() {
         act(&mut session, IntakeAction::Tool(tool));
         act(&mut session, IntakeAction::Pressed { part: 0, at });
     }
@@ -247,6 +261,11 @@ fn marks_go_where_the_hull_is_pressed_and_into_its_description() {
     assert!(described.keep_offs[0].contains(at.vec()));
     assert_eq!(described.strong_stations[0].x_m, 2.0);
     assert_eq!(described.lifting_marks[0].x_m, 2.0);
+    // By numbers too, as in a job, whose hull is left alone.
+    session.perform(Action::Mark(MarkEdit::RemoveKeepOff(0)));
+    let described = session.intake().unwrap().described().unwrap();
+    assert!(described.keep_offs.is_empty());
+    session.perform(Action::Undo);
     // One press is one step.
     session.perform(Action::Undo);
     let described = session.intake().unwrap().described().unwrap();
@@ -468,7 +487,7 @@ fn states() -> Vec<(String, Session)> {
         }
         if step == Step::Marks {
             let at = hull.bounds.center().into();
-            for tool in MarkTool::ALL {
+            for tool in tools() {
                 act(&mut session, IntakeAction::Tool(tool));
                 act(&mut session, IntakeAction::Pressed { part: 0, at });
             }

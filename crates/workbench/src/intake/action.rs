@@ -1,9 +1,7 @@
 //! What a person can do while a hull is brought in, as data.
 
 use keelstead::family::{Family, MeasureKind, Measures};
-use keelstead::hull::{
-    CentreOfGravity, KeepOff, LiftingMark, Mass, PartKind, PartUse, StrongStation,
-};
+use keelstead::hull::{CentreOfGravity, Mass, PartKind, PartUse};
 use keelstead::math::Point;
 use keelstead::weigh::{MarkedWaterline, SupportLoads, Typical};
 use keelstead_files::hull_file::{Axis, LengthUnit};
@@ -180,12 +178,6 @@ pub enum IntakeAction {
 
     /// Says what a press on the hull puts there.
     Tool(MarkTool),
-    /// Sets all places where nothing may press.
-    KeepOffs(Vec<KeepOff>),
-    /// Sets all bulkheads and frames.
-    Stations(Vec<StrongStation>),
-    /// Sets all lifting marks.
-    Lifts(Vec<LiftingMark>),
 
     /// Puts the hull on the yard's shelf.
     Shelve {

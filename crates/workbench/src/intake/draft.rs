@@ -1,6 +1,6 @@
 //! What a person has said of a hull so far.
 
-use keelstead::hull::{CentreOfGravity, KeepOff, LiftingMark, Mass, PartKind, StrongStation};
+use keelstead::hull::{CentreOfGravity, Marks, Mass, PartKind};
 use keelstead::weigh::Weighing;
 use keelstead_files::hull_file::{HullFile, PartRule, guess_kind};
 use keelstead_files::intake::{Answers, PartAnswer};
@@ -25,12 +25,8 @@ pub struct Draft {
     pub centre: Option<CentreOfGravity>,
     /// What else tells weight and centre.
     pub weighing: Weighing,
-    /// Where nothing may press, hull frame.
-    pub keep_offs: Vec<KeepOff>,
-    /// Bulkheads and frames, where pads belong.
-    pub strong_stations: Vec<StrongStation>,
-    /// Where slings belong.
-    pub lifting_marks: Vec<LiftingMark>,
+    /// Where nothing may press, where pads and where slings belong.
+    pub marks: Marks,
 }
 
 impl Draft {
@@ -44,9 +40,7 @@ impl Draft {
         self.centre.is_some()
             || self.weighing.waterline.is_some()
             || self.weighing.supports.is_some()
-            || !self.keep_offs.is_empty()
-            || !self.strong_stations.is_empty()
-            || !self.lifting_marks.is_empty()
+            || self.marks != Marks::default()
     }
 
     /// What is said of the part that is now called `part`.
@@ -114,10 +108,7 @@ impl Draft {
         described.mass = self.mass;
         described.centre = self.centre;
         described.weighing = (!self.weighing.is_empty()).then(|| self.weighing.clone());
-        described.keep_offs.clone_from(&self.keep_offs);
-        described.strong_stations.clone_from(&self.strong_stations);
-        described.lifting_marks.clone_from(&self.lifting_marks);
-        described
+        described.marked(&self.marks)
     }
 
     /// What a description says, to go on from.
@@ -127,9 +118,7 @@ impl Draft {
             mass: described.mass,
             centre: described.centre,
             weighing: described.weighing.clone().unwrap_or_default(),
-            keep_offs: described.keep_offs.clone(),
-            strong_stations: described.strong_stations.clone(),
-            lifting_marks: described.lifting_marks.clone(),
+            marks: described.marks(),
             ..Self::default()
         }
     }

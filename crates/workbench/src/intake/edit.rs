@@ -107,9 +107,6 @@ impl IntakeAction {
                 draft.part_mut(part).rename = Some(name.to_owned());
             }
             Self::PartRemove(part) => draft.part_mut(part).remove = true,
-            Self::KeepOffs(zones) => draft.keep_offs.clone_from(zones),
-            Self::Stations(stations) => draft.strong_stations.clone_from(stations),
-            Self::Lifts(marks) => draft.lifting_marks.clone_from(marks),
             Self::PartKind { part, kind } => draft.part_mut(part).kind = Some(*kind),
             Self::Tolerance(tolerance_m) => {
                 if tolerance_m.is_some_and(|off_m| !(0.0..=1.0).contains(&off_m)) {
@@ -151,9 +148,6 @@ impl IntakeAction {
             Self::PartUse { .. } => "what-a-part-counts-for",
             Self::PartName { .. } => "name-of-a-part",
             Self::PartRemove(_) => "take-part-away",
-            Self::KeepOffs(_) => "places-to-keep-off",
-            Self::Stations(_) => "strong-stations",
-            Self::Lifts(_) => "lifting-marks",
             Self::Tolerance(_) => "shape-tolerance",
             Self::Mass(_) => "weight",
             Self::Centre(_) => "centre-of-gravity",

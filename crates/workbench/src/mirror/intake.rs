@@ -121,13 +121,13 @@ fn weight(html: &mut String, intake: &Intake, units: Units) {
 }
 
 fn marks(html: &mut String, intake: &Intake) {
-    let draft = intake.draft();
-    let zones = draft.keep_offs.iter();
+    let marks = &intake.draft().marks;
+    let zones = marks.keep_offs.iter();
     let zones = zones.map(|zone| format!("Keep off: {} ({})", zone.name, zone.kind.words()));
-    let stations = draft.strong_stations.iter();
+    let stations = marks.strong_stations.iter();
     let stations = stations.map(|station| format!("Strong station: {}", station.name));
-    let lifts = draft.lifting_marks.iter();
-    let lifts = lifts.map(|mark| format!("Lifting mark: {}", mark.name));
+    let lifts = marks.lifting_marks.iter();
+    let lifts = lifts.map(|mark| format!("Sling: {}", mark.name));
     let all: Vec<String> = zones.chain(stations).chain(lifts).collect();
     list(html, "Marks", &all);
 }

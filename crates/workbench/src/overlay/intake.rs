@@ -1,18 +1,19 @@
 //! What is written over the picture of a hull being brought in: dimensions, waterline, marks, which
 //! end is the bow.
 
-use egui::{FontId, Painter, Pos2, Shape, Stroke, Vec2};
+use egui::{FontId, Painter, Pos2, Stroke, Vec2};
+use keelstead::findings::Verdict;
 use keelstead::hull::Hull;
-use keelstead::math::{Aabb, Pose, Vec3};
+use keelstead::math::{Pose, Vec3};
 
 use super::place::Plates;
 use super::{Project, dimensions, plate};
 use crate::intake::{Intake, Step};
+use crate::marks::{self, MarkKind};
 use crate::session::Session;
 use crate::theme::Palette;
+use crate::words::capital;
 
-/// How far the frame of a station stands off the hull, m.
-const OFF_M: f64 = 0.05;
 /// Corners of a box that its edges join, by their number in `corners`.
 const EDGES: [[usize; 2]; 12] = [
     [0, 1],
@@ -44,7 +45,6 @@ pub(super) fn intake_ui(
     let over = Over {
         painter,
         palette: Palette::current(painter.ctx()),
-        bounds: hull.bounds,
         pose,
         project,
     };
@@ -52,7 +52,7 @@ pub(super) fn intake_ui(
     dimensions::dimensions_ui(painter, plates, intake, session, project);
     over.bow(plates, hull);
     if matches!(intake.step(), Step::Marks | Step::Done) {
-        over.marks(plates, intake);
+        over.marks(plates, intake, hull);
     }
 }
 
@@ -80,7 +80,6 @@ fn begin_ui(painter: &Painter, plates: &mut Plates, intake: &Intake) {
 struct Over<'o> {
     painter: &'o Painter,
     palette: &'o Palette,
-    bounds: Aabb,
     pose: Pose,
     project: Project<'o>,
 }
@@ -144,46 +143,25 @@ impl Over<'_> {
         }
     }
 
-    fn marks(&self, plates: &mut Plates, intake: &Intake) {
-        let (lo, hi) = (self.bounds.mins, self.bounds.maxs);
-        let draft = intake.draft();
-        let red = Stroke::new(
-            2.0,
-            self.palette.verdict(keelstead::findings::Verdict::Foul),
-        );
-        for zone in &draft.keep_offs {
-            for [low, high] in zone.boxes() {
-                let corners = corners(low, high);
+    fn marks(&self, plates: &mut Plates, intake: &Intake, hull: &Hull) {
+        let marked = Hull {
+            marks: intake.draft().marks.clone(),
+            ..hull.clone()
+        };
+        for mark in marks::shown(&marked) {
+            let colour = match mark.kind {
+                MarkKind::KeepOff(_) => self.palette.verdict(Verdict::Foul),
+                MarkKind::Strong => self.palette.steadies,
+                MarkKind::Lifting => self.palette.accent,
+            };
+            let stroke = Stroke::new(2.0, colour);
+            for [low, high] in &mark.boxes {
+                let corners = corners(*low, *high);
                 for [a, b] in EDGES {
-                    self.line([corners[a], corners[b]], red);
+                    self.line([corners[a], corners[b]], stroke);
                 }
             }
-            let middle = (zone.min.vec() + zone.max.vec()) * 0.5;
-            let name = format!("Keep off: {}", zone.name);
-            self.word(plates, middle, &name, red);
-        }
-        let strong = Stroke::new(1.5, self.palette.steadies);
-        for station in &draft.strong_stations {
-            let ring = [
-                Vec3::new(station.x_m, lo.y - OFF_M, lo.z),
-                Vec3::new(station.x_m, hi.y + OFF_M, lo.z),
-                Vec3::new(station.x_m, hi.y + OFF_M, hi.z),
-                Vec3::new(station.x_m, lo.y - OFF_M, hi.z),
-            ];
-            let screen: Vec<Pos2> = ring.iter().filter_map(|point| self.at(*point)).collect();
-            if screen.len() == ring.len() {
-                self.painter.add(Shape::closed_line(screen, strong));
-            }
-            self.word(plates, ring[2], &station.name, strong);
-        }
-        let sling = Stroke::new(3.0, self.palette.accent);
-        for mark in &draft.lifting_marks {
-            for y in [lo.y - OFF_M, hi.y + OFF_M] {
-                let top = Vec3::new(mark.x_m, y, hi.z);
-                self.line([Vec3::new(mark.x_m, y, lo.z), top], sling);
-            }
-            let top = Vec3::new(mark.x_m, hi.y + OFF_M, hi.z);
-            self.word(plates, top, &format!("Lift: {}", mark.name), sling);
+            self.word(plates, mark.place, &capital(&mark.label), stroke);
         }
     }
 }

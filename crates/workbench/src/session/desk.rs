@@ -41,7 +41,7 @@ impl Desk {
 impl Desk {
     /// The same with the hull's marks changed; none if they stay as they are.
     pub fn marked(&self, edit: &MarkEdit) -> Result<Option<Self>, Refusal> {
-        let marks = edit.apply(&self.hull)?;
+        let marks = edit.apply(&self.hull.marks)?;
         if marks == self.hull.marks {
             return Ok(None);
         }

@@ -13,8 +13,10 @@ use super::shelf_use::Fetch;
 use crate::action::Request;
 use crate::history::History;
 use crate::intake::{
-    Draft, Intake, IntakeAction, Measured, Sketch, Step, Stood, Working, boat_of, marked_at,
+    Draft, Intake, IntakeAction, MarkTool, Measured, Sketch, Step, Stood, Working, boat_of,
+    marked_at,
 };
+use crate::marks::MarkEdit;
 use crate::message::Level;
 use crate::task::{Files, Task};
 use crate::view::{Camera, LookFrom};
@@ -125,13 +127,44 @@ impl Session {
                 "waterline"
             }
             Step::Marks => {
-                next.mark(intake.tool, at);
-                "mark"
+                let MarkTool { what, both_sides } = intake.tool;
+                self.mark_intake(
+                    &MarkEdit::At {
+                        what,
+                        at,
+                        both_sides,
+                    },
+                    requests,
+                );
+                return;
             }
             _ => return,
         };
         intake.history.settle();
         self.draft(next, gesture, requests);
+    }
+
+    /// Changes the marks of the hull being brought in.
+    pub(super) fn mark_intake(&mut self, edit: &MarkEdit, requests: &mut Vec<Request>) {
+        let Some(intake) = &mut self.intake else {
+            return;
+        };
+        let mut next = intake.draft().clone();
+        match edit.apply(&next.marks) {
+            Ok(marks) => next.marks = marks,
+            Err(refusal) => {
+                self.say(Level::Error, "That cannot be done", refusal.to_string());
+                return;
+            }
+        }
+        if edit.stands_alone() {
+            intake.history.settle();
+        }
+        self.revision += 1;
+        self.draft(next, &edit.gesture(), requests);
+        if let (Some(intake), true) = (&mut self.intake, edit.stands_alone()) {
+            intake.history.settle();
+        }
     }
 
     /// Begins with a tape measure; what each family looks like is drawn once.

@@ -1,9 +1,10 @@
 //! Marks on the hull: places to keep off, strong stations, lifting marks.
 
 use egui::Ui;
-use keelstead::hull::{KeepOff, KeepOffKind, LiftingMark, StrongStation};
+use keelstead::hull::{Hull, KeepOff, KeepOffKind, LiftingMark, Marks, StrongStation};
 use keelstead::math::{Point, Vec3};
 use keelstead::quantity::Quantity;
+use keelstead_files::units::Units;
 
 use super::super::field::Field;
 use super::super::typed;
@@ -13,20 +14,31 @@ use crate::action::Action;
 use crate::marks::{MarkEdit, ZONE_M};
 use crate::words;
 
+/// The marks of the open job's hull.
 pub(super) fn marks_ui(ui: &mut Ui, bench: &Bench, actions: &mut Vec<Action>) {
     quiet(
         ui,
         "Measured from the hull\u{2019}s origin, the aft end of its keel line. Saved with the job.",
     );
-    let marks = &bench.hull.marks;
+    marks_of_ui(ui, bench.hull, &bench.hull.marks, bench.units, actions);
+}
+
+/// The marks of a hull, which may not have them on it yet.
+pub(in super::super) fn marks_of_ui(
+    ui: &mut Ui,
+    hull: &Hull,
+    marks: &Marks,
+    units: Units,
+    actions: &mut Vec<Action>,
+) {
     for (at, zone) in marks.keep_offs.iter().enumerate() {
         ui.push_id(("keep-off", at), |ui| {
-            card(ui, |ui| keep_off_ui(ui, bench, at, zone, actions));
+            card(ui, |ui| keep_off_ui(ui, units, at, zone, actions));
         });
     }
-    let middle_m = bench.hull.bounds.center().x;
+    let middle_m = hull.bounds.center().x;
     if button(ui, "Add a place to keep off").clicked() {
-        let line = bench.hull.keel_line.iter();
+        let line = hull.keel_line.iter();
         let lowest = line.filter_map(|point| point.z_m).reduce(f64::min);
         let about = Vec3::new(middle_m, 0.0, lowest.unwrap_or(0.0));
         let name = format!("place {}", marks.keep_offs.len() + 1);
@@ -35,7 +47,7 @@ pub(super) fn marks_ui(ui: &mut Ui, bench: &Bench, actions: &mut Vec<Action>) {
     }
     for (at, station) in marks.strong_stations.iter().enumerate() {
         ui.push_id(("strong", at), |ui| {
-            card(ui, |ui| strong_ui(ui, bench, at, station, actions));
+            card(ui, |ui| strong_ui(ui, units, at, station, actions));
         });
     }
     if button(ui, "Add a strong station").clicked() {
@@ -47,7 +59,7 @@ pub(super) fn marks_ui(ui: &mut Ui, bench: &Bench, actions: &mut Vec<Action>) {
     }
     for (at, mark) in marks.lifting_marks.iter().enumerate() {
         ui.push_id(("lifting", at), |ui| {
-            card(ui, |ui| lifting_ui(ui, bench, at, mark, actions));
+            card(ui, |ui| lifting_ui(ui, units, at, mark, actions));
         });
     }
     if button(ui, "Add a lifting mark").clicked() {
@@ -74,7 +86,7 @@ fn name_ui(ui: &mut Ui, title: &str, name: &str, needed: bool) -> Option<String>
     typed
 }
 
-fn keep_off_ui(ui: &mut Ui, bench: &Bench, at: usize, zone: &KeepOff, actions: &mut Vec<Action>) {
+fn keep_off_ui(ui: &mut Ui, units: Units, at: usize, zone: &KeepOff, actions: &mut Vec<Action>) {
     let set = |change: &dyn Fn(&mut KeepOff)| {
         let mut keep_off = zone.clone();
         change(&mut keep_off);
@@ -113,7 +125,7 @@ fn keep_off_ui(ui: &mut Ui, bench: &Bench, at: usize, zone: &KeepOff, actions: &
         } else {
             *axis(&mut min)
         };
-        Field::new(label, Quantity::length(value)).ui(ui, label, bench.units, actions, |m| {
+        Field::new(label, Quantity::length(value)).ui(ui, label, units, actions, |m| {
             set(&|zone| {
                 let (lo, hi) = (axis(&mut zone.min), axis(&mut zone.max));
                 if greatest {
@@ -131,7 +143,7 @@ fn keep_off_ui(ui: &mut Ui, bench: &Bench, at: usize, zone: &KeepOff, actions: &
 
 fn strong_ui(
     ui: &mut Ui,
-    bench: &Bench,
+    units: Units,
     at: usize,
     station: &StrongStation,
     actions: &mut Vec<Action>,
@@ -145,7 +157,6 @@ fn strong_ui(
         actions.push(set(&|station| station.name.clone_from(&name)));
         actions.push(Action::Settle);
     }
-    let units = bench.units;
     let x_m = Quantity::length(station.x_m);
     Field::new("Forward of origin", x_m)
         .ui(ui, "x", units, actions, |m| set(&|station| station.x_m = m));
@@ -158,13 +169,7 @@ fn strong_ui(
     }
 }
 
-fn lifting_ui(
-    ui: &mut Ui,
-    bench: &Bench,
-    at: usize,
-    mark: &LiftingMark,
-    actions: &mut Vec<Action>,
-) {
+fn lifting_ui(ui: &mut Ui, units: Units, at: usize, mark: &LiftingMark, actions: &mut Vec<Action>) {
     let set = |change: &dyn Fn(&mut LiftingMark)| {
         let mut mark = mark.clone();
         change(&mut mark);
@@ -175,8 +180,7 @@ fn lifting_ui(
         actions.push(Action::Settle);
     }
     let x_m = Quantity::length(mark.x_m);
-    Field::new("Forward of origin", x_m)
-        .ui(ui, "x", bench.units, actions, |m| set(&|mark| mark.x_m = m));
+    Field::new("Forward of origin", x_m).ui(ui, "x", units, actions, |m| set(&|mark| mark.x_m = m));
     if button(ui, "Take it away").clicked() {
         actions.push(Action::Mark(MarkEdit::RemoveLifting(at)));
     }

@@ -6,7 +6,7 @@ mod beams;
 mod carries;
 mod diagram;
 mod hull;
-mod marks;
+pub(super) mod marks;
 mod pads;
 mod stack;
 mod steadies;

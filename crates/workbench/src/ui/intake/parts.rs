@@ -65,8 +65,18 @@ fn part_ui(
     }
 }
 
-/// Name, use and taking away of the part looked at.
+/// Use of the part looked at; and of a mesh its name, and a way to take it away.
 fn picked_ui(ui: &mut Ui, intake: &Intake, part: &HullPart, actions: &mut Vec<Action>) {
+    quiet(ui, "What it counts for");
+    ui.horizontal_wrapped(|ui| {
+        for (part_use, words) in PART_USES {
+            if choice(ui, part.part_use == part_use, words).clicked() {
+                let part = part.name.clone();
+                actions.push(Action::Intake(IntakeAction::PartUse { part, part_use }));
+                actions.push(Action::Settle);
+            }
+        }
+    });
     let is_mesh = intake.stood().is_some_and(|stood| stood.examined.is_some());
     if !is_mesh {
         return;
@@ -86,18 +96,6 @@ fn picked_ui(ui: &mut Ui, intake: &Intake, part: &HullPart, actions: &mut Vec<Ac
         actions.push(Action::Intake(IntakeAction::PartName { part, name }));
         actions.push(Action::Settle);
     }
-    quiet(ui, "What it counts for");
-    let said = intake.draft().part(&part.name);
-    let now = said.and_then(|said| said.part_use).unwrap_or_default();
-    ui.horizontal_wrapped(|ui| {
-        for (part_use, words) in PART_USES {
-            if choice(ui, now == part_use, words).clicked() {
-                let part = part.name.clone();
-                actions.push(Action::Intake(IntakeAction::PartUse { part, part_use }));
-                actions.push(Action::Settle);
-            }
-        }
-    });
     if button(ui, "It is no part of the boat: take it away").clicked() {
         actions.push(Action::Intake(IntakeAction::PartRemove(part.name.clone())));
         actions.push(Action::Settle);
