@@ -9,6 +9,7 @@ mod put_to_use;
 mod shelf;
 mod shelf_use;
 mod shown;
+mod standing;
 
 use keelstead_files::Notice;
 use keelstead_files::intake::Examined;

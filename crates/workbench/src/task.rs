@@ -44,8 +44,8 @@ pub enum Task {
         /// What was said of it so far.
         draft: Box<Draft>,
     },
-    /// Draws what boats of each family look like.
-    Sketch,
+    /// Draws what boats of each family look like; of files it hands over none.
+    Sketch(Files),
     /// Makes a hull of a mesh.
     Import {
         /// The mesh, and what it refers to.
@@ -101,34 +101,39 @@ impl Outcome {
 }
 
 impl Task {
+    /// Drawing what boats of each family look like.
+    pub fn sketch() -> Self {
+        Self::Sketch(Files::Given(Vec::new()))
+    }
+
     /// What it works on, as the person knows it.
     pub fn name(&self) -> String {
-        match self.files() {
-            Some(files) => files.name(),
-            None => "hull families".into(),
+        match self {
+            Self::Sketch(_) => "hull families".into(),
+            other => other.files().name(),
         }
     }
 
-    /// The files it works on, if any.
-    pub fn files(&self) -> Option<&Files> {
-        Some(match self {
-            Self::Sketch => return None,
-            Self::Open(files)
+    /// The files it works on.
+    pub fn files(&self) -> &Files {
+        match self {
+            Self::Sketch(files)
+            | Self::Open(files)
             | Self::Examine { files, .. }
             | Self::Stand { files, .. }
             | Self::Import { files, .. } => files,
-        })
+        }
     }
 
     /// The same, to take out what travels another way.
-    pub fn files_mut(&mut self) -> Option<&mut Files> {
-        Some(match self {
-            Self::Sketch => return None,
-            Self::Open(files)
+    pub fn files_mut(&mut self) -> &mut Files {
+        match self {
+            Self::Sketch(files)
+            | Self::Open(files)
             | Self::Examine { files, .. }
             | Self::Stand { files, .. }
             | Self::Import { files, .. } => files,
-        })
+        }
     }
 }
 
@@ -284,7 +289,7 @@ pub fn carry_out(
             let stood = stood.map_err(|error| error.shown_by(source.as_ref()))?;
             Ok(Outcome::Stood(Box::new(stood)))
         }
-        Task::Sketch => Ok(Outcome::Sketches(sketches())),
+        Task::Sketch(_) => Ok(Outcome::Sketches(sketches())),
         Task::Import {
             files,
             boat,

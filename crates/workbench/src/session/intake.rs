@@ -1,10 +1,7 @@
 //! Bringing in a hull beside the open job.
 
-use std::sync::Arc;
-
 use keelstead::family::Family;
 use keelstead::math::Point;
-use keelstead_files::FileError;
 use keelstead_files::kind::Kind;
 
 use super::Session;
@@ -13,18 +10,12 @@ use super::shelf_use::Fetch;
 use crate::action::Request;
 use crate::history::History;
 use crate::intake::{
-    Draft, Intake, IntakeAction, MarkTool, Measured, Sketch, Step, Stood, Working, boat_of,
-    marked_at,
+    Draft, Intake, IntakeAction, MarkTool, Measured, Sketch, Step, boat_of, marked_at,
 };
 use crate::marks::MarkEdit;
 use crate::message::Level;
 use crate::task::{Files, Task};
 use crate::view::{Camera, LookFrom};
-
-/// Two hulls whose bounds differ by less than this stand alike, m.
-const SAME_M: f64 = 0.001;
-/// A hull grown or shrunk by more than this is looked at anew.
-const RESIZED: f64 = 1.25;
 
 /// What there is to see of it.
 impl Session {
@@ -183,7 +174,7 @@ impl Session {
         });
         self.show_intake(true, requests);
         if self.sketches.is_empty() {
-            requests.push(Request::Carry(Box::new(Task::Sketch)));
+            requests.push(Request::Carry(Box::new(Task::sketch())));
         }
     }
 
@@ -289,62 +280,6 @@ impl Session {
             self.stand_anew(requests);
         }
     }
-
-    fn stand_anew(&mut self, requests: &mut Vec<Request>) {
-        let Some(intake) = &mut self.intake else {
-            return;
-        };
-        let files = match (&intake.files, &intake.draft().measured) {
-            (_, Some(measured)) if measured.can_stand() => Files::Given(Vec::new()),
-            (Some(files), None) => files.clone(),
-            _ => return,
-        };
-        intake.trouble = None;
-        intake.working = Some(Working {
-            fraction: None,
-            doing: "reading".into(),
-        });
-        requests.push(Request::Carry(Box::new(Task::Stand {
-            files,
-            draft: Box::new(intake.draft().clone()),
-        })));
-    }
-
-    fn stop_standing(&mut self, requests: &mut Vec<Request>) {
-        let Some(intake) = &mut self.intake else {
-            return;
-        };
-        if intake.working.take().is_none() {
-            return;
-        }
-        requests.push(Request::CancelLoading);
-        if intake.stood.is_some() || intake.draft().measured.is_some() {
-            intake.trouble = Some("Stopped. The picture shows the hull as it was before.".into());
-        } else {
-            self.forget_files();
-        }
-    }
-
-    /// Back to where a file is chosen.
-    fn forget_files(&mut self) {
-        if let Some(intake) = &mut self.intake {
-            *intake = Intake::default();
-        }
-    }
-
-    /// Whether a hull is being stood up.
-    pub(super) fn is_standing_up(&self) -> bool {
-        self.intake
-            .as_ref()
-            .is_some_and(|intake| intake.working.is_some())
-    }
-
-    /// Something else takes the place of standing a hull up.
-    pub(super) fn interrupt_standing(&mut self) {
-        if self.is_standing_up() {
-            self.stop_standing(&mut Vec::new());
-        }
-    }
 }
 
 /// What the platform tells the session.
@@ -395,97 +330,5 @@ impl Session {
         });
         self.show_intake(true, requests);
         self.stand_anew(requests);
-    }
-
-    /// How far standing the hull up is.
-    pub(super) fn standing(&mut self, fraction: Option<f32>, doing: &str) {
-        if let Some(intake) = &mut self.intake {
-            intake.working = Some(Working {
-                fraction,
-                doing: doing.to_owned(),
-            });
-        }
-    }
-
-    /// Standing the hull up came to its end.
-    pub(super) fn stood(&mut self, result: Result<Box<Stood>, FileError>) -> Vec<Request> {
-        let mut requests = Vec::new();
-        let working = |intake: &&mut Intake| intake.working.is_some();
-        let Some(intake) = self.intake.as_mut().filter(working) else {
-            return requests;
-        };
-        self.revision += 1;
-        match result {
-            Ok(stood) => {
-                intake.working = None;
-                self.stands(stood, &mut requests);
-            }
-            Err(FileError::Cancelled) => self.stop_standing(&mut requests),
-            Err(error) if intake.stood.is_some() || intake.draft().measured.is_some() => {
-                intake.working = None;
-                intake.trouble = Some(error.to_string());
-            }
-            Err(error) => {
-                let name = intake.file_name().unwrap_or_default();
-                self.forget_files();
-                self.say(
-                    Level::Error,
-                    format!("{name} was not brought in"),
-                    error.to_string(),
-                );
-            }
-        }
-        requests
-    }
-
-    fn stands(&mut self, stood: Box<Stood>, requests: &mut Vec<Request>) {
-        let Some(intake) = &mut self.intake else {
-            return;
-        };
-        let first = intake.stood.is_none();
-        let described = stood.examined.is_none();
-        let measured = intake.draft().measured.is_some();
-        let hull = Arc::new(stood.opened.hull.clone());
-        let bounds = hull.bounds;
-        let old = intake.hull.replace(hull).map(|old| old.bounds);
-        let moved = old.is_none_or(|old| {
-            let ends = [old.mins - bounds.mins, old.maxs - bounds.maxs];
-            ends.into_iter().any(|by| by.length() > SAME_M)
-        });
-        // A view that shows it well still does after a small change.
-        let resized = old.is_none_or(|old| {
-            let grown = bounds.extents() / old.extents();
-            grown.max_element() > RESIZED || grown.min_element() < 1.0 / RESIZED
-        });
-        let notices = stood.opened.notices.clone();
-        if first {
-            if described && !measured {
-                // What its description says is where it begins.
-                intake.history = History::new(Draft::of(&stood.described));
-                intake.step = Step::Parts;
-            } else if !measured {
-                intake.step = Step::Stand;
-            }
-        }
-        intake.stood_by = Some(intake.draft().clone());
-        intake.stood = Some(stood);
-        intake.weigh();
-        let has_places = intake.draft().has_places();
-        if first && !measured {
-            self.notice(&notices);
-        } else if moved && has_places && !measured {
-            self.say(
-                Level::Notice,
-                "The hull stands otherwise than before",
-                "Look at its weight and marks again: their places count from the aft end of the keel line.",
-            );
-        }
-        if resized && self.intake_shown {
-            self.frame(requests);
-        }
-        if measured && self.sketches.is_empty() {
-            // Typing came before they were drawn.
-            requests.push(Request::Carry(Box::new(Task::Sketch)));
-        }
     }
 }

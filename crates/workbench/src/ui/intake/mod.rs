@@ -10,6 +10,7 @@ mod path;
 mod places;
 mod shelf;
 mod sketch;
+mod sources;
 mod stand;
 mod weigh;
 

@@ -1,38 +1,22 @@
 //! What she weighs, from whatever a yard can find out; and what all of it says together.
 
-use egui::{Label, RichText, Ui};
+use egui::{Label, Ui};
 use keelstead::findings::Verdict;
 use keelstead::hull::{CentreOfGravity, Hull, Mass};
 use keelstead::quantity::{Basis, Quantity};
-use keelstead::weigh::{
-    BoatKind, MarkedWaterline, ScaleReading, SupportLoads, Typical, Water, Weighed,
-};
+use keelstead::weigh::Weighed;
 use keelstead_files::units::{Units, sentence, write};
 
 use super::super::field::{Field, wrong_ui};
-use super::super::widgets::{button, card, choice, fact, quiet, strong, verdict_ui};
+use super::super::widgets::{button, card, fact, quiet, strong, verdict_ui};
+use super::sources::{kind_ui, scales_ui, waterline_ui};
 use crate::action::Action;
-use crate::intake::{
-    Intake, IntakeAction, begun_centre, begun_kind, begun_scales, begun_waterline,
-};
+use crate::intake::{Intake, IntakeAction, begun_centre};
 use crate::session::Session;
 use crate::words::{basis, capital};
 
 /// A mass to begin with where one is stated, kg.
 const BEGUN_MASS_KG: f64 = 4000.0;
-/// Kinds of boat, as they are offered.
-const KINDS: [BoatKind; 9] = [
-    BoatKind::FullKeel,
-    BoatKind::FinKeel,
-    BoatKind::Centreboarder,
-    BoatKind::Planing,
-    BoatKind::Workboat,
-    BoatKind::Catamaran,
-    BoatKind::DoubleEnder,
-    BoatKind::Skiff,
-    BoatKind::Other,
-];
-
 pub(super) fn weigh_ui(ui: &mut Ui, session: &Session, intake: &Intake, actions: &mut Vec<Action>) {
     let Some(hull) = intake.hull() else {
         return;
@@ -53,7 +37,7 @@ pub(super) fn weigh_ui(ui: &mut Ui, session: &Session, intake: &Intake, actions:
     card(ui, |ui| centre_ui(ui, hull, draft.centre, units, actions));
 }
 
-fn push(actions: &mut Vec<Action>, action: IntakeAction) {
+pub(super) fn push(actions: &mut Vec<Action>, action: IntakeAction) {
     actions.push(Action::Intake(action));
 }
 
@@ -148,189 +132,6 @@ fn mass_ui(ui: &mut Ui, mass: Option<Mass>, units: Units, actions: &mut Vec<Acti
     });
     if button(ui, "Not known after all").clicked() {
         push(actions, IntakeAction::Mass(None));
-    }
-}
-
-fn waterline_ui(
-    ui: &mut Ui,
-    hull: &Hull,
-    line: Option<MarkedWaterline>,
-    draft_m: Option<f64>,
-    units: Units,
-    actions: &mut Vec<Action>,
-) {
-    strong(ui, "The waterline as marked");
-    let Some(line) = line else {
-        quiet(
-            ui,
-            "Boot top, weed or stain: with two heights of it the hull\u{2019}s own volume tells the weight. The hull \
-             has to be closed below the water.",
-        );
-        if button(ui, "Mark the waterline").clicked() {
-            push(
-                actions,
-                IntakeAction::Waterline(Some(begun_waterline(hull, draft_m))),
-            );
-        }
-        return;
-    };
-    quiet(
-        ui,
-        "Press the hull in the picture where the water stands, forward and aft; or type the figures. Heights are \
-         above the keel line\u{2019}s aft end, stations forward of it.",
-    );
-    let set = |change: &dyn Fn(&mut MarkedWaterline)| {
-        let mut line = line;
-        change(&mut line);
-        Action::Intake(IntakeAction::Waterline(Some(line)))
-    };
-    let mut figure = |label: &str, value_m: f64, act: &dyn Fn(&mut MarkedWaterline, f64)| {
-        Field::new(label, Quantity::length(value_m)).ui(ui, label, units, actions, |to_m| {
-            set(&|line| act(line, to_m))
-        });
-    };
-    figure("Aft mark, forward", line.aft.x_m, &|line, to| {
-        line.aft.x_m = to
-    });
-    figure("Aft mark, height", line.aft.z_m, &|line, to| {
-        line.aft.z_m = to
-    });
-    figure("Fore mark, forward", line.fore.x_m, &|line, to| {
-        line.fore.x_m = to
-    });
-    figure("Fore mark, height", line.fore.z_m, &|line, to| {
-        line.fore.z_m = to
-    });
-    figure("Marks may be off by", line.tolerance_m, &|line, to| {
-        line.tolerance_m = to;
-    });
-    ui.horizontal_wrapped(|ui| {
-        for (words, water) in [("Salt water", Water::Salt), ("Fresh water", Water::Fresh)] {
-            if choice(ui, line.water == water, words).clicked() {
-                actions.push(set(&|line| line.water = water));
-            }
-        }
-    });
-    if button(ui, "Take the waterline away").clicked() {
-        push(actions, IntakeAction::Waterline(None));
-    }
-}
-
-fn scales_ui(
-    ui: &mut Ui,
-    hull: &Hull,
-    scales: Option<SupportLoads>,
-    mass: Option<Mass>,
-    units: Units,
-    actions: &mut Vec<Action>,
-) {
-    strong(ui, "Two scales under the keel");
-    let Some(scales) = scales else {
-        quiet(
-            ui,
-            "Load cells or scales under two blocks, nothing else bearing: weight and centre by moments.",
-        );
-        if button(ui, "She was weighed on two scales").clicked() {
-            push(
-                actions,
-                IntakeAction::Scales(Some(begun_scales(hull, mass))),
-            );
-        }
-        return;
-    };
-    let set = |fore: bool, change: &dyn Fn(&mut ScaleReading)| {
-        let mut scales = scales;
-        change(if fore {
-            &mut scales.fore
-        } else {
-            &mut scales.aft
-        });
-        Action::Intake(IntakeAction::Scales(Some(scales)))
-    };
-    for (word, fore, reading) in [("Aft", false, scales.aft), ("Fore", true, scales.fore)] {
-        ui.push_id(word, |ui| {
-            let label = format!("{word} scale reads");
-            Field::new(&label, Quantity::mass(reading.mass_kg)).ui(
-                ui,
-                "reads",
-                units,
-                actions,
-                |kg| set(fore, &|reading| reading.mass_kg = kg),
-            );
-            let label = format!("{word} scale, forward");
-            Field::new(&label, Quantity::length(reading.x_m)).ui(ui, "at", units, actions, |x_m| {
-                set(fore, &|reading| reading.x_m = x_m)
-            });
-            let label = format!("{word} scale, off by");
-            Field::new(&label, Quantity::mass(reading.tolerance_kg)).ui(
-                ui,
-                "off",
-                units,
-                actions,
-                |kg| set(fore, &|reading| reading.tolerance_kg = kg),
-            );
-        });
-    }
-    if button(ui, "Take the scales away").clicked() {
-        push(actions, IntakeAction::Scales(None));
-    }
-}
-
-fn kind_ui(ui: &mut Ui, typical: Option<Typical>, units: Units, actions: &mut Vec<Action>) {
-    strong(ui, "What is usual for her kind");
-    quiet(
-        ui,
-        "A last resort with a wide band, by the length of the waterline; and a check on the rest.",
-    );
-    ui.horizontal_wrapped(|ui| {
-        for kind in KINDS {
-            let chosen = typical.is_some_and(|typical| typical.kind == kind);
-            if choice(ui, chosen, &capital(kind.words())).clicked() {
-                let next = typical.map_or(begun_kind(kind), |old| Typical { kind, ..old });
-                let next = (!chosen).then_some(next);
-                push(actions, IntakeAction::Kind(next));
-            }
-        }
-    });
-    let Some(typical) = typical else { return };
-    let label = RichText::new("Length of the waterline").strong();
-    let Some(length_m) = typical.waterline_m else {
-        ui.add(Label::new(label));
-        quiet(ui, "That of the marked waterline, if there is one.");
-        if button(ui, "Give the waterline\u{2019}s length").clicked() {
-            let waterline_m = Some(8.0);
-            push(
-                actions,
-                IntakeAction::Kind(Some(Typical {
-                    waterline_m,
-                    ..typical
-                })),
-            );
-        }
-        return;
-    };
-    Field::new("Length of the waterline", Quantity::length(length_m)).ui(
-        ui,
-        "typical waterline",
-        units,
-        actions,
-        |length_m| {
-            let waterline_m = Some(length_m);
-            Action::Intake(IntakeAction::Kind(Some(Typical {
-                waterline_m,
-                ..typical
-            })))
-        },
-    );
-    if button(ui, "Take that of the mark").clicked() {
-        let waterline_m = None;
-        push(
-            actions,
-            IntakeAction::Kind(Some(Typical {
-                waterline_m,
-                ..typical
-            })),
-        );
     }
 }
 
