@@ -11,9 +11,12 @@ use keelstead_files::offsets::OffsetTable;
 use keelstead_files::source::Memory;
 use keelstead_files::{Silent, document, open, placing};
 
-/// Name and function of every target. A new document or reader gets a line here, seeds beside the
+/// A name, and what is called with the bytes.
+pub type Target = (&'static str, fn(&[u8]));
+
+/// Every target. A new document or reader gets a line here, seeds beside the
 /// others, and nothing else.
-pub const TARGETS: &[(&str, fn(&[u8]))] = &[
+pub const TARGETS: &[Target] = &[
     ("stl", |bytes| mesh(bytes, "a.stl")),
     ("obj", |bytes| mesh(bytes, "a.obj")),
     ("ply", |bytes| mesh(bytes, "a.ply")),
@@ -25,6 +28,7 @@ pub const TARGETS: &[(&str, fn(&[u8]))] = &[
     ("xyz", |bytes| mesh(bytes, "a.xyz")),
     ("las", |bytes| mesh(bytes, "a.laz")),
     ("offsets", offsets),
+    ("measures", |bytes| mesh(bytes, "a.measures.json")),
     ("hull", hull),
     ("job", job),
     ("rig", rig),
