@@ -4,7 +4,8 @@
 //! tool can be tried, tested and pictured without anybody's property in it.
 //!
 //! - [`FILES`] is the demo as bytes, so that a window, a page or a test opens it without a disk.
-//! - [`boats`] holds the four boats: dimensions, control points, and how the parts go together.
+//! - [`boats`] holds the four boats: dimensions, control points, and how the parts go together; beside each
+//!   hull lie her measures as a tape has them, `hulls/NAME.measures.json`.
 //! - [`shipwright`] makes what hull families do not have: cabins and wheelhouses.
 //! - [`hydrostatics`] checks what comes out: does a boat of this shape weigh what she is said to?
 //! - [`glb`] writes a boat as binary glTF.
@@ -39,12 +40,16 @@ macro_rules! embed {
 pub const FILES: &[(&str, &[u8])] = embed![
     "hulls/avocet.glb",
     "hulls/avocet.json",
+    "hulls/avocet.measures.json",
     "hulls/eider.glb",
     "hulls/eider.json",
+    "hulls/eider.measures.json",
     "hulls/gannet.glb",
     "hulls/gannet.json",
+    "hulls/gannet.measures.json",
     "hulls/petrel.glb",
     "hulls/petrel.json",
+    "hulls/petrel.measures.json",
     "jobs/avocet-foul-mudguard.json",
     "jobs/avocet-high-blocking.json",
     "jobs/eider-too-high.json",

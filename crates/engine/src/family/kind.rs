@@ -302,7 +302,7 @@ impl MeasureKind {
             K::KeelStart | K::KeelLength | K::KeelWidth => {
                 !matches!(family, F::Planing | F::Catamaran | F::Skiff)
             }
-            K::Forefoot => !matches!(family, F::FinKeel | F::Centreboarder),
+            K::Forefoot => family != F::FinKeel,
             K::TransomBreadth => family != F::DoubleEnder,
             K::RudderStart | K::RudderFoot => matches!(family, F::FinKeel | F::SkegWorkboat),
             K::HullBreadth | K::BridgeHeight => family == F::Catamaran,

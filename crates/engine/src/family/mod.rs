@@ -29,6 +29,7 @@ use crate::math::Point;
 
 mod check;
 mod fit;
+mod keel;
 mod kind;
 mod measures;
 mod parts;

@@ -2,8 +2,8 @@
 //! z over the lowest point.
 
 use super::Family;
+use super::keel::LowerEdge;
 use super::plan::{Below, COLUMNS, Plan, Steering};
-use super::reading::HAND_M;
 use super::space::{Figure, Shape};
 use super::surface::Surface;
 use crate::hull::PartKind;
@@ -205,34 +205,13 @@ impl Hung<'_> {
 
     /// A keel or skeg that runs out into the forefoot, and the board in it.
     fn long(&self, made: &mut Vec<Made>) {
-        let (aft, fore, half) = self.underside();
+        let (aft, _, half) = self.underside();
         let root_aft = aft + self.of(Figure::RootAft);
-        // Where the forward edge leaves the hull: some way ahead of the forefoot, where the bottom is
-        // still there to carry it.
-        let forefoot = self.of(Figure::Forefoot).max(fore + 0.05);
-        let foot = self.shape.point(0, COLUMNS - 1)[0];
-        let top = (forefoot + self.of(Figure::RootFore).max(0.05)).min(foot.max(forefoot + 0.05));
+        let edge = LowerEdge::of(&self.surface);
+        let fore = edge.fore_m();
+        let top = edge.top[0];
         let roots = self.roots(root_aft, top, half);
-        // A straight underside, then a curve through the forefoot that ends in the hull.
-        let top_z = roots.at(top).max(HAND_M + 0.03);
-        let rise = 0.006 * (fore - aft);
-        let rise = rise.min(0.4 * HAND_M);
-        let at_hand = 1.0 - ((HAND_M - rise) / (top_z - rise)).sqrt();
-        let (t, s) = (at_hand, 1.0 - at_hand);
-        let middle = (forefoot - s * s * top - t * t * fore) / (2.0 * s * t).max(1e-6);
-        let middle = middle.clamp(fore, top);
-        let share = ((top - fore) / (top - aft)).clamp(0.05, 0.95);
-        let low = |chord: f64| {
-            if chord < share {
-                let t = chord / share;
-                let s = 1.0 - t;
-                let x = s * s * top + 2.0 * s * t * middle + t * t * fore;
-                [x, rise + (top_z - rise) * s * s]
-            } else {
-                let t = (chord - share) / (1.0 - share);
-                [mix(fore, aft, t), mix(rise, 0.0, t)]
-            }
-        };
+        let low = |chord: f64| edge.at(chord);
         let plane = |chord: f64, span: f64| {
             let [x, z] = low(chord);
             let root = mix(top, root_aft, chord);
@@ -263,7 +242,14 @@ impl Hung<'_> {
         if board {
             let (from, to) = (low(0.43)[0], low(0.66)[0]);
             let plane = |chord: f64, span: f64| {
-                [mix(from, to, chord), mix(rise + 0.004, 0.9 * depth, span)]
+                [
+                    mix(from, to, chord),
+                    mix(
+                        edge.under(mix(from, to, chord)).unwrap_or(0.0) + 0.004,
+                        0.9 * depth,
+                        span,
+                    ),
+                ]
             };
             made.push(Made {
                 name: "centreboard",

@@ -199,7 +199,8 @@ fn breadth(surface: &Surface<'_>) -> Reading {
     let widest = spots.iter().map(|(y, _)| *y).fold(0.0, f64::max);
     let share = |y: f64| {
         let near = 1.0 - (widest - y) / (NEARLY * widest).max(1e-9);
-        near.max(0.0).powi(3)
+        let near = near.max(0.0);
+        near * near * near
     };
     let all: f64 = spots.iter().map(|(y, _)| share(*y)).sum();
     let mut slope = Slope::none(surface.shape);
@@ -284,6 +285,13 @@ fn half_breadth(surface: &Surface<'_>, place: Place) -> Option<Reading> {
 
 fn bottom_height(surface: &Surface<'_>, place: Place) -> Option<Reading> {
     let (x, off) = (place.station_m, place.off_m.unwrap_or(0.0));
+    // Under a long keel its underside is what the tape finds.
+    if surface.plan.below == Below::Long
+        && off <= 0.5 * surface.shape.figure(Figure::KeelWidth)
+        && let Some(under) = super::keel::under(surface, x)
+    {
+        return Some(under);
+    }
     if off > 1e-6 {
         if let Some(hit) = surface.crossing(x, off, |p| p[1]) {
             return Some(on_skin(surface, hit, 2));

@@ -55,13 +55,13 @@ pub(super) fn by_number(slopes: &[Vec<f64>], reading: &[f64]) -> Vec<f64> {
 }
 
 /// What is asked less what is there, in parts of its tolerance; none where nothing is there.
-fn misfits(given: &[Given], readings: &[Option<Reading>]) -> Vec<Option<f64>> {
+fn misfits(given: &[Given], readings: &[Option<Reading>], parts: f64) -> Vec<Option<f64>> {
     given
         .iter()
         .zip(readings)
         .map(|(g, r)| {
             let r = r.as_ref()?;
-            Some((g.value - r.value) / (g.tolerance / CLOSE))
+            Some((g.value - r.value) / (g.tolerance / parts))
         })
         .collect()
 }
@@ -69,6 +69,10 @@ fn misfits(given: &[Given], readings: &[Option<Reading>]) -> Vec<Option<f64>> {
 /// Parts of a measure's tolerance that a misfit is weighed by when fitting: a surface comes as close to
 /// what was measured as it can, though the boat may be off by the whole of it.
 const CLOSE: f64 = 2.0 * CONFIDENCE;
+
+/// The first steps weigh measures less, so that the hull as a whole comes near before places are met:
+/// straight away, a far one could be met by a fold.
+const FIRST: [f64; 3] = [0.06, 0.2, 0.5];
 
 /// Far off, a misfit counts by its size rather than its square, so that no slip of the tape tears the
 /// hull apart.
@@ -96,10 +100,12 @@ pub(super) fn solve(space: &Space, given: &[Given], hung: impl Fn(&Shape) -> f64
     let mut hung_m3 = hung(&shape);
     let mut readings = read_all(space, &shape, given, hung_m3);
     let mut slopes = space.slopes(&numbers);
-    for _ in 0..MOST_STEPS {
-        let off = misfits(given, &readings);
+    for round in 0..MOST_STEPS {
+        let last = FIRST.get(round).is_none();
+        let parts = FIRST.get(round).map_or(CLOSE, |share| share * CLOSE);
+        let off = misfits(given, &readings, parts);
         let now = cost(&numbers, &off);
-        let rows = rows(given, &readings, &slopes, CLOSE);
+        let rows = rows(given, &readings, &slopes, parts);
         let wanted = step(&rows, &off, &numbers);
         let mut best = None;
         for share in [1.0, 0.5, 0.25, 0.1, 0.03] {
@@ -111,14 +117,17 @@ pub(super) fn solve(space: &Space, given: &[Given], hung: impl Fn(&Shape) -> f64
             // What hangs below changes little in a step: it follows one behind.
             let shape = space.shape(&tried);
             let readings = read_all(space, &shape, given, hung_m3);
-            let then = cost(&tried, &misfits(given, &readings));
+            let then = cost(&tried, &misfits(given, &readings, parts));
             if then < now {
                 best = Some((tried, shape, readings, then));
                 break;
             }
         }
         let Some((tried, new_shape, new_readings, then)) = best else {
-            break;
+            if last {
+                break;
+            }
+            continue;
         };
         let moved = numbers
             .iter()
@@ -130,7 +139,7 @@ pub(super) fn solve(space: &Space, given: &[Given], hung: impl Fn(&Shape) -> f64
             hung_m3 = hung(&shape);
             readings = read_all(space, &shape, given, hung_m3);
         }
-        if moved < SMALL || now - then < 1e-7 * (1.0 + now) {
+        if last && (moved < SMALL || now - then < 1e-6 * (1.0 + now)) {
             break;
         }
     }

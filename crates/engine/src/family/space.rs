@@ -33,12 +33,14 @@ pub(super) enum Figure {
     RudderStart,
     /// Height of the rudder's foot.
     RudderFoot,
+    /// How a long keel rises ahead of its underside: nought evenly, one late and steeply.
+    Toe,
     /// Length of the sheer line's stations, to size what is not measured.
     Length,
 }
 
 /// How many [`Figure`]s there are.
-const FIGURES: usize = 12;
+const FIGURES: usize = 13;
 
 /// A boat: control points row by row, then the figures, m.
 #[derive(Debug, Clone, PartialEq)]
@@ -211,6 +213,7 @@ impl Space {
             ),
             (Figure::RudderStart, plan.rudder[0] * length_m),
             (Figure::RudderFoot, plan.rudder[1] * draft_m),
+            (Figure::Toe, 0.35),
         ];
         for (figure, value) in figures {
             usual[terms.figure(figure)] = value;
@@ -424,10 +427,14 @@ fn figures(plan: &Plan, t: Terms, usual: &[f64], modes: &mut Modes) {
         one(Figure::KeelLength, 0.15 * of(Figure::KeelLength));
         one(Figure::KeelWidth, 0.25 * of(Figure::KeelWidth));
         one(Figure::RootAft, 0.015 * length);
-        one(Figure::RootFore, 0.015 * length);
+        one(
+            Figure::RootFore,
+            0.25 * of(Figure::RootFore) + 0.008 * length,
+        );
     }
     if plan.below == Below::Long {
         one(Figure::Forefoot, 0.06 * length);
+        one(Figure::Toe, 0.35);
     }
     if plan.twin.is_some() {
         one(Figure::Spacing, 0.08 * of(Figure::Spacing));

@@ -1,5 +1,6 @@
 //! How far the surface may be elsewhere, where it is widest open, and what would narrow it.
 
+use super::keel::{self, LowerEdge};
 use super::kind::{MeasureKind as K, Place};
 use super::measures::{Given, Measures};
 use super::plan::{Below, COLUMNS, Steering};
@@ -292,6 +293,25 @@ impl Probes<'_> {
         self.slope(part, at, &slope);
     }
 
+    /// The lower edge of a long keel, square to itself: it rises slowly, so what its toe is off fore and
+    /// aft, it is off by little in height.
+    fn lower_edge(&mut self, part: &'static str) {
+        let edge = LowerEdge::of(&self.surface);
+        let (fore, top) = (edge.fore_m(), edge.top[0]);
+        for share in [0.02, 0.15, 0.3, 0.45, 0.6, 0.75, 0.9] {
+            let x = fore + (top - fore) * share;
+            let (Some(mut under), Some(ahead)) =
+                (keel::under(&self.surface, x), edge.under(x + 1e-3))
+            else {
+                continue;
+            };
+            let climb = (ahead - under.value) / 1e-3;
+            let level = 1.0 / (1.0 + climb * climb).sqrt();
+            under.slope.0.iter_mut().for_each(|s| *s *= level);
+            self.slope(part, [x, 0.0, under.value], &under.slope);
+        }
+    }
+
     /// Keel, rudder and bridge deck.
     fn hung(&mut self) {
         let (plan, shape) = (self.surface.plan, self.surface.shape);
@@ -309,15 +329,7 @@ impl Probes<'_> {
             if plan.below == Below::Fin {
                 self.figures(part, fore, &ends);
             } else {
-                // A long keel rises slowly: what its toe is off fore and aft, it is off by little in
-                // height.
-                let forefoot = of(Figure::Forefoot);
-                let rise = super::reading::HAND_M / (forefoot - start - keel).max(0.2);
-                let lean = (rise / (1.0 + rise * rise).sqrt()).min(1.0);
-                let toe = ends.map(|(figure, k)| (figure, k * lean));
-                self.figures(part, fore, &toe);
-                let at = [forefoot, 0.0, super::reading::HAND_M];
-                self.figures(part, at, &[(Figure::Forefoot, (2.0 * lean).min(1.0))]);
+                self.lower_edge(part);
             }
             let side = [start + 0.5 * keel, 0.5 * of(Figure::KeelWidth), 0.0];
             self.figures(part, side, &[(Figure::KeelWidth, 0.5)]);

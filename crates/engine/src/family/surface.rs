@@ -337,6 +337,11 @@ impl Surface<'_> {
         })
     }
 
+    /// The head of the stem.
+    pub(super) fn profile_end(&self) -> Vec3 {
+        self.shape.point(self.plan.sheer(), COLUMNS - 1)
+    }
+
     /// How a spot of the profile moves along it, and the same for the sheer: its slope with the share
     /// that runs along.
     pub(super) fn profile_slope(&self, spot: Spot) -> Vec3 {

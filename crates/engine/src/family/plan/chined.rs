@@ -113,7 +113,7 @@ pub(super) fn skeg_workboat() -> Plan {
             start: 0.175,
             length: 0.42,
             forefoot: 0.62,
-            root: [-0.01, 0.14],
+            root: [-0.01, 0.24],
             width: 0.036,
         },
         steering: Steering::Spade,
