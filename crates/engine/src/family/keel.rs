@@ -53,7 +53,7 @@ impl LowerEdge {
         let top_z = top_z.max(HAND_M + 0.03);
         // How far along the curve a hand's breadth is reached, and the control point that puts the
         // forefoot there.
-        let toe = of(Figure::Toe).max(0.0).min(0.9);
+        let toe = of(Figure::Toe).clamp(0.0, 0.9);
         let hand = (HAND_M - rise) / (top_z - rise);
         let square = if toe < 1e-6 {
             hand
@@ -91,7 +91,7 @@ impl LowerEdge {
 
     fn share(&self) -> f64 {
         let run = (self.top[0] - self.fore[0]) / (self.top[0] - self.aft);
-        run.max(0.05).min(0.95)
+        run.clamp(0.05, 0.95)
     }
 
     /// The curve from the hull (0) to the forward end of the underside (1).

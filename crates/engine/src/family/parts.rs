@@ -273,7 +273,7 @@ impl Hung<'_> {
         let root_aft = aft + self.of(Figure::RootAft);
         let top = self.bottom(root_aft, half);
         let size = self.of(Figure::Draft) / 1.5;
-        let foot = self.of(Figure::RudderFoot).clamp(0.0, 0.5 * top);
+        let foot = self.of(Figure::RudderFoot).min(0.5 * top).max(0.0);
         let post = |z: f64| aft + (root_aft - aft) * z / top;
         let plane = |chord: f64, span: f64| {
             let z = mix(foot + 0.06 * size * chord * chord, top, span);
@@ -298,7 +298,7 @@ impl Hung<'_> {
         let size = self.of(Figure::Length) / 10.5;
         let stock = start - 0.15 * size;
         let ceiling = self.bottom(stock, 0.0);
-        let foot = self.of(Figure::RudderFoot).clamp(0.0, 0.8 * ceiling);
+        let foot = self.of(Figure::RudderFoot).min(0.8 * ceiling).max(0.0);
         let roots = self.roots(start - 0.6 * size, start, 0.0);
         let plane = |chord: f64, span: f64| {
             let width = size * mix(0.36, 0.50, span);

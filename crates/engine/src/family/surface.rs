@@ -31,6 +31,14 @@ fn weights(count: usize, t: f64) -> ([f64; COLUMNS], [f64; COLUMNS]) {
     (w, slope)
 }
 
+/// The point of a line at a share along it.
+fn on_line(line: &[Vec3; COLUMNS], u: f64) -> Vec3 {
+    let (w, _) = weights(COLUMNS, u);
+    line.iter()
+        .zip(w)
+        .fold([0.0; 3], |p, (control, w)| add(p, scale(*control, w)))
+}
+
 /// A point of the side: strake, share along and share across.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Spot {
@@ -120,9 +128,7 @@ impl Surface<'_> {
 
     /// The point at a spot.
     pub(super) fn point(&self, spot: Spot) -> Vec3 {
-        let line = self.line(spot.strip, spot.v);
-        let (w, _) = weights(COLUMNS, spot.u);
-        (0..COLUMNS).fold([0.0; 3], |p, c| add(p, scale(line[c], w[c])))
+        on_line(&self.line(spot.strip, spot.v), spot.u)
     }
 
     /// Adds to `slope` how `towards · point` changes, the point staying at its spot.
@@ -141,9 +147,8 @@ impl Surface<'_> {
         }
     }
 
-    /// Share along at which the line at `v` stands at station `x`; none beyond its ends.
-    fn along(&self, strip: usize, v: f64, x: f64) -> Option<f64> {
-        let line = self.line(strip, v);
+    /// Share along at which a line stands at station `x`; none beyond its ends.
+    fn along(line: &[Vec3; COLUMNS], x: f64) -> Option<f64> {
         if !(x >= line[0][0] && x <= line[COLUMNS - 1][0]) {
             return None;
         }
@@ -176,11 +181,11 @@ impl Surface<'_> {
 
     /// The side's point at station `x` and share `v` across a strake.
     fn hit(&self, strip: usize, v: f64, x: f64) -> Option<Hit> {
-        let u = self.along(strip, v, x)?;
-        let spot = Spot { strip, u, v };
+        let line = self.line(strip, v);
+        let u = Self::along(&line, x)?;
         Some(Hit {
-            spot,
-            p: self.point(spot),
+            spot: Spot { strip, u, v },
+            p: on_line(&line, u),
         })
     }
 
@@ -228,16 +233,24 @@ impl Surface<'_> {
             if below == (of(b.p) <= value) || a.spot.strip != b.spot.strip {
                 return None;
             }
+            // The chord of the two ends, an end that stays counting half: a few steps to rounding.
             let (mut low, mut high) = (a, b);
+            let (mut off_low, mut off_high) = (of(a.p) - value, of(b.p) - value);
             for _ in 0..40 {
-                let v = 0.5 * (low.spot.v + high.spot.v);
+                let chord = off_high / (off_high - off_low);
+                let share = if chord.is_finite() { chord } else { 0.5 };
+                let v = high.spot.v - share * (high.spot.v - low.spot.v);
                 let Some(middle) = self.hit(a.spot.strip, v, x) else {
                     break;
                 };
-                if (of(middle.p) <= value) == below {
-                    low = middle;
+                let off = of(middle.p) - value;
+                if (off <= 0.0) == below {
+                    (low, off_low, off_high) = (middle, off, 0.5 * off_high);
                 } else {
-                    high = middle;
+                    (high, off_high, off_low) = (middle, off, 0.5 * off_low);
+                }
+                if off.abs() < 1e-10 {
+                    return Some(middle);
                 }
             }
             Some(high)
@@ -249,7 +262,7 @@ impl Surface<'_> {
         let strip = self.plan.strips.len() - 1;
         let line = self.line(strip, 1.0);
         let x = x.max(line[0][0]).min(line[COLUMNS - 1][0]);
-        let u = self.along(strip, 1.0, x).unwrap_or(0.0);
+        let u = Self::along(&line, x).unwrap_or(0.0);
         let spot = Spot { strip, u, v: 1.0 };
         Hit {
             spot,
