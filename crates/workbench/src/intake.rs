@@ -17,7 +17,6 @@ mod weigh;
 use std::sync::Arc;
 
 use keelstead::hull::Hull;
-use keelstead::math::Vec3;
 use keelstead::weigh::Weighed;
 use keelstead_files::hull_file::HullFile;
 
@@ -34,6 +33,7 @@ pub use measured::{Fit, Measured};
 pub use rows::{Choice, Row, rows};
 pub use sketch::Sketch;
 pub(crate) use sketch::sketches;
+pub use weigh::Cut;
 
 pub(crate) use weigh::{begun_centre, begun_kind, begun_scales, begun_waterline, marked_at};
 
@@ -51,7 +51,7 @@ pub struct Intake {
     /// What all that was said of its weight comes to, or why it cannot be right.
     pub(crate) weighed: Option<Result<Weighed, String>>,
     /// Where the marked water meets the skin, hull frame.
-    pub(crate) waterline: Vec<[Vec3; 2]>,
+    pub(crate) waterline: Vec<Cut>,
     pub(crate) trouble: Option<String>,
     pub(crate) working: Option<Working>,
     pub(crate) part: Option<usize>,
@@ -149,8 +149,8 @@ impl Intake {
         };
     }
 
-    /// Where the marked water meets the skin: unordered segments, hull frame.
-    pub fn waterline(&self) -> &[[Vec3; 2]] {
+    /// Where the marked water meets the skin, in no order.
+    pub fn waterline(&self) -> &[Cut] {
         &self.waterline
     }
 

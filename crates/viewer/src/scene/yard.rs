@@ -170,7 +170,12 @@ fn stand_figure(
         Visibility::Hidden
     });
     if let Some(bounds) = bounds {
-        transform.set_if_neq(figure_place(&bounds));
+        let mut place = figure_place(&bounds);
+        if workbench.session.intake().is_some() {
+            // Within the room for dimension lines, which there is all about.
+            place.translation += Vec3::new(2.0 * FIGURE_OFF_M, FIGURE_OFF_M, 0.0);
+        }
+        transform.set_if_neq(place);
     }
 }
 

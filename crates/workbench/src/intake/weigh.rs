@@ -98,9 +98,17 @@ pub(crate) fn marked_at(line: &MarkedWaterline, at: Point) -> MarkedWaterline {
     line
 }
 
-/// Where the water meets the skin of the parts that are not above it all: unordered segments, hull
-/// frame.
-pub(super) fn cut(hull: &Hull, line: &MarkedWaterline) -> Vec<[Vec3; 2]> {
+/// Where the water meets a triangle of the skin, hull frame.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Cut {
+    /// From where to where.
+    pub ends: [Vec3; 2],
+    /// Out of the skin there; its length says nothing.
+    pub out: Vec3,
+}
+
+/// Where the water meets the skin, in no order.
+pub(super) fn cut(hull: &Hull, line: &MarkedWaterline) -> Vec<Cut> {
     let water = line.plane();
     let mut segments = Vec::new();
     for part in &hull.parts {
@@ -116,7 +124,11 @@ pub(super) fn cut(hull: &Hull, line: &MarkedWaterline) -> Vec<[Vec3; 2]> {
                 })
             });
             if let (Some(a), Some(b)) = (cuts.next(), cuts.next()) {
-                segments.push([a, b]);
+                let [p, q, r] = corners.map(|i| vertices[i]);
+                segments.push(Cut {
+                    ends: [a, b],
+                    out: (q - p).cross(r - p),
+                });
             }
         }
     }

@@ -24,16 +24,16 @@ struct Dimension {
     text: String,
 }
 
-/// Length, beam and height of the hull that stands.
-pub(super) fn dimensions_ui(
+/// Length, beam, height and draft of the hull that stands: their lines. The figures come once every
+/// line is drawn, so that none crosses them.
+pub(super) fn lines_ui(
     painter: &Painter,
-    plates: &mut Plates,
     intake: &Intake,
     session: &Session,
     project: Project,
-) {
+) -> Vec<([Pos2; 2], String)> {
     let (Some(stood), Some((hull, pose))) = (intake.stood(), session.drawn_hull()) else {
-        return;
+        return Vec::new();
     };
     let palette = Palette::current(painter.ctx());
     let bounds = hull.bounds.transform_by(&pose);
@@ -46,6 +46,7 @@ pub(super) fn dimensions_ui(
         intake.afloat_draft_m(),
         session.view().units,
     ));
+    let mut drawn = Vec::new();
     for dimension in all {
         let [a, b] = dimension.ends.map(project);
         let (Some(a), Some(b)) = (a, b) else { continue };
@@ -59,17 +60,14 @@ pub(super) fn dimensions_ui(
         }
         let along = (b - a).normalized();
         line_ui(painter, a, b, along.rot90(), palette.accent, palette);
-        figure_ui(painter, plates, &dimension.text, [a, b], palette);
+        drawn.push(([a, b], dimension.text));
     }
+    drawn
 }
 
-fn figure_ui(
-    painter: &Painter,
-    plates: &mut Plates,
-    text: &str,
-    [a, b]: [Pos2; 2],
-    palette: &Palette,
-) {
+/// The figure of a line, on a plate.
+pub(super) fn figure_ui(painter: &Painter, plates: &mut Plates, text: &str, [a, b]: [Pos2; 2]) {
+    let palette = Palette::current(painter.ctx());
     let galley = painter.layout_no_wrap(text.to_owned(), bold(16.0), palette.text);
     let size = galley.size() + Vec2::new(14.0, 8.0);
     let middle = plates.view().clamp(a + (b - a) * 0.5);
@@ -125,15 +123,20 @@ fn near(eye: f64, lo: f64, hi: f64, off: f64) -> (f64, f64) {
     }
 }
 
-/// The draft, where the water's height is known: at the near end, beyond the beam.
+/// The draft, where the water's height is known: beyond the height, at the far end.
 fn draft(bounds: &Aabb, eye: Vec3, draft_m: Option<f64>, units: Units) -> Option<Dimension> {
     let draft_m = draft_m?;
     let (lo, hi) = (bounds.mins, bounds.maxs);
     let off = OFF * (hi.x - lo.x);
-    let (_, x) = near(eye.x, lo.x, hi.x, 2.0 * off);
-    let (side, _) = near(-eye.y, -hi.y, -lo.y, off);
-    let y = -side;
-    let ends = [Vec3::new(x, y, lo.z), Vec3::new(x, y, lo.z + draft_m)];
+    let (side, _) = near(eye.y, lo.y, hi.y, off);
+    let (end, _) = near(eye.x, lo.x, hi.x, off);
+    let x = if end == hi.x {
+        lo.x - 2.5 * off
+    } else {
+        hi.x + 2.5 * off
+    };
+    let at = |z_m: f64| Vec3::new(x, side, z_m);
+    let ends = [at(lo.z), at(lo.z + draft_m)];
     let text = format!("Draft {}", write(Quantity::length(draft_m), units));
     Some(Dimension {
         ends,

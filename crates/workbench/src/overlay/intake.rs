@@ -9,7 +9,7 @@ use keelstead::math::{Pose, Vec3};
 use super::place::Plates;
 use super::{Project, dimensions, plate};
 use crate::intake::{Intake, Step};
-use crate::marks::{self, MarkKind};
+use crate::marks::{self, MarkKind, ShownMark};
 use crate::session::Session;
 use crate::theme::Palette;
 use crate::words::capital;
@@ -48,11 +48,24 @@ pub(super) fn intake_ui(
         pose,
         project,
     };
-    over.waterline(plates, intake);
-    dimensions::dimensions_ui(painter, plates, intake, session, project);
-    over.bow(plates, hull);
-    if matches!(intake.step(), Step::Marks | Step::Done) {
-        over.marks(plates, intake, hull);
+    let marked = matches!(intake.step(), Step::Marks | Step::Done).then(|| Hull {
+        marks: intake.draft().marks.clone(),
+        ..Hull::clone(hull)
+    });
+    let marks = marked.iter().flat_map(marks::shown).collect::<Vec<_>>();
+    // Lines first: no line may cross a figure or a word.
+    let eye = pose.inverse() * session.view().camera.eye().vec();
+    over.waterline(intake, eye);
+    for mark in &marks {
+        over.mark(mark);
+    }
+    let figures = dimensions::lines_ui(painter, intake, session, project);
+    for (ends, text) in figures {
+        dimensions::figure_ui(painter, plates, &text, ends);
+    }
+    over.words(plates, intake, hull);
+    for mark in &marks {
+        over.word(plates, mark.place, &capital(&mark.label), over.stroke(mark));
     }
 }
 
@@ -118,50 +131,46 @@ impl Over<'_> {
         self.painter.galley(text_at, galley, self.palette.text);
     }
 
-    fn bow(&self, plates: &mut Plates, hull: &Hull) {
+    /// Which end is the bow, and which line the water.
+    fn words(&self, plates: &mut Plates, intake: &Intake, hull: &Hull) {
+        let foremost =
+            |points: &mut dyn Iterator<Item = Vec3>| points.max_by(|a, b| a.x.total_cmp(&b.x));
         let ends = hull.parts.iter().map(|part| part.mesh.farthest(Vec3::X));
-        let Some(stem) = ends.max_by(|a, b| a.x.total_cmp(&b.x)) else {
-            return;
-        };
-        self.word(plates, stem, "Bow", Stroke::new(1.0, self.palette.line));
-    }
-
-    /// Where the marked water meets the skin.
-    fn waterline(&self, plates: &mut Plates, intake: &Intake) {
-        let line = intake.waterline();
-        let blue = Stroke::new(2.0, self.palette.bears);
-        for ends in line {
-            self.line(*ends, blue);
+        if let Some(stem) = foremost(&mut ends.into_iter()) {
+            self.word(plates, stem, "Bow", Stroke::new(1.0, self.palette.line));
         }
-        let foremost = line
-            .iter()
-            .flatten()
-            .copied()
-            .max_by(|a, b| a.x.total_cmp(&b.x));
-        if let Some(point) = foremost {
-            self.word(plates, point, "Waterline", blue);
+        let wet = intake.waterline().iter().flat_map(|cut| cut.ends);
+        if let Some(point) = foremost(&mut wet.into_iter()) {
+            let stroke = Stroke::new(2.0, self.palette.bears);
+            self.word(plates, point, "Waterline", stroke);
         }
     }
 
-    fn marks(&self, plates: &mut Plates, intake: &Intake, hull: &Hull) {
-        let marked = Hull {
-            marks: intake.draft().marks.clone(),
-            ..hull.clone()
+    /// Where the marked water meets the skin; faint where the skin looks away from `eye`.
+    fn waterline(&self, intake: &Intake, eye: Vec3) {
+        let near = Stroke::new(2.0, self.palette.bears);
+        let far = Stroke::new(1.0, self.palette.bears.gamma_multiply(0.3));
+        for cut in intake.waterline() {
+            let seen = (eye - cut.ends[0]).dot(cut.out) > 0.0;
+            self.line(cut.ends, if seen { near } else { far });
+        }
+    }
+
+    fn stroke(&self, mark: &ShownMark) -> Stroke {
+        let colour = match mark.kind {
+            MarkKind::KeepOff(_) => self.palette.verdict(Verdict::Foul),
+            MarkKind::Strong => self.palette.steadies,
+            MarkKind::Lifting => self.palette.accent,
         };
-        for mark in marks::shown(&marked) {
-            let colour = match mark.kind {
-                MarkKind::KeepOff(_) => self.palette.verdict(Verdict::Foul),
-                MarkKind::Strong => self.palette.steadies,
-                MarkKind::Lifting => self.palette.accent,
-            };
-            let stroke = Stroke::new(2.0, colour);
-            for [low, high] in &mark.boxes {
-                let corners = corners(*low, *high);
-                for [a, b] in EDGES {
-                    self.line([corners[a], corners[b]], stroke);
-                }
+        Stroke::new(2.0, colour)
+    }
+
+    fn mark(&self, mark: &ShownMark) {
+        for [low, high] in &mark.boxes {
+            let corners = corners(*low, *high);
+            for [a, b] in EDGES {
+                self.line([corners[a], corners[b]], self.stroke(mark));
             }
-            self.word(plates, mark.place, &capital(&mark.label), stroke);
         }
     }
 }

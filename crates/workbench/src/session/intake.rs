@@ -17,6 +17,10 @@ use crate::message::Level;
 use crate::task::{Files, Task};
 use crate::view::{Camera, LookFrom};
 
+/// Why another hull is not taken.
+const ONE_AT_A_TIME: &str = "Another hull is half brought in. Put that on the shelf or to use, or give it up, then \
+                             bring in the next.";
+
 /// What there is to see of it.
 impl Session {
     /// The hull being brought in, while it is what is shown.
@@ -50,6 +54,10 @@ impl Session {
         if matches!(action, IntakeAction::Begin) {
             self.intake.get_or_insert_default();
             self.show_intake(true, requests);
+            return;
+        }
+        if matches!(action, IntakeAction::MeasureIt) {
+            self.measure_it(requests);
             return;
         }
         if let IntakeAction::Go(Step::Shelf) = action {
@@ -88,7 +96,6 @@ impl Session {
             IntakeAction::PickPart(part) => intake.part = part,
             IntakeAction::Pressed { part, at } => self.pressed(part, at, requests),
             IntakeAction::Tool(tool) => intake.tool = tool,
-            IntakeAction::MeasureIt => self.measure_it(requests),
             IntakeAction::Shelve { replace } => self.shelve(replace, requests),
             IntakeAction::OpenShelved(id) => self.fetch(id, Fetch::Work, requests),
             IntakeAction::RenameShelved { id, name } => self.rename_shelved(id, &name, requests),
@@ -160,6 +167,10 @@ impl Session {
 
     /// Begins with a tape measure; what each family looks like is drawn once.
     fn measure_it(&mut self, requests: &mut Vec<Request>) {
+        if self.is_worked_on() {
+            self.say(Level::Error, "One hull at a time", ONE_AT_A_TIME);
+            return;
+        }
         let draft = Draft {
             name: "Measured boat".into(),
             measured: Some(Measured::begun(Family::FullKeel)),
@@ -300,22 +311,21 @@ impl Session {
         requests
     }
 
+    /// Whether something was said of a hull half brought in.
+    fn is_worked_on(&self) -> bool {
+        let hull = self.intake.as_ref();
+        hull.is_some_and(|intake| intake.is_touched() && intake.history.is_dirty())
+    }
+
     /// Begins with the files of a hull. What is open stays open; a hull half brought in gives way
     /// only if nothing was said of it, else the files are refused with a word.
     pub(super) fn bring_in(&mut self, files: Files, requests: &mut Vec<Request>) {
         self.revision += 1;
-        let worked_on = self
-            .intake
-            .as_ref()
-            .is_some_and(|intake| intake.is_touched() && intake.history.is_dirty());
         let name = files.name();
         let name = name.rsplit(['/', '\\']).next().unwrap_or_default();
-        if worked_on {
+        if self.is_worked_on() {
             self.show_intake(true, requests);
-            let text = format!(
-                "{name} was not taken: another hull is half brought in. Put that on the shelf or to use, or \
-                 leave it, then bring in the next"
-            );
+            let text = format!("{name} was not taken. {ONE_AT_A_TIME}");
             self.say(Level::Error, "One hull at a time", text);
             return;
         }

@@ -6,6 +6,7 @@ use super::super::field::wrong_ui;
 use super::super::widgets::{button, card, main_button, quiet, strong};
 use super::measured;
 use super::stand::name_ui;
+use super::weigh;
 use crate::action::Action;
 use crate::intake::{Intake, IntakeAction};
 use crate::session::Session;
@@ -49,8 +50,9 @@ pub(super) fn done_ui(ui: &mut Ui, session: &Session, intake: &Intake, actions: 
         });
     }
     measured::dimensions_ui(ui, session, intake);
+    weigh::result_ui(ui, intake, session.view().units);
     list_ui(ui, "What was changed", &stood.changed);
-    list_ui(ui, "What could not be told or put right", &stood.left);
+    list_ui(ui, "What the file leaves open", &stood.left);
     let noticed: Vec<String> = stood
         .opened
         .notices

@@ -42,7 +42,7 @@ pub(super) fn push(actions: &mut Vec<Action>, action: IntakeAction) {
 }
 
 /// What all sources say together.
-fn result_ui(ui: &mut Ui, intake: &Intake, units: Units) {
+pub(super) fn result_ui(ui: &mut Ui, intake: &Intake, units: Units) {
     match intake.weighed() {
         Some(Ok(weighed)) => {
             card(ui, |ui| taken_ui(ui, weighed, units));
