@@ -166,7 +166,7 @@ fn part(text: &str) -> Result<PartAnswer, String> {
         }
         return Err(format!(
             "\"{what}\" is no kind (body, keel, skeg, rudder, propeller, shaft, strut, centreboard, cabin, deck-gear, mast, \
-             other), no use (checked, height-only, left-out, volume-only) and not \"remove\""
+             other), no use (checked, guessed, height-only, left-out, volume-only) and not \"remove\""
         ));
     }
     answer.rename = answer.rename.filter(|name| !name.is_empty());

@@ -91,6 +91,9 @@ pub enum PartUse {
     /// For everything: gaps, size, wind.
     #[default]
     Checked,
+    /// For everything, but its place is a guess: where such parts usually are. It may be foul; it is
+    /// never clear unless a box with [`GUESS_M`] around it is.
+    Guessed,
     /// For height, width, length and wind, but in no gap to the rig: rails and spars high above it.
     HeightOnly,
     /// For nothing: it does not travel on the boat, as a mast that is unstepped.
@@ -99,15 +102,18 @@ pub enum PartUse {
     VolumeOnly,
 }
 
+/// How far a part whose place is a guess may be from there, m. Common practice, no source.
+pub const GUESS_M: f64 = 0.5;
+
 impl PartUse {
     /// Whether gaps to the rig are measured, and pads and blocks may meet the part.
     pub fn in_gaps(self) -> bool {
-        self == Self::Checked
+        matches!(self, Self::Checked | Self::Guessed)
     }
 
     /// Whether the part counts for overall size, profile and wind.
     pub fn in_size(self) -> bool {
-        matches!(self, Self::Checked | Self::HeightOnly)
+        matches!(self, Self::Checked | Self::Guessed | Self::HeightOnly)
     }
 
     /// Whether the part pushes water aside, afloat.

@@ -283,7 +283,11 @@ fn kinds(
             // What parts a family has, its names say.
             let stated = guess_kind(&part.name).filter(|_| file.format == Format::Measures);
             if let Some(kind) = stated {
-                return Ok((kind, PartUse::Checked));
+                let part_use = match file.guessed.contains(&part.name) {
+                    true => PartUse::Guessed,
+                    false => PartUse::Checked,
+                };
+                return Ok((kind, part_use));
             }
             if described.strict_parts {
                 return Err(FileError::fault(
@@ -332,6 +336,10 @@ fn told_of_use(
         (
             PartUse::LeftOut,
             "left out of every check, as not on the boat",
+        ),
+        (
+            PartUse::Guessed,
+            "of unmeasured place, so never clear unless far off",
         ),
         (
             PartUse::HeightOnly,

@@ -101,6 +101,7 @@ fn a_hull_of_parts_left_out_is_none() {
 fn every_use_has_its_word() {
     let words = [
         (PartUse::Checked, "checked"),
+        (PartUse::Guessed, "guessed"),
         (PartUse::HeightOnly, "height-only"),
         (PartUse::LeftOut, "left-out"),
         (PartUse::VolumeOnly, "volume-only"),

@@ -20,8 +20,13 @@ pub(super) fn findings(worked: &Worked) -> Vec<Finding> {
         .findings(|pose, pair, near| clearance::pair(worked.hull, &worked.parts, pose, pair, near))
 }
 
-/// The first rig part that boxes around the two do not prove to be clear of a hull part; none if they prove it of all.
-pub(super) fn not_surely_clear<'a>(worked: &'a Worked, hull_part: usize) -> Option<&'a RigPart> {
+/// The first rig part that boxes around the two do not prove to be clear of a hull part, with `spare_m` left; none if they
+/// prove it of all.
+pub(super) fn not_surely_clear<'a>(
+    worked: &'a Worked,
+    hull_part: usize,
+    spare_m: f64,
+) -> Option<&'a RigPart> {
     let asking = asking(worked);
     let moves_m: Vec<f64> = worked
         .hull
@@ -36,7 +41,7 @@ pub(super) fn not_surely_clear<'a>(worked: &'a Worked, hull_part: usize) -> Opti
         };
         let stays = stays_down(worked.parts[rig_part].kind);
         let least_m = asking.least_spare_m(pair, stays, &moves_m);
-        least_m.is_nan() || least_m <= asking.tolerance_m
+        least_m.is_nan() || least_m <= asking.tolerance_m + spare_m
     };
     let first = (0..worked.parts.len()).find(|&rig_part| near(rig_part))?;
     worked.parts.get(first)

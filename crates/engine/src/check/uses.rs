@@ -2,18 +2,47 @@
 
 use crate::check::{Worked, gaps};
 use crate::findings::{Finding, Topic, Verdict};
-use crate::hull::{HullPart, PartUse};
+use crate::hull::{GUESS_M, HullPart, PartUse};
 use crate::quantity::{Basis, Sentence};
 
 pub(super) fn findings(worked: &Worked) -> Vec<Finding> {
     let parts = worked.hull.parts.iter().enumerate();
     parts
         .filter_map(|(i, part)| match part.part_use {
+            PartUse::Guessed => Some(guessed(worked, i, part)),
             PartUse::HeightOnly => Some(height_only(worked, i, part)),
             PartUse::LeftOut => Some(left_out(part)),
             PartUse::Checked | PartUse::VolumeOnly => None,
         })
         .collect()
+}
+
+/// Clear where the rig is farther off than the guess may be wrong.
+fn guessed(worked: &Worked, index: usize, part: &HullPart) -> Finding {
+    let name = &part.name;
+    let finding = |verdict, says| {
+        let title = format!("{name}, place guessed");
+        Finding::new(format!("use:{name}"), Topic::Hull, verdict, title, says)
+            .resting_on(&[Basis::AssumedDefault])
+    };
+    match gaps::not_surely_clear(worked, index, GUESS_M) {
+        None => finding(
+            Verdict::Clear,
+            Sentence::new(format!("{name} stands where such boats usually have it, and no rig part is within "))
+                .length(GUESS_M)
+                .words(" of a box around it"),
+        ),
+        Some(rig) => finding(
+            Verdict::Unknown,
+            Sentence::new(format!(
+                "nobody measured where {name} is; it stands where such boats usually have it, and {} may be nearer than that shows",
+                rig.name
+            )),
+        )
+        .advising(Sentence::new(format!(
+            "look where {name} is on the boat; once it stands right, set its use to checked"
+        ))),
+    }
 }
 
 /// Clear where boxes alone prove it: nothing finer was measured.
@@ -24,7 +53,7 @@ fn height_only(worked: &Worked, index: usize, part: &HullPart) -> Finding {
         Finding::new(format!("use:{name}"), Topic::Hull, verdict, title, says)
             .resting_on(&[Basis::Computed])
     };
-    match gaps::not_surely_clear(worked, index) {
+    match gaps::not_surely_clear(worked, index, 0.0) {
         None => finding(
             Verdict::Clear,
             Sentence::new(format!("a box around {name} is clear of all of the rig")),

@@ -51,6 +51,7 @@ pub fn fit(family: Family, measures: &Measures) -> Result<Fitted, FitError> {
     let made = std::iter::once(Made {
         name: "body",
         kind: PartKind::Body,
+        guessed: false,
         shell: body(plan, shape),
     })
     .chain(hung(plan, shape, Detail::Fine));
@@ -69,7 +70,11 @@ pub fn fit(family: Family, measures: &Measures) -> Result<Fitted, FitError> {
         parts.push(HullPart {
             name: made.name.into(),
             kind: made.kind,
-            part_use: PartUse::Checked,
+            part_use: if made.guessed {
+                PartUse::Guessed
+            } else {
+                PartUse::Checked
+            },
             mesh: Arc::new(mesh),
         });
     }

@@ -28,6 +28,8 @@ pub(super) enum Detail {
 pub(super) struct Made {
     pub name: &'static str,
     pub kind: PartKind,
+    /// Whether no measure and no tolerance says where it is.
+    pub guessed: bool,
     pub shell: Shell,
 }
 
@@ -78,25 +80,27 @@ pub(super) fn hung(plan: &Plan, shape: &Shape, detail: Detail) -> Vec<Made> {
         Below::Fin => made.push(Made {
             name: "keel",
             kind: PartKind::Keel,
+            guessed: false,
             shell: hung.fin(),
         }),
         Below::Long => hung.long(&mut made),
     }
     match plan.steering {
         Steering::None => {}
-        Steering::OnKeel => made.push(hung.rudder(hung.keel_rudder())),
+        Steering::OnKeel => made.push(hung.rudder(hung.keel_rudder(), true)),
         Steering::Spade => {
-            made.push(hung.rudder(hung.spade()));
+            made.push(hung.rudder(hung.spade(), false));
             if plan.family == Family::SkegWorkboat {
                 hung.drive(&mut made);
             }
         }
-        Steering::OnTransom => made.push(hung.rudder(hung.transom_rudder())),
+        Steering::OnTransom => made.push(hung.rudder(hung.transom_rudder(), true)),
     }
     if plan.twin.is_some() {
         made.push(Made {
             name: "bridge-deck",
             kind: PartKind::Other,
+            guessed: false,
             shell: hung.bridge(),
         });
     }
@@ -131,10 +135,11 @@ impl Hung<'_> {
         self.shape.figure(figure)
     }
 
-    fn rudder(&self, shell: Shell) -> Made {
+    fn rudder(&self, shell: Shell, guessed: bool) -> Made {
         Made {
             name: "rudder",
             kind: PartKind::Rudder,
+            guessed,
             shell,
         }
     }
@@ -238,7 +243,12 @@ impl Hung<'_> {
             Family::SkegWorkboat => ("skeg", PartKind::Skeg),
             _ => ("keel", PartKind::Keel),
         };
-        made.push(Made { name, kind, shell });
+        made.push(Made {
+            name,
+            kind,
+            guessed: false,
+            shell,
+        });
         if board {
             let (from, to) = (low(0.43)[0], low(0.66)[0]);
             let plane = |chord: f64, span: f64| {
@@ -254,6 +264,7 @@ impl Hung<'_> {
             made.push(Made {
                 name: "centreboard",
                 kind: PartKind::Centreboard,
+                guessed: false,
                 shell: Foil {
                     plane: &plane,
                     half_m: &|_| 0.15 * half,
@@ -342,6 +353,7 @@ impl Hung<'_> {
         made.push(Made {
             name: "propeller",
             kind: PartKind::Propeller,
+            guessed: true,
             shell: Propeller {
                 centre: [x, 0.0, z],
                 aft: behind,
@@ -357,6 +369,7 @@ impl Hung<'_> {
         made.push(Made {
             name: "shaft",
             kind: PartKind::Shaft,
+            guessed: true,
             shell: turned([start, 0.0, z], behind, &[[0.0, r], [run, r]], 2),
         });
         let leg = x + 0.2 * size;
@@ -366,6 +379,7 @@ impl Hung<'_> {
         made.push(Made {
             name: "strut",
             kind: PartKind::Strut,
+            guessed: true,
             shell: Foil {
                 plane: &plane,
                 half_m: &|_| 0.02 * size,

@@ -124,7 +124,14 @@ impl Head {
                 "numbers",
             ));
         }
-        let room = bytes.len().saturating_sub(head.points_at);
+        if head.points_at > bytes.len() {
+            return Err(wrong(
+                96,
+                format!("points that begin at byte {}", head.points_at),
+                &format!("no more than the file's {} bytes", bytes.len()),
+            ));
+        }
+        let room = bytes.len() - head.points_at;
         let most = if head.packed {
             room.saturating_mul(MOST_TO_A_BYTE)
         } else {

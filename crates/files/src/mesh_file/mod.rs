@@ -27,7 +27,7 @@ mod scene_tests;
 #[cfg(test)]
 mod tests;
 
-use keelstead::hull::HullPart;
+use keelstead::hull::{HullPart, PartUse};
 use keelstead::quantity::Unit;
 
 use crate::document;
@@ -56,6 +56,8 @@ pub struct MeshFile {
     pub axes: Option<Axes>,
     /// Whether the axes can be relied on: many writers of glTF leave them as they were.
     pub axes_stated: bool,
+    /// Names of parts that stand where such parts usually are, as nobody measured theirs.
+    pub guessed: Vec<String>,
     /// How far the surface may be from what the file describes, in the file's unit; nought where the
     /// file is a surface, more where one was fitted to what it holds.
     pub tolerance: f64,
@@ -165,6 +167,7 @@ pub fn read_with(
         axes_stated = true;
     }
     let tolerance = raw.tolerance;
+    let guessed = std::mem::take(&mut raw.guessed);
     let (parts, notices) = tidy::tidy(raw, name, around.progress)?;
     Ok(MeshFile {
         format,
@@ -173,6 +176,7 @@ pub fn read_with(
         axes: laid_down.map(|(_, axes)| axes),
         axes_stated,
         tolerance,
+        guessed,
         notices: notices
             .into_iter()
             .map(|says| Notice::new(name, says))
@@ -241,6 +245,15 @@ fn measured(document: &MeasuresFile, name: &str) -> Result<Raw, FileError> {
             },
         ));
     }
+    notices.push(
+        "a tape says nothing of house, rails, rig and outboard drives: none are on this hull, and heights and gaps \
+         are those without them"
+            .into(),
+    );
+    let guessed = fitted
+        .parts
+        .iter()
+        .filter(|part| part.part_use == PartUse::Guessed);
     let part = |part: &HullPart| RawPart {
         name: part.name.clone(),
         surface: Surface::Indexed(
@@ -251,6 +264,7 @@ fn measured(document: &MeasuresFile, name: &str) -> Result<Raw, FileError> {
     Ok(Raw {
         parts: fitted.parts.iter().map(part).collect(),
         notices,
+        guessed: guessed.map(|part| part.name.clone()).collect(),
         tolerance: fitted.tolerance_m,
         ..Raw::default()
     })
@@ -261,6 +275,8 @@ fn measured(document: &MeasuresFile, name: &str) -> Result<Raw, FileError> {
 struct Raw {
     parts: Vec<RawPart>,
     notices: Vec<String>,
+    /// As [`MeshFile::guessed`].
+    guessed: Vec<String>,
     /// As [`MeshFile::tolerance`].
     tolerance: f64,
     /// The axes of a file that this program wrote, in metres.

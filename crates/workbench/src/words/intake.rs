@@ -23,8 +23,9 @@ pub const PART_KINDS: [PartKind; 12] = [
 ];
 
 /// What a part can count for, in words.
-pub const PART_USES: [(PartUse, &str); 3] = [
+pub const PART_USES: [(PartUse, &str); 4] = [
     (PartUse::Checked, "Everything"),
+    (PartUse::Guessed, "Everything, its place guessed"),
     (PartUse::HeightOnly, "Height and wind alone"),
     (PartUse::LeftOut, "Nothing: it stays ashore"),
 ];
