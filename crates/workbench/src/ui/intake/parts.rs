@@ -5,6 +5,7 @@ use keelstead::hull::HullPart;
 use keelstead::quantity::Quantity;
 use keelstead_files::units::write;
 
+use super::super::field::wrong_ui;
 use super::super::typed;
 use super::super::widgets::{button, card, choice, quiet, target};
 use super::measured;
@@ -60,9 +61,21 @@ fn part_ui(
         part_kind_means(part.kind)
     );
     ui.add(Label::new(RichText::new(text).color(palette.quiet).small()).wrap());
+    if let Some(because) = unnamed(intake, &part.name) {
+        wrong_ui(ui, &format!("Please say what it is: {because}."));
+    }
     if picked {
         picked_ui(ui, intake, part, actions);
     }
+}
+
+/// Why nobody can tell what a part is, while nobody has said.
+fn unnamed<'i>(intake: &'i Intake, part: &str) -> Option<&'i str> {
+    let examined = intake.stood()?.examined.as_ref()?;
+    let found = examined.parts.iter().find(|found| found.name == part)?;
+    let said = intake.draft().part(part).and_then(|said| said.kind);
+    let open = found.kind.value.is_none() && said.is_none();
+    open.then_some(found.kind.because.as_str())
 }
 
 /// Use of the part looked at; and of a mesh its name, and a way to take it away.
