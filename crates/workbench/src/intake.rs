@@ -222,7 +222,7 @@ impl Intake {
     }
 
     /// Whether the hull stands by all that was said.
-    fn stands_as_said(&self) -> bool {
+    pub(crate) fn stands_as_said(&self) -> bool {
         let by = self.stood_by.as_ref();
         by.is_some_and(|by| by.stands_as(self.draft()))
     }

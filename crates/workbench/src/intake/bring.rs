@@ -263,10 +263,9 @@ pub(crate) fn named_after(
     for file in old {
         let mut file = file.clone();
         if alone {
-            let ending = file
-                .name
-                .rsplit_once('.')
-                .map_or("glb", |(_, ending)| ending);
+            // All of it: measures end in two words, and their second is the description's too.
+            let last = file.name.rsplit('/').next().unwrap_or(&file.name);
+            let ending = last.split_once('.').map_or("glb", |(_, ending)| ending);
             file.name = format!("{stem}.{ending}");
             described.mesh.clone_from(&file.name);
         }

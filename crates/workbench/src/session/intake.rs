@@ -258,14 +258,25 @@ impl Session {
         let Some(intake) = &mut self.intake else {
             return;
         };
-        let stands = next.stands_as(intake.draft());
-        if !intake.history.change(next, gesture) {
+        if intake.history.change(next, gesture) {
+            self.follow_draft(requests);
+        }
+    }
+
+    /// Weighs the hull by the draft, and stands it up anew unless it stands by it already.
+    fn follow_draft(&mut self, requests: &mut Vec<Request>) {
+        let Some(intake) = &mut self.intake else {
+            return;
+        };
+        intake.weigh();
+        if !intake.stands_as_said() {
+            self.stand_anew(requests);
             return;
         }
-        if stands {
-            intake.weigh();
-        } else {
-            self.stand_anew(requests);
+        // What was wrong with an answer that was taken back is wrong no more.
+        intake.trouble = None;
+        if intake.working.take().is_some() {
+            requests.push(Request::CancelLoading);
         }
     }
 
@@ -281,15 +292,8 @@ impl Session {
         if !step(&mut intake.history) {
             return;
         }
-        intake.weigh();
         self.revision += 1;
-        let by = self.intake.as_ref().and_then(|intake| {
-            let by = intake.stood_by.as_ref()?;
-            Some(by.stands_as(intake.draft()))
-        });
-        if by != Some(true) {
-            self.stand_anew(requests);
-        }
+        self.follow_draft(requests);
     }
 }
 
