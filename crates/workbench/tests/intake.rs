@@ -586,3 +586,44 @@ fn a_described_hull_without_a_job_is_worked_on() {
     let kept: &KeptFile = &intake.stood().unwrap().opened.files[0];
     assert!(matches!(kept.place, Place::Made(_)));
 }
+
+/// Real meshes, where a folder of them is at hand: each stands up to be looked at, whatever it leaves
+/// open, and answering the first choice of every question lets it go on.
+#[test]
+fn real_meshes_stand_up_and_go_on_once_their_questions_are_answered() {
+    let folder = std::env::var_os("KEELSTEAD_SHARED").map_or_else(
+        || std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../../shared/meshes"),
+        |shared| std::path::Path::new(&shared).join("meshes"),
+    );
+    let Ok(entries) = std::fs::read_dir(&folder) else {
+        eprintln!("skipped: no meshes in {}", folder.display());
+        return;
+    };
+    for entry in entries {
+        let path = entry.unwrap().path();
+        let name = path.file_name().unwrap().to_string_lossy().into_owned();
+        if !["stl", "obj", "csv"]
+            .iter()
+            .any(|ending| name.ends_with(ending))
+        {
+            continue;
+        }
+        let mut session = Session::empty();
+        hand_over(&mut session, &name, std::fs::read(&path).unwrap());
+        for _ in 0..6 {
+            let intake = session.intake().unwrap();
+            let stood = intake
+                .stood()
+                .unwrap_or_else(|| panic!("{name} does not stand"));
+            let rows = keelstead_workbench::intake::rows(stood, &intake.draft().answers);
+            let Some(open) = rows.into_iter().find(|row| row.open) else {
+                break;
+            };
+            act(&mut session, open.choices[0].action.clone());
+        }
+        let intake = session.intake().unwrap();
+        assert!(intake.may_go_on(), "{name}: {:?}", intake.trouble());
+        let size = intake.hull().unwrap().bounds.extents();
+        assert!(size.x > size.y && size.x > 4.0, "{name}: {size:?}");
+    }
+}
