@@ -1,6 +1,8 @@
 //! Work beside the running app: jobs and hulls are read on a thread natively, in a worker in the
 //! browser; with progress, and stopped when the person wants.
 
+use std::sync::Arc;
+
 use bevy::prelude::*;
 use bevy::window::RequestRedraw;
 use keelstead_files::kept::{KeptFile, Place};
