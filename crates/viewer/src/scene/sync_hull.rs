@@ -32,6 +32,8 @@ pub struct HullPlugin;
 impl Plugin for HullPlugin {
     fn build(&self, app: &mut App) {
         app.init_resource::<Drawn>()
+            // Added already where there is a window.
+            .add_message::<RequestRedraw>()
             .init_resource::<HullShapes>()
             .add_systems(
                 Update,
