@@ -92,7 +92,7 @@ pub enum PartUse {
     #[default]
     Checked,
     /// For everything, but its place is a guess: where such parts usually are. It may be foul; it is
-    /// never clear unless a box with [`GUESS_M`] around it is.
+    /// never clear unless a box half a metre larger all round is.
     Guessed,
     /// For height, width, length and wind, but in no gap to the rig: rails and spars high above it.
     HeightOnly,

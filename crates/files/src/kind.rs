@@ -49,7 +49,8 @@ impl Kind {
             };
         };
         let has = |field: &str| fields.contains_key(field);
-        if has("asset") {
+        // A measures document stands where a mesh does.
+        if has("asset") || (has("family") && has("measures")) {
             Self::Mesh
         } else if has("mesh") {
             Self::Hull
@@ -104,6 +105,11 @@ mod tests {
             ("a.json", b"{ broken", Kind::Job),
             ("a.json", b"[1]", Kind::Job),
             ("a.json", br#"{"asset": {"version": "2.0"}}"#, Kind::Mesh),
+            (
+                "a.json",
+                br#"{"family": "skiff", "measures": {}}"#,
+                Kind::Mesh,
+            ),
             ("a.gltf", b"{ broken", Kind::Mesh),
             ("a.stl", b"solid", Kind::Mesh),
             ("offsets.csv", b"offsets,1\n", Kind::Mesh),

@@ -74,7 +74,7 @@ pub(crate) fn begins(text: &str) -> bool {
 mod tests {
     #![allow(clippy::unwrap_used)]
 
-    use keelstead::hull::PartKind;
+    use keelstead::hull::{PartKind, PartUse};
     use serde_json::{Value, json};
 
     use super::*;
@@ -129,8 +129,15 @@ mod tests {
         assert_eq!(read.format, Format::Measures);
         assert_eq!(read.tolerance, fitted.tolerance_m);
         let hull = described(LengthUnit::Metre, 0.0, &wren()).unwrap();
-        assert!(hull.notices.is_empty(), "{:?}", hull.notices);
+        let said = format!("{:?}", hull.notices);
+        assert_eq!(hull.notices.len(), 2, "{said}");
+        assert!(
+            said.contains("says nothing of house") && said.contains("rudder"),
+            "{said}"
+        );
         let hull = hull.hull;
+        let uses: Vec<PartUse> = hull.parts.iter().map(|part| part.part_use).collect();
+        assert_eq!(uses, [PartUse::Checked, PartUse::Checked, PartUse::Guessed]);
         assert_eq!(hull.shape_tolerance_m, fitted.tolerance_m);
         let kinds: Vec<PartKind> = hull.parts.iter().map(|part| part.kind).collect();
         assert_eq!(kinds, [PartKind::Body, PartKind::Keel, PartKind::Rudder]);
