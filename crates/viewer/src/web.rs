@@ -155,7 +155,7 @@ fn post(letter: Letter) {
     wake();
 }
 
-fn read_inbox(mut workbench: ResMut<Workbench>) {
+fn read_inbox(mut workbench: ResMut<Workbench>, mut opening: ResMut<Opening>) {
     for letter in INBOX.with_borrow_mut(std::mem::take) {
         match letter {
             Letter::Action(action) => workbench.perform(action),

@@ -22,8 +22,10 @@ impl ShelfAnswers {
     pub(super) fn ask(&mut self, request: Request) {
         let (sender, receiver) = channel();
         std::thread::spawn(move || {
-            // Nobody listens any more only when the window is gone.
-            let _ = answer(request).map(|answer| sender.send(answer));
+            if let Some(answer) = answer(request) {
+                // Nobody listens any more only when the window is gone.
+                drop(sender.send(answer));
+            }
         });
         self.0.push(Mutex::new(receiver));
     }

@@ -81,11 +81,7 @@ struct Waiting {
 }
 
 /// How many pieces a frame takes. A page has one thread for all, and each is some milliseconds.
-const PIECES_A_FRAME: usize = if cfg!(target_arch = "wasm32") {
-    2
-} else {
-    usize::MAX
-};
+const PIECES_A_FRAME: usize = if cfg!(target_arch = "wasm32") { 2 } else { 64 };
 
 /// Hull parts as they are drawn, made beside the app and kept while anything holds the part: undo brings
 /// a hull back at once.
