@@ -9,8 +9,8 @@ use super::{page_findings, picture, wait_until};
 /// Small, because drawing in software would cost more than what is measured.
 const WINDOW: (u32, u32) = (480, 360);
 
-/// Makes `window.file`: a boat-like closed surface, 12 m long, as a binary STL of `TRIANGLES`; and records the page's
-/// longest gap between frames and its longest task.
+/// Makes `window.file`: a boat-like closed surface, 12 m long, as a binary STL of `TRIANGLES`, and a description of it,
+/// with which it takes the open hull's place; and records the page's longest gap between frames and its longest task.
 const PREPARE: &str = r#"
     const [along, around] = [1000, TRIANGLES / 2000];
     const at = (i, j) => {
@@ -32,9 +32,14 @@ const PREPARE: &str = r#"
         }
     }
     window.file = new File([view.buffer], "sandpiper.stl");
+    const described = {
+        version: 1, name: "sandpiper", mesh: "sandpiper.stl", unit: "metre",
+        axes: { forward: "+x", up: "+z" }, shape_tolerance_m: 0.02,
+    };
+    const description = new File([JSON.stringify(described)], "sandpiper.json");
     window.drop = (file) => {
         const data = new DataTransfer();
-        data.items.add(file);
+        for (const each of [file, description]) data.items.add(each);
         window.dispatchEvent(new DragEvent("drop", { dataTransfer: data, cancelable: true }));
     };
     window.seen = { gap: 0, drawing: 0, task: 0, fractions: [], doing: [] };
