@@ -99,6 +99,21 @@ impl Family {
         }
     }
 
+    /// Length over all and beam of a usual boat of the family, m: to draw or try it by, never to stand for a measure.
+    /// Common practice, no source.
+    pub fn usual_size_m(self) -> (f64, f64) {
+        match self {
+            Self::FullKeel => (9.4, 2.9),
+            Self::FinKeel => (10.5, 3.3),
+            Self::Centreboarder => (7.0, 2.75),
+            Self::Planing => (9.0, 2.9),
+            Self::SkegWorkboat => (11.0, 3.6),
+            Self::Catamaran => (11.5, 6.4),
+            Self::DoubleEnder => (8.0, 2.5),
+            Self::Skiff => (5.0, 1.6),
+        }
+    }
+
     /// What boats are of it, in a sentence.
     pub fn says(self) -> &'static str {
         match self {

@@ -17,22 +17,8 @@ use crate::math::Vec3;
 use crate::setdown::{Rest, set_down};
 use crate::standing::TopFace;
 
-/// Length and beam of a usual boat of a family, m.
-fn usual(family: Family) -> (f64, f64) {
-    match family {
-        Family::FullKeel => (9.4, 2.9),
-        Family::FinKeel => (10.5, 3.3),
-        Family::Centreboarder => (7.0, 2.75),
-        Family::Planing => (9.0, 2.9),
-        Family::SkegWorkboat => (11.0, 3.6),
-        Family::Catamaran => (11.5, 6.4),
-        Family::DoubleEnder => (8.0, 2.5),
-        Family::Skiff => (5.0, 1.6),
-    }
-}
-
 fn fitted(family: Family) -> Fitted {
-    let (length_m, beam_m) = usual(family);
+    let (length_m, beam_m) = family.usual_size_m();
     fit(family, &Measures::new(length_m, beam_m)).unwrap()
 }
 
@@ -81,7 +67,7 @@ fn the_lowest_point_is_at_nought_and_the_keel_begins_at_the_origin() {
 fn every_family_can_be_set_down() {
     for family in Family::ALL {
         let fitted = fitted(family);
-        let length = usual(family).0;
+        let length = family.usual_size_m().0;
         let hull = Hull::new("boat", fitted.parts, HullFacts::default()).unwrap();
         let bearing = hull.bearing_parts().map(|p| p.mesh.aabb());
         let (from, to) = bearing.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), aabb| {
@@ -120,7 +106,7 @@ fn every_family_can_be_set_down() {
 
 /// A boat of a family, and its space: numbers drawn at random stand for what nobody planned.
 fn drawn(family: Family, numbers: &[f64]) -> (Space, super::space::Shape) {
-    let (length_m, beam_m) = usual(family);
+    let (length_m, beam_m) = family.usual_size_m();
     let space = Space::new(Plan::of(family), length_m, beam_m);
     let numbers: Vec<f64> = (0..space.size())
         .map(|k| numbers[k % numbers.len()])

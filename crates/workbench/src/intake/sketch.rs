@@ -20,27 +20,13 @@ pub struct Sketch {
     pub plan: Vec<[f32; 2]>,
 }
 
-/// Length and beam of a usual boat of a family, m, to draw it by.
-fn usual(family: Family) -> (f64, f64) {
-    match family {
-        Family::FullKeel => (9.4, 2.9),
-        Family::FinKeel => (10.5, 3.3),
-        Family::Centreboarder => (7.0, 2.75),
-        Family::Planing => (9.0, 2.9),
-        Family::SkegWorkboat => (11.0, 3.6),
-        Family::Catamaran => (11.5, 6.4),
-        Family::DoubleEnder => (8.0, 2.5),
-        Family::Skiff => (5.0, 1.6),
-    }
-}
-
 /// Sketches of all families; one whose surface cannot be had is left out.
 pub(crate) fn sketches() -> Vec<Sketch> {
     Family::ALL.into_iter().filter_map(sketch).collect()
 }
 
 fn sketch(family: Family) -> Option<Sketch> {
-    let (length_m, beam_m) = usual(family);
+    let (length_m, beam_m) = family.usual_size_m();
     let fitted = fit(family, &Measures::new(length_m, beam_m)).ok()?;
     let aft = |part: &HullPart| part.mesh.aabb().mins.x;
     let body = fitted.parts.first()?;
@@ -124,7 +110,7 @@ mod tests {
             };
             let long = reach(0, &sketch.plan);
             assert!((0.9..=1.05).contains(&long), "{word}: {long}");
-            let (length_m, beam_m) = usual(sketch.family);
+            let (length_m, beam_m) = sketch.family.usual_size_m();
             let wide = f64::from(reach(1, &sketch.plan)) * length_m / beam_m;
             assert!((0.9..=1.1).contains(&wide), "{word}: {wide} of its beam");
             assert!(!sketch.side.is_empty(), "{word}");
