@@ -4,8 +4,8 @@
 //! tool can be tried, tested and pictured without anybody's property in it.
 //!
 //! - [`FILES`] is the demo as bytes, so that a window, a page or a test opens it without a disk.
-//! - [`boats`] holds the four boats: dimensions, control points, and how the parts go together; beside each
-//!   hull lie her measures as a tape has them, `hulls/NAME.measures.json`.
+//! - [`boats`] holds the four boats: dimensions, and how the parts go together. What a boat measures lies beside
+//!   her hull, `hulls/NAME.measures.json`, and her hull family is fitted to it.
 //! - [`shipwright`] makes what hull families do not have: cabins and wheelhouses.
 //! - [`hydrostatics`] checks what comes out: does a boat of this shape weigh what she is said to?
 //! - [`glb`] writes a boat as binary glTF.

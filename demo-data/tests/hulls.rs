@@ -13,7 +13,7 @@ use keelstead_demo_data::hydrostatics::{SEA_WATER_KG_M3, displaced};
 use keelstead_demo_data::{file, glb};
 
 /// The boats, lofted once for all tests.
-static BOATS: LazyLock<[Boat; 4]> = LazyLock::new(boats::all);
+static BOATS: LazyLock<[Boat; 4]> = LazyLock::new(|| boats::all().unwrap());
 
 fn key(p: Vec3) -> [i64; 3] {
     p.map(|c| (c * 1e4).round() as i64)

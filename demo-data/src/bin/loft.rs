@@ -18,7 +18,14 @@ fn main() -> ExitCode {
     };
     let folder = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("hulls");
     let mut all_well = true;
-    for boat in boats::all() {
+    let boats = match boats::all() {
+        Ok(boats) => boats,
+        Err(problem) => {
+            eprintln!("{problem}");
+            return ExitCode::FAILURE;
+        }
+    };
+    for boat in boats {
         let path = folder.join(format!("{}.glb", boat.particulars.name));
         let outcome = glb::to_bytes(&boat)
             .map_err(|e| e.to_string())

@@ -1,13 +1,18 @@
 //! The boats of Tern Harbour, all invented: dimensions, weights and how each is put together.
+//!
+//! Sides, keel and rudder are those of her hull family, fitted to her measures in `hulls/NAME.measures.json`, the way
+//! any boat without a mesh gets into the tool; what no family has is built onto them.
 
 pub mod avocet;
 pub mod eider;
 pub mod gannet;
 mod gear;
+mod moulded;
 pub mod petrel;
 
 use keelstead::loft::lines::Lines;
 use keelstead::loft::shell::Shell;
+pub use moulded::LoftError;
 
 /// What a boat measures and weighs, afloat at rest and fully equipped.
 ///
@@ -65,13 +70,16 @@ pub struct Boat {
 const BASIS: &str = "invented for the demo";
 
 /// All boats, lofted.
-pub fn all() -> [Boat; 4] {
-    [
-        avocet::loft(),
-        eider::loft(),
-        gannet::loft(),
-        petrel::loft(),
-    ]
+///
+/// # Errors
+/// [`LoftError`] for the first whose measures make no hull.
+pub fn all() -> Result<[Boat; 4], LoftError> {
+    Ok([
+        avocet::loft()?,
+        eider::loft()?,
+        gannet::loft()?,
+        petrel::loft()?,
+    ])
 }
 
 fn part(name: &str, shell: Shell) -> Part {

@@ -1,12 +1,11 @@
 //! Petrel: a long-keeled sloop of the old school, keel-hung rudder, mast lowered on deck.
 
+use super::moulded::{LoftError, Moulded};
 use super::{BASIS, Boat, Particulars, gear, part};
 use keelstead::loft::body::{Body, Well};
-use keelstead::loft::foil::{Foil, Section};
-use keelstead::loft::lines::{Lines, Strake, bezier1, bezier2, row};
+use keelstead::loft::lines::Lines;
 use keelstead::loft::shell::Shell;
 use keelstead::loft::sweep::{sweep, turned};
-use keelstead::loft::vector::mix;
 
 /// Dimensions and weights.
 pub const PARTICULARS: Particulars = Particulars {
@@ -24,49 +23,9 @@ pub const PARTICULARS: Particulars = Particulars {
     basis: BASIS,
 };
 
-/// The hull side: control points from transom to stem, centreline to sheer.
-fn lines() -> Lines {
-    let rows = vec![
-        row(
-            [-1.00, 0.10, 1.20, 2.30, 3.40, 4.50, 5.50, 6.30],
-            [0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0],
-            [1.60, 1.32, 1.03, 0.80, 0.70, 0.72, 0.90, 1.22],
-        ),
-        row(
-            [-1.04, 0.07, 1.18, 2.30, 3.42, 4.56, 5.80, 6.70],
-            [0.30, 0.40, 0.50, 0.56, 0.53, 0.38, 0.11, 0.0],
-            [1.62, 1.38, 1.10, 0.87, 0.76, 0.78, 0.99, 1.36],
-        ),
-        row(
-            [-1.12, 0.02, 1.16, 2.30, 3.46, 4.66, 6.40, 7.08],
-            [0.58, 0.90, 1.18, 1.34, 1.26, 0.88, 0.15, 0.0],
-            [1.74, 1.52, 1.26, 1.04, 0.97, 1.06, 1.30, 1.62],
-        ),
-        row(
-            [-1.20, -0.03, 1.13, 2.30, 3.50, 4.76, 7.10, 7.45],
-            [0.80, 1.18, 1.50, 1.68, 1.60, 1.18, 0.18, 0.0],
-            [1.98, 1.80, 1.62, 1.50, 1.48, 1.58, 1.78, 1.96],
-        ),
-        row(
-            [-1.28, -0.08, 1.11, 2.30, 3.55, 4.90, 7.65, 7.76],
-            [0.88, 1.22, 1.52, 1.68, 1.62, 1.32, 0.20, 0.0],
-            [2.26, 2.15, 2.05, 1.98, 2.00, 2.10, 2.24, 2.36],
-        ),
-        row(
-            [-1.32, -0.12, 1.08, 2.30, 3.60, 5.00, 8.04, 8.04],
-            [0.86, 1.18, 1.46, 1.62, 1.60, 1.40, 0.22, 0.0],
-            [2.52, 2.45, 2.39, 2.36, 2.40, 2.50, 2.65, 2.80],
-        ),
-    ];
-    Lines {
-        strakes: vec![Strake { rows, cells: 26 }],
-    }
-    .with_beam(PARTICULARS.beam_m)
-}
-
-fn body() -> Body {
+fn body(lines: Lines) -> Body {
     Body {
-        lines: lines(),
+        lines,
         columns: 112,
         camber: 0.085,
         transom_bulge_m: 0.04,
@@ -76,68 +35,6 @@ fn body() -> Body {
             sole_z_m: 2.02,
         }],
     }
-}
-
-/// The after edge of the keel at a height: the sternpost, raked aft from the heel.
-fn sternpost_x_m(z_m: f64) -> f64 {
-    -0.27 * z_m
-}
-
-/// The long keel: a straight sole with a little rocker, its toe rounded up into a sloping leading edge.
-fn keel(body: &Body) -> Shell {
-    let sole = [
-        [4.85, 0.50],
-        [4.52, 0.20],
-        [4.1, 0.105],
-        [3.4, 0.05],
-        [2.2, 0.012],
-        [1.0, 0.0],
-        [0.0, 0.0],
-    ];
-    let root_z = |x: f64| body.lines.bottom_z_m(x, 0.09) + 0.02;
-    // Where the sternpost enters the hull: three steps settle it to well under a millimetre.
-    let aft_end = (0..3).fold(-0.3, |x, _| sternpost_x_m(root_z(x)));
-    let plane = |chord: f64, span: f64| {
-        let low = bezier2(&sole, chord);
-        let x_root = mix(5.95, aft_end, chord);
-        [mix(low[0], x_root, span), mix(low[1], root_z(x_root), span)]
-    };
-    // A flare at the root runs the keel into the garboards.
-    let half = |span: f64| bezier1(&[0.07, 0.085, 0.10, 0.105, 0.12, 0.22], span);
-    Foil {
-        plane: &plane,
-        half_m: &half,
-        section: Section::long(0.3),
-        edge_m: 0.02,
-        cells: (76, 12),
-        slot: None,
-    }
-    .shell()
-}
-
-/// The rudder, hung on the sternpost, its heel a hand's breadth above the keel's.
-fn rudder() -> Shell {
-    let plane = |chord: f64, span: f64| {
-        let z = mix(0.09 + 0.09 * chord * chord, 1.47, span);
-        let width = bezier1(&[0.44, 0.60, 0.58, 0.34, 0.17], span);
-        [sternpost_x_m(z) - 0.012 - width * chord, z]
-    };
-    Foil {
-        plane: &plane,
-        half_m: &|span| mix(0.026, 0.032, span),
-        section: Section::foil(0.22),
-        edge_m: 0.01,
-        cells: (20, 16),
-        slot: None,
-    }
-    .shell()
-    // The stock, up into the hull along the sternpost.
-    .beside(turned(
-        [sternpost_x_m(1.3) - 0.06, 0.0, 1.3],
-        [sternpost_x_m(1.0), 0.0, 1.0],
-        &[[0.0, 0.026], [0.4, 0.026]],
-        2,
-    ))
 }
 
 fn cabin(body: &Body) -> Shell {
@@ -182,8 +79,12 @@ fn mast() -> (Shell, Shell) {
 }
 
 /// Lofts the boat.
-pub fn loft() -> Boat {
-    let body = body();
+///
+/// # Errors
+/// [`LoftError`] if her measures make no hull.
+pub fn loft() -> Result<Boat, LoftError> {
+    let Moulded { lines, hung } = Moulded::of(PARTICULARS.name)?;
+    let body = body(lines);
     let (mast, crutches) = mast();
     let pulpit = [
         [6.55, body.lines.sheer_at(6.55)[1] - 0.06, 3.24],
@@ -206,19 +107,19 @@ pub fn loft() -> Boat {
         .beside(gear::hatch((1.35, 2.1), 0.34, (2.92, 3.09)))
         .beside(gear::hatch((5.35, 5.9), 0.26, (2.5, 2.70)))
         .beside(gear::winches([0.55, 0.93, 2.5], 0.17));
-    Boat {
+    let mut parts = vec![part("body", body.shell())];
+    parts.extend(hung);
+    parts.extend([
+        part("cabin", cabin(&body)),
+        part("deck-gear", deck),
+        part("deck-gear-2", rails),
+        part("deck-gear-3", fittings),
+        part("deck-gear-4", crutches),
+        part("mast", mast),
+    ]);
+    Ok(Boat {
         particulars: PARTICULARS,
-        parts: vec![
-            part("body", body.shell()),
-            part("keel", keel(&body)),
-            part("rudder", rudder()),
-            part("cabin", cabin(&body)),
-            part("deck-gear", deck),
-            part("deck-gear-2", rails),
-            part("deck-gear-3", fittings),
-            part("deck-gear-4", crutches),
-            part("mast", mast),
-        ],
+        parts,
         lines: body.lines,
-    }
+    })
 }

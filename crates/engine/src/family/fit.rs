@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::check::{FitError, problems};
 use super::measures::{Given, Measures};
-use super::parts::{Detail, Made, body, hung};
+use super::parts::{Detail, Made, body, hung, lines};
 use super::plan::{Below, Plan};
 use super::solve::{Solved, solve};
 use super::space::{Figure, Shape, Space};
@@ -13,7 +13,7 @@ use super::surface::Surface;
 use super::{Family, Fitted, MeasureKind, Open, Reached};
 use crate::hull::{HullPart, PartKind, PartUse};
 use crate::hydrostatics::{SEA_WATER_KG_M3, WaterPlane, immersed};
-use crate::loft::shell::Shell;
+use crate::loft::shell::{Shell, on_grid};
 use crate::math::{Point, Vec3};
 use crate::mesh::Mesh;
 
@@ -43,7 +43,8 @@ pub fn fit(family: Family, measures: &Measures) -> Result<Fitted, FitError> {
             .sum()
     });
     let shape = &solved.shape;
-    let after_end_x_m = -origin(plan, shape);
+    // On the grid that the shells lie on, so that they stay on it.
+    let after_end_x_m = -on_grid(origin(plan, shape));
     let no_surface = |why: &str| FitError::NoSurface {
         why: why.into(),
         kind: worst(&given, &solved),
@@ -85,6 +86,7 @@ pub fn fit(family: Family, measures: &Measures) -> Result<Fitted, FitError> {
         estimates: estimates(&space, &solved, &given, hung_m3),
         displacement_kg,
         draft_m,
+        lines: lines(plan, shape).moved([after_end_x_m, 0.0, 0.0]),
         after_end_x_m,
         tolerance_m: spread.tolerance_m,
         open: Open {

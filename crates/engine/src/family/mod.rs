@@ -25,6 +25,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::hull::HullPart;
+use crate::loft::lines::Lines;
 use crate::math::Point;
 
 mod check;
@@ -148,6 +149,8 @@ impl Family {
 pub struct Fitted {
     /// Its named parts, hull frame, each closed and facing outward.
     pub parts: Vec<HullPart>,
+    /// The lines that its body was made from, hull frame; of two hulls those of one, about its own middle plane.
+    pub lines: Lines,
     /// Each measure given: what was asked, what the surface has.
     pub measures: Vec<Reached>,
     /// What was not measured, as the surface has it, with how far the boat may be from it.

@@ -256,7 +256,8 @@ impl Hung<'_> {
                     mix(from, to, chord),
                     mix(
                         edge.under(mix(from, to, chord)).unwrap_or(0.0) + 0.004,
-                        0.9 * depth,
+                        // Up into its case, so that it hangs in the keel.
+                        1.3 * depth,
                         span,
                     ),
                 ]
@@ -292,7 +293,7 @@ impl Hung<'_> {
             let width = size * crate::loft::lines::bezier1(&widths, span);
             [post(z) - 0.012 - width * chord, z]
         };
-        Foil {
+        let blade = Foil {
             plane: &plane,
             half_m: &|span| size * mix(0.026, 0.032, span),
             section: Section::foil(0.22),
@@ -300,7 +301,16 @@ impl Hung<'_> {
             cells: self.cells(20, 16),
             slot: None,
         }
-        .shell()
+        .shell();
+        // The stock, along the sternpost up into the hull.
+        let (from, along) = (0.87 * top, [(root_aft - aft) / top, 0.0, 1.0]);
+        let radius = 0.026 * size;
+        blade.beside(turned(
+            [post(from) - 0.04 * size, 0.0, from],
+            along,
+            &[[0.0, radius], [0.27 * top, radius]],
+            2,
+        ))
     }
 
     /// A blade under the hull and its stock.

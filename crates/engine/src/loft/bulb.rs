@@ -15,8 +15,8 @@ pub struct Bulb {
 }
 
 impl Bulb {
-    /// The closed shell, moved fore and aft so that the flat begins at x = 0; also says by how much.
-    pub fn shell(&self) -> (Shell, f64) {
+    /// The closed shell, moved fore and aft so that the flat begins at x = 0.
+    pub fn shell(&self) -> Shell {
         let mut net: Vec<Vec<Vec3>> = even(self.cells.0)
             .into_iter()
             .map(|u| {
@@ -38,6 +38,6 @@ impl Bulb {
         }
         let mut half = Shell::default();
         half.net(&net);
-        (half.flipped().both_sides(), -flat_from)
+        half.flipped().both_sides()
     }
 }

@@ -3,7 +3,7 @@
 //! One polynomial spans the hull from transom to stem, so there is no join in its length where a
 //! bump could hide: a fair net of control points gives a fair hull.
 
-use super::vector::{Vec3, even, mix3};
+use super::vector::{Vec3, add, even, mix3};
 
 /// Control points of one row, from the transom to the stem.
 pub type Row = Vec<Vec3>;
@@ -78,24 +78,11 @@ fn find(value: f64, of: impl Fn(f64) -> f64) -> f64 {
 }
 
 impl Lines {
-    /// The lines with every half-breadth multiplied so that the greatest beam is `beam_m`.
-    pub fn with_beam(mut self, beam_m: f64) -> Self {
-        let mut widest = 0.0_f64;
-        for s in &self.strakes {
-            for u in even(200) {
-                for v in even(40) {
-                    widest = widest.max(s.at(u, v)[1]);
-                }
-            }
-        }
-        let k = 0.5 * beam_m / widest;
-        for p in self
-            .strakes
-            .iter_mut()
-            .flat_map(|s| s.rows.iter_mut())
-            .flatten()
-        {
-            p[1] *= k;
+    /// The lines moved by a vector, metres.
+    pub fn moved(mut self, by: Vec3) -> Self {
+        let rows = self.strakes.iter_mut().flat_map(|s| s.rows.iter_mut());
+        for p in rows.flatten() {
+            *p = add(*p, by);
         }
         self
     }

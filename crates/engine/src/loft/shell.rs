@@ -3,9 +3,15 @@
 use std::collections::BTreeMap;
 
 use super::vector::{Vec3, cross, dot, length, sub};
+use crate::mesh::Mesh;
 
 /// Steps of the coordinate grid in one metre.
 const STEPS_PER_METRE: f64 = 10_000.0;
+
+/// The coordinate of the grid next to `c`, metres.
+pub fn on_grid(c: f64) -> f64 {
+    (c * STEPS_PER_METRE).round() / STEPS_PER_METRE
+}
 
 /// A triangle surface whose vertices lie on a grid of 0.1 mm.
 ///
@@ -30,6 +36,18 @@ pub struct Sunk {
 impl Sunk {
     fn holds_cell(&self, i: usize, j: usize) -> bool {
         i >= self.i.0 && i < self.i.1 && j >= self.j.0 && j < self.j.1
+    }
+}
+
+impl From<&Mesh> for Shell {
+    /// The mesh on the grid.
+    fn from(mesh: &Mesh) -> Self {
+        let mut shell = Self::default();
+        let at = |k: u32| mesh.vertices()[k as usize].to_array();
+        for [a, b, c] in mesh.triangles() {
+            shell.triangle(at(*a), at(*b), at(*c));
+        }
+        shell
     }
 }
 
