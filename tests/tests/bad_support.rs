@@ -299,7 +299,7 @@ fn a_stack_beyond_the_rails_is_bad_input() {
 #[test]
 fn weight_beside_the_keel_leans_on_the_pads_and_that_is_said() {
     let mut job = easy();
-    job.hull.centre.as_mut().unwrap().at.y_m = 0.15;
+    job.hull.centre.as_mut().unwrap().at.y_m = 0.2;
     let findings = checked(&job);
     assert_eq!(verdict(&findings, "steady:rest"), Verdict::Foul);
     let steadying = findings.steadying.unwrap();

@@ -52,7 +52,7 @@ fn weighed(opened: &OpenHull) -> &Weighed {
 /// over all parts know that too.
 #[test]
 fn the_demo_boats_weigh_what_their_columns_of_water_do() {
-    for boat in boats::all() {
+    for boat in boats::all().unwrap() {
         let p = boat.particulars;
         let z_m = p.waterline_z_m;
         let open = opened(p.name, |hull| {
