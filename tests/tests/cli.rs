@@ -498,12 +498,149 @@ fn a_mesh_is_inspected_imported_and_exported() {
     ]);
     assert_eq!(status(&back), 0, "{}", told(&back));
     let made: Value = serde_json::from_str(&printed(&back)).unwrap();
-    assert_eq!(made["found"]["up"]["because"], "the file states it");
+    assert_eq!(
+        made["found"]["up"]["because"],
+        json!(["the file states it"])
+    );
     // The hull is ready for a job.
     yard.edit(EASY, |job| job["hull"] = json!("../hulls/mine.json"));
     assert_ne!(status(&yard.check(EASY)), 3, "{}", told(&yard.check(EASY)));
     let exported = keelstead(&["hull", "export", &out, "-o", &path("mine.doc")]);
     assert_eq!(status(&exported), 3);
+}
+
+/// The metric figures in a text: "12.5 mm", "3 m", "40 kg".
+fn metric_figures(text: &str) -> Vec<String> {
+    let words: Vec<&str> = text.split_whitespace().collect();
+    let bare = |word: &str| {
+        word.trim_matches(|c: char| !c.is_ascii_alphanumeric())
+            .to_owned()
+    };
+    let is_figure = |word: &str| word.starts_with(|c: char| c.is_ascii_digit());
+    words
+        .windows(2)
+        .filter(|pair| is_figure(&bare(pair[0])))
+        .filter(|pair| matches!(bare(pair[1]).as_str(), "mm" | "cm" | "m" | "kg" | "kN"))
+        .map(|pair| pair.join(" "))
+        .collect()
+}
+
+/// A shell in millimetres, open on top, its transom a hair from the sides: it has a unit to find, a slit to tell of, and
+/// an opening to close.
+fn launch() -> String {
+    let mut obj = String::from("o launch\n");
+    let corners = [
+        [0.0, -1100.0, 900.0],
+        [0.0, -800.0, 0.0],
+        [0.0, 800.0, 0.0],
+        [0.0, 1100.0, 900.0],
+        [6500.0, -1100.0, 900.0],
+        [6500.0, -800.0, 0.0],
+        [6500.0, 800.0, 0.0],
+        [6500.0, 1100.0, 900.0],
+        [9000.0, 0.0, 1200.0],
+        [8000.0, 0.0, 0.0],
+        [-3.0, -1100.0, 900.0],
+        [-3.0, -800.0, 0.0],
+        [-3.0, 800.0, 0.0],
+        [-3.0, 1100.0, 900.0],
+    ];
+    for [x, y, z] in corners {
+        obj += &format!("v {x} {y} {z}\n");
+    }
+    for face in [
+        "1 2 6 5",
+        "2 3 7 6",
+        "3 4 8 7",
+        "5 6 10 9",
+        "6 7 10",
+        "7 8 9 10",
+        "11 14 13 12",
+    ] {
+        obj += &format!("f {face}\n");
+    }
+    obj
+}
+
+#[test]
+fn what_is_said_of_a_mesh_is_in_the_units_asked_for() {
+    let yard = Yard::new();
+    let path = |name: &str| yard.path(name).to_str().unwrap().to_owned();
+    let (mesh, out) = (path("hulls/launch.obj"), path("hulls/launch.json"));
+    std::fs::write(&mesh, launch()).unwrap();
+    let run = |command: &str, more: &[&str]| {
+        let output = keelstead(&[&["hull", command, &mesh], more].concat());
+        (status(&output), printed(&output) + &told(&output))
+    };
+    let answers = [
+        "--up",
+        "+z",
+        "--forward",
+        "+x",
+        "--scale-length",
+        "9.2m",
+        "--close-deck",
+        "--whole",
+    ];
+    for (units, figures) in [("metric", true), ("imperial", false)] {
+        let has = |text: &str| {
+            assert_eq!(!metric_figures(text).is_empty(), figures, "{units}: {text}");
+        };
+        // What it asks, and what it refuses.
+        let (code, asked) = run("import", &["--units", units, "--unit", "foot", "-o", &out]);
+        assert_eq!(code, 3, "{asked}");
+        has(&asked);
+        let (code, inspected) = run("inspect", &["--units", units]);
+        assert_eq!(code, 0, "{inspected}");
+        has(&inspected);
+        let more = [&answers[..], &["--units", units, "-o", &out]].concat();
+        let (code, imported) = run("import", &more);
+        assert_eq!(code, 0, "{imported}");
+        has(&imported);
+        assert!(
+            imported.contains("An opening") && imported.contains("Scaled by"),
+            "{imported}"
+        );
+        assert!(imported.contains("slit"), "{imported}");
+        let described = keelstead(&["hull", "inspect", &out, "--units", units]);
+        has(&printed(&described));
+        std::fs::remove_file(&out).unwrap();
+        std::fs::remove_file(path("hulls/launch.glb")).unwrap();
+    }
+    // As data the figures stay figures.
+    let (_, json) = run("inspect", &["--json"]);
+    let found: Value = serde_json::from_str(&json).unwrap();
+    let because = found["proposed"]["unit"]["because"].as_array().unwrap();
+    let figure = because.iter().find(|span| span.is_object()).unwrap();
+    assert_eq!(figure["unit"], "length");
+    assert!((figure["value"].as_f64().unwrap() - 9.003).abs() < 1e-6);
+}
+
+#[test]
+fn a_question_names_the_option_that_answers_it() {
+    let yard = Yard::new();
+    let mesh = yard.path("hulls/box.obj");
+    let mut obj = String::new();
+    for i in 0..8 {
+        let pick = |bit: usize, to: f64| if i & bit == 0 { 0.0 } else { to };
+        obj += &format!("v {} {} {}\n", pick(1, 9.0), pick(2, 2.8), pick(4, 1.7));
+    }
+    obj += "f 1 3 4 2\nf 5 6 8 7\nf 1 2 6 5\nf 3 7 8 4\nf 1 5 7 3\nf 2 4 8 6\n";
+    std::fs::write(&mesh, obj).unwrap();
+    let (mesh, out) = (mesh.to_str().unwrap(), yard.path("hulls/box.json"));
+    let output = keelstead(&["hull", "import", mesh, "-o", out.to_str().unwrap()]);
+    assert_eq!(status(&output), 3);
+    let text = told(&output);
+    for piece in [
+        "box.obj",
+        "metre or foot",
+        "--unit",
+        "--scale-length",
+        "--up",
+        "--forward",
+    ] {
+        assert!(text.contains(piece), "{piece:?} is not in: {text}");
+    }
 }
 
 #[test]

@@ -3,8 +3,9 @@
 
 #![allow(clippy::unwrap_used)]
 
+use keelstead_files::FileError;
 use keelstead_files::hull_file::{Axis, LengthUnit};
-use keelstead_files::intake::{Answers, Imported, import};
+use keelstead_files::intake::{Answers, Imported, Question, import};
 use keelstead_files::mesh_file;
 
 struct Published {
@@ -98,11 +99,11 @@ fn published() -> [Published; 6] {
     ]
 }
 
-fn imported(published: &Published, answers: &Answers) -> Option<Result<Imported, String>> {
+fn imported(published: &Published, answers: &Answers) -> Option<Result<Imported, FileError>> {
     let path = keelstead_tests::shared("meshes")?.join(published.file);
     let bytes = std::fs::read(path).unwrap();
     let file = mesh_file::read(&bytes, published.file).unwrap();
-    Some(import(file, published.file, "Boat", answers).map_err(|error| error.to_string()))
+    Some(import(file, published.file, "Boat", answers))
 }
 
 #[test]
@@ -168,21 +169,19 @@ fn what_a_file_does_not_tell_is_asked_for() {
         let Some(result) = imported(published, &Answers::default()) else {
             return;
         };
-        let asked = match result {
+        let asked: Vec<Question> = match result {
             Ok(_) => Vec::new(),
-            Err(text) => ["--unit", "--up", "--forward", "--mirror"]
-                .into_iter()
-                .filter(|option| text.contains(option))
-                .collect(),
+            Err(FileError::Ask(ask)) => ask.open.iter().map(|asked| asked.question).collect(),
+            Err(other) => panic!("{}: {other}", published.file),
         };
         let answers = &published.answers;
-        let wanted: Vec<&str> = [
-            ("--unit", answers.unit.is_some()),
-            ("--up", answers.up.is_some()),
-            ("--forward", answers.forward.is_some()),
+        let wanted: Vec<Question> = [
+            (Question::Unit, answers.unit.is_some()),
+            (Question::Up, answers.up.is_some()),
+            (Question::Forward, answers.forward.is_some()),
         ]
         .into_iter()
-        .filter_map(|(option, given)| given.then_some(option))
+        .filter_map(|(question, given)| given.then_some(question))
         .collect();
         assert_eq!(asked, wanted, "{}", published.file);
     }

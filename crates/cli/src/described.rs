@@ -6,8 +6,8 @@ use anyhow::Context;
 use keelstead::hull::{CentreOfGravity, Hull, KeepOff, LiftingMark, Mass, PartKind, StrongStation};
 use keelstead::quantity::Quantity;
 use keelstead::weigh::Weighed;
-use keelstead_files::source::Disk;
-use keelstead_files::units::write_both;
+use keelstead_files::source::{Disk, Source};
+use keelstead_files::units::{Units, sentence, write};
 use keelstead_files::{Notice, Silent, open};
 use serde::Serialize;
 
@@ -55,13 +55,13 @@ struct Part<'a> {
 pub(crate) fn inspect(
     disk: &Disk,
     name: &str,
-    shown: String,
+    units: Units,
     json: bool,
 ) -> anyhow::Result<Outcome> {
     let opened = open::open_hull(disk, name, &Silent)?;
     let hull = &opened.hull;
     let described = Described {
-        file: shown,
+        file: disk.shown(name),
         name: &hull.name,
         min: hull.bounds.mins.to_array(),
         max: hull.bounds.maxs.to_array(),
@@ -88,13 +88,14 @@ pub(crate) fn inspect(
         text.push('\n');
         text
     } else {
-        text(hull, &described)
+        text(hull, &described, units)
     };
     Ok(Outcome { text, status: 0 })
 }
 
-fn text(hull: &Hull, described: &Described) -> String {
-    let length = |value_m: f64| write_both(Quantity::length(value_m));
+fn text(hull: &Hull, described: &Described, units: Units) -> String {
+    let figure = |quantity: Quantity| write(quantity, units);
+    let length = |value_m: f64| figure(Quantity::length(value_m));
     let mut out = String::new();
     let _ = writeln!(out, "{}", style::heading(&described.file));
     let size = hull.bounds.extents();
@@ -107,9 +108,9 @@ fn text(hull: &Hull, described: &Described) -> String {
         length(hull.shape_tolerance_m),
     );
     out.push_str(&report::wrapped("", &says));
-    out.push_str(&weigh::chosen(hull.mass, hull.centre));
+    out.push_str(&weigh::chosen(hull.mass, hull.centre, &figure));
     for notice in described.notices {
-        out.push_str(&report::wrapped("Note: ", &notice.says));
+        out.push_str(&report::wrapped("Note: ", &sentence(&notice.says, units)));
     }
     let mut table = report::table(&["Part", "Kind", "Triangles", "Closed"]);
     for part in &described.parts {

@@ -11,6 +11,7 @@ use keelstead_files::hull_file::guess_kind;
 use keelstead_files::intake::{Examined, examine};
 use keelstead_files::mesh_file::{self, MeshPart, Surroundings};
 use keelstead_files::source::{Disk, Source};
+use keelstead_files::units::{Units, sentence};
 use keelstead_files::{FileError, Notice, Silent};
 use serde::Serialize;
 
@@ -52,7 +53,12 @@ struct Part {
     volume: Option<f64>,
 }
 
-pub(crate) fn inspect(file: &Path, told: &Told, json: bool) -> anyhow::Result<Outcome> {
+pub(crate) fn inspect(
+    file: &Path,
+    told: &Told,
+    units: Units,
+    json: bool,
+) -> anyhow::Result<Outcome> {
     let (disk, name) = Disk::around(file)?;
     let around = Surroundings {
         source: &disk,
@@ -60,7 +66,7 @@ pub(crate) fn inspect(file: &Path, told: &Told, json: bool) -> anyhow::Result<Ou
     };
     let bytes = disk.read(&name).map_err(|error| error.shown_by(&disk))?;
     if described::is_description(&bytes) {
-        return described::inspect(&disk, &name, disk.shown(&name), json);
+        return described::inspect(&disk, &name, units, json);
     }
     let read = || mesh_file::read_with(&bytes, &name, &around);
     let mesh = read().map_err(|error: FileError| error.shown_by(&disk))?;
@@ -92,7 +98,7 @@ pub(crate) fn inspect(file: &Path, told: &Told, json: bool) -> anyhow::Result<Ou
         text.push('\n');
         text
     } else {
-        text(&contents)
+        text(&contents, units)
     };
     Ok(Outcome { text, status: 0 })
 }
@@ -123,7 +129,7 @@ fn part(part: MeshPart) -> anyhow::Result<Part> {
     })
 }
 
-fn text(contents: &Contents) -> String {
+fn text(contents: &Contents, units: Units) -> String {
     let mut out = String::new();
     let _ = writeln!(out, "{}", style::heading(&contents.file));
     let _ = writeln!(
@@ -139,10 +145,10 @@ fn text(contents: &Contents) -> String {
         three(contents.max),
         three(size)
     );
-    out.push_str(&intake::proposals(&contents.proposed));
+    out.push_str(&intake::proposals(&contents.proposed, units));
     out.push_str(&holes(&contents.proposed));
     for notice in &contents.notices {
-        out.push_str(&report::wrapped("Note: ", &notice.says));
+        out.push_str(&report::wrapped("Note: ", &sentence(&notice.says, units)));
     }
     let mut table = Table::new();
     table

@@ -1,16 +1,17 @@
 //! `keelstead hull import` and `keelstead hull export`.
 
 use std::fmt::Write;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use anyhow::{Context, bail};
 use keelstead::hull::{PartKind, PartUse};
-use keelstead::quantity::Quantity;
+use keelstead::quantity::{Quantity, Sentence};
 use keelstead_files::hull_file::LengthUnit;
 use keelstead_files::intake::{self, Imported, Skin, Written, axis_word};
 use keelstead_files::mesh_file::{self, Surroundings};
+use keelstead_files::names::boat_of;
 use keelstead_files::source::{Disk, Source};
-use keelstead_files::units::{Units, write};
+use keelstead_files::units::{Units, sentence, write};
 use keelstead_files::{FileError, Notice, Silent, open, save};
 use serde::Serialize;
 
@@ -18,13 +19,19 @@ use crate::told::Told;
 use crate::{Outcome, report, style};
 
 /// Reads a mesh, makes a hull of it, and writes description and GLB side by side.
-pub(crate) fn import(file: &Path, told: &Told, out: &Path, json: bool) -> anyhow::Result<Outcome> {
+pub(crate) fn import(
+    file: &Path,
+    told: &Told,
+    out: &Path,
+    units: Units,
+    json: bool,
+) -> anyhow::Result<Outcome> {
     let (disk, name) = Disk::around(file)?;
     let around = Surroundings {
         source: &disk,
         progress: &Silent,
     };
-    let boat = stem(file);
+    let boat = boat_of(&file.to_string_lossy());
     let read = || {
         let mesh = mesh_file::read_with(&disk.read(&name)?, &name, &around)?;
         let notices = mesh.notices.clone();
@@ -73,7 +80,7 @@ pub(crate) fn import(file: &Path, told: &Told, out: &Path, json: bool) -> anyhow
     let mut say = String::new();
     let _ = writeln!(say, "{}", style::heading(&format!("{boat}, imported")));
     let size = opened.hull.bounds.extents();
-    let figure = |value| write(Quantity::length(value), Units::Metric);
+    let figure = |value| write(Quantity::length(value), units);
     let names: Vec<&str> = opened
         .hull
         .parts
@@ -88,15 +95,15 @@ pub(crate) fn import(file: &Path, told: &Told, out: &Path, json: bool) -> anyhow
         figure(size.z),
     );
     say.push_str(&report::wrapped("Parts: ", &names.join(", ")));
-    say.push_str(&proposals(&hull.examined));
+    say.push_str(&proposals(&hull.examined, units));
     for notice in &notices {
-        say.push_str(&report::wrapped("Note: ", &notice.says));
+        say.push_str(&report::wrapped("Note: ", &sentence(&notice.says, units)));
     }
     for changed in &hull.changed {
-        say.push_str(&report::wrapped("Changed: ", changed));
+        say.push_str(&report::wrapped("Changed: ", &sentence(changed, units)));
     }
     for left in &hull.left {
-        say.push_str(&report::wrapped("Left: ", left));
+        say.push_str(&report::wrapped("Left: ", &sentence(left, units)));
     }
     let _ = writeln!(say, "Written: {} and {}", out.display(), mesh.display());
     Ok(Outcome {
@@ -113,8 +120,8 @@ struct Made<'a> {
     found: &'a intake::Examined,
     parts: Vec<MadePart<'a>>,
     caps: &'a [intake::Cap],
-    changed: &'a [String],
-    left: &'a [String],
+    changed: &'a [Sentence],
+    left: &'a [Sentence],
     notices: &'a [Notice],
 }
 
@@ -149,16 +156,16 @@ impl<'a> Made<'a> {
 }
 
 /// What is proposed, a line each.
-pub(crate) fn proposals(examined: &intake::Examined) -> String {
+pub(crate) fn proposals(examined: &intake::Examined, units: Units) -> String {
     let mut say = String::new();
-    let mut line = |what: &str, value: Option<String>, choices: Vec<String>, because: &str| {
+    let mut line = |what: &str, value: Option<String>, choices: Vec<String>, because: &Sentence| {
         let value = value.unwrap_or_else(|| match choices.len() {
             0 => "open".into(),
             _ => format!("open, {}", choices.join(" or ")),
         });
         say.push_str(&report::wrapped(
             &format!("{what}: "),
-            &format!("{value} ({because})"),
+            &format!("{value} ({})", sentence(because, units)),
         ));
     };
     let unit = &examined.unit;
@@ -263,12 +270,4 @@ pub(crate) fn export(hull: &Path, out: &Path) -> anyhow::Result<Outcome> {
         ),
         status: 0,
     })
-}
-
-/// A file's name without folder and ending.
-fn stem(file: &Path) -> String {
-    let stem = file
-        .file_stem()
-        .map(|stem| stem.to_string_lossy().into_owned());
-    stem.unwrap_or_else(|| PathBuf::from(file).display().to_string())
 }

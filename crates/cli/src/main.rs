@@ -19,7 +19,7 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 
 use clap::{Parser, Subcommand, ValueEnum};
-use keelstead_files::{schema, units};
+use keelstead_files::{FileError, schema, units};
 
 /// Input that cannot be used: a file, an argument, or a job that contradicts its rig or hull.
 const BAD_INPUT: u8 = 3;
@@ -117,14 +117,17 @@ enum HullCommand {
     #[command(after_help = "\
 Examples:
   keelstead hull inspect hulls/petrel.glb
+  keelstead hull inspect scan.stl --units imperial
   keelstead hull inspect scan.stl --json
   keelstead hull inspect hulls/petrel.json
 
 Exit status: 0 if the file could be read, 3 if not.")]
     Inspect {
-        /// STL, OBJ, PLY, GLB, glTF, a table of offsets (CSV), or a hull description (JSON)
-        /// STL, OBJ, PLY, GLB, glTF, a table of offsets (CSV) or a measures document
+        /// STL, OBJ, PLY, GLB, glTF, a table of offsets (CSV), a measures document, or a hull description (JSON)
         file: PathBuf,
+        /// Units of figures; coordinates of a mesh stay in the file's own
+        #[arg(long, value_enum, default_value_t)]
+        units: Units,
         /// Print it as JSON: a mesh in the file's own unit, a described hull in SI units
         #[arg(long)]
         json: bool,
@@ -146,6 +149,9 @@ Exit status: 0 if the hull was written, 3 if not.")]
     Import {
         /// STL, OBJ, PLY, GLB, glTF, a table of offsets (CSV) or a measures document
         file: PathBuf,
+        /// Units of figures
+        #[arg(long, value_enum, default_value_t)]
+        units: Units,
         /// Print what was found, changed and left as JSON
         #[arg(long)]
         json: bool,
@@ -271,11 +277,48 @@ fn main() -> ExitCode {
             return ExitCode::from(if told.use_stderr() { BAD_INPUT } else { 0 });
         }
     };
+    let units = arguments.command.units();
     match perform(arguments.command) {
         Ok(outcome) => print(&outcome),
         Err(error) => {
-            let _ = writeln!(anstream::stderr(), "{}: {error:#}", style::foul("error"));
+            let says = said(&error, units);
+            let _ = writeln!(anstream::stderr(), "{}: {says}", style::foul("error"));
             ExitCode::from(BAD_INPUT)
+        }
+    }
+}
+
+/// An error with its causes, figures in the units asked for, else in both systems; a question about a mesh names the
+/// option that answers it.
+fn said(error: &anyhow::Error, units: Option<units::Units>) -> String {
+    let causes = error.chain().map(|cause| {
+        let Some(error) = cause.downcast_ref::<FileError>() else {
+            return cause.to_string();
+        };
+        let says = error.says(&|question| Some(told::option(question).to_owned()));
+        match units {
+            Some(units) => units::sentence(&says, units),
+            None => units::sentence_both(&says),
+        }
+    });
+    causes.collect::<Vec<_>>().join(": ")
+}
+
+impl Command {
+    /// The units that figures were asked for in; none where the command writes both systems.
+    fn units(&self) -> Option<units::Units> {
+        match self {
+            Self::Check { units, .. }
+            | Self::Shelf {
+                command: shelf::ShelfCommand::List { units, .. },
+                ..
+            }
+            | Self::Hull(
+                HullCommand::Inspect { units, .. }
+                | HullCommand::Import { units, .. }
+                | HullCommand::Measure { units, .. },
+            ) => Some((*units).into()),
+            _ => None,
         }
     }
 }
@@ -288,9 +331,12 @@ fn perform(command: Command) -> anyhow::Result<Outcome> {
             units,
             all,
         } => check::check(&job, json, units.into(), all),
-        Command::Hull(HullCommand::Inspect { file, json, told }) => {
-            inspect::inspect(&file, &told, json)
-        }
+        Command::Hull(HullCommand::Inspect {
+            file,
+            units,
+            json,
+            told,
+        }) => inspect::inspect(&file, &told, units.into(), json),
         Command::Hull(HullCommand::Weigh { hull, tried, json }) => {
             weigh::weigh(&hull, &tried, json)
         }
@@ -305,10 +351,11 @@ fn perform(command: Command) -> anyhow::Result<Outcome> {
         }) => measure::measure(file.as_deref(), &told, out.as_deref(), units.into(), json),
         Command::Hull(HullCommand::Import {
             file,
+            units,
             json,
             told,
             out,
-        }) => intake::import(&file, &told, &out, json),
+        }) => intake::import(&file, &told, &out, units.into(), json),
         Command::Hull(HullCommand::Export { hull, out }) => intake::export(&hull, &out),
         Command::Shelf { command, shelf } => shelf::perform(command, shelf),
         Command::Schema { document } => {

@@ -29,7 +29,7 @@ pub(crate) fn text(open: &OpenJob, findings: &Findings, units: Units, all: bool)
     let _ = writeln!(out, "{} on {}", open.hull.name, open.rig.name);
     let _ = writeln!(out, "\n{}\n", headline(findings));
     for notice in &open.notices {
-        out.push_str(&wrapped("Note: ", &notice.to_string()));
+        out.push_str(&wrapped("Note: ", &sentence(&notice.sentence(), units)));
     }
     if !open.notices.is_empty() {
         out.push('\n');

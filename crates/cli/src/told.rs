@@ -2,7 +2,7 @@
 
 use clap::{Args, ValueEnum};
 use keelstead_files::hull_file::{Axis, LengthUnit};
-use keelstead_files::intake::{Answers, PartAnswer, Skin, axis_word};
+use keelstead_files::intake::{Answers, PartAnswer, Question, Skin, axis_word};
 use keelstead_files::units::{Units, parse_length};
 
 /// What a person says of a mesh; what is left out is proposed, or asked for.
@@ -59,6 +59,17 @@ pub(crate) struct Told {
     /// "Object.7=keel,fin keel" also gives it a new name
     #[arg(long, value_name = "NAME=WHAT", value_parser = part)]
     part: Vec<PartAnswer>,
+}
+
+/// The option that answers a question about a mesh.
+pub(crate) fn option(question: Question) -> &'static str {
+    match question {
+        Question::Unit => "--unit",
+        Question::Length => "--scale-length",
+        Question::Up => "--up",
+        Question::Forward => "--forward",
+        Question::Half => "--mirror or --whole",
+    }
 }
 
 #[derive(Clone, Copy, Debug, ValueEnum)]

@@ -223,7 +223,8 @@ impl Tried {
             let typical = typical
                 .as_mut()
                 .context("--waterline-length goes with --kind")?;
-            typical.waterline_m = Some(length_m);
+            told.waterline_m = Some(length_m);
+            typical = Some(told);
         }
         Ok(typical)
     }
@@ -271,6 +272,7 @@ pub(crate) fn weigh(file: &Path, tried: &Tried, json: bool) -> anyhow::Result<Ou
     let text = if json {
         let printed = Printed {
             hull: &hull.name,
+        &write_both,
             notices: &opened.notices,
             weighing: &weighing,
             weighed,
@@ -291,7 +293,7 @@ fn text(name: &str, weighed: &Weighed, notices: &[Notice]) -> String {
     let mut out = String::new();
     let _ = writeln!(out, "{}", style::heading(&format!("{name}, weighed")));
     for notice in notices {
-        out.push_str(&report::wrapped("Note: ", &notice.says));
+        out.push_str(&report::wrapped("Note: ", &sentence_both(&notice.says)));
     }
     out.push_str(&chosen(
         weighed.mass.map(|(_, mass)| mass),
@@ -383,14 +385,18 @@ fn floats(afloat: &Afloat) -> String {
     report::wrapped("Afloat: ", &text)
 }
 
-/// Weight and centre that are taken, a line each, in both unit systems.
-pub(crate) fn chosen(mass: Option<Mass>, centre: Option<CentreOfGravity>) -> String {
-    let length = |value_m| write_both(Quantity::length(value_m));
+/// Weight and centre that are taken, a line each; `figure` writes a figure.
+pub(crate) fn chosen(
+    mass: Option<Mass>,
+    centre: Option<CentreOfGravity>,
+    figure: &dyn Fn(Quantity) -> String,
+) -> String {
+    let length = |value_m| figure(Quantity::length(value_m));
     let weight = match mass {
         Some(mass) => format!(
             "{} ± {} ({})",
-            write_both(Quantity::mass(mass.mass_kg)),
-            write_both(Quantity::mass(mass.tolerance_kg)),
+            figure(Quantity::mass(mass.mass_kg)),
+            figure(Quantity::mass(mass.tolerance_kg)),
             report::basis_word(mass.basis),
         ),
         None => "not known".into(),

@@ -12,6 +12,8 @@ use serde::{Deserialize, Serialize};
 pub enum Unit {
     /// Metres.
     Length,
+    /// Metres across something thin, a skin or a slit: read finer than a length.
+    Thickness,
     /// Kilograms.
     Mass,
     /// Newtons.
@@ -49,6 +51,14 @@ impl Quantity {
         Self {
             value: value_m,
             unit: Unit::Length,
+        }
+    }
+
+    /// A thickness or the width of a slit, `value_m` metres.
+    pub const fn thickness(value_m: f64) -> Self {
+        Self {
+            value: value_m,
+            unit: Unit::Thickness,
         }
     }
 
@@ -182,16 +192,29 @@ impl Sentence {
         if words.is_empty() {
             return self;
         }
-        let closes = words.starts_with([' ', ',', ';', '.', ':', ')']);
-        let space = if self.0.is_empty() || closes { "" } else { " " };
-        self.0.push(Span::Words(format!("{space}{words}")));
+        let closes = words.starts_with([' ', '\n', ',', ';', '.', ':', '?', ')']);
+        let opens = match self.0.last() {
+            Some(Span::Words(before)) => before.ends_with([' ', '(']),
+            Some(Span::Figure(_)) => false,
+            None => true,
+        };
+        let space = if opens || closes { "" } else { " " };
+        match self.0.last_mut() {
+            Some(Span::Words(before)) => {
+                before.push_str(space);
+                before.push_str(&words);
+            }
+            _ => self.0.push(Span::Words(format!("{space}{words}"))),
+        }
         self
     }
 
-    /// Adds a figure, with a space before it.
+    /// Adds a figure, with a space before it unless a bracket opens there.
     #[must_use]
     pub fn figure(mut self, quantity: Quantity) -> Self {
-        if let Some(Span::Words(before)) = self.0.last_mut() {
+        if let Some(Span::Words(before)) = self.0.last_mut()
+            && !before.ends_with([' ', '('])
+        {
             before.push(' ');
         }
         self.0.push(Span::Figure(quantity));
@@ -202,6 +225,43 @@ impl Sentence {
     #[must_use]
     pub fn length(self, value_m: f64) -> Self {
         self.figure(Quantity::length(value_m))
+    }
+
+    /// Adds all that another sentence says.
+    #[must_use]
+    pub fn and(self, other: &Self) -> Self {
+        other.0.iter().fold(self, |whole, span| match span {
+            Span::Words(words) => whole.words(words.as_str()),
+            Span::Figure(quantity) => whole.figure(*quantity),
+        })
+    }
+
+    /// Sentences one after another, with `between` between two of them: "; ".
+    pub fn joined<'a>(sentences: impl IntoIterator<Item = &'a Self>, between: &str) -> Self {
+        sentences.into_iter().fold(Self::default(), |whole, next| {
+            if whole.is_empty() {
+                next.clone()
+            } else {
+                whole.words(between).and(next)
+            }
+        })
+    }
+
+    /// Whether it says nothing.
+    pub fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+}
+
+impl From<&str> for Sentence {
+    fn from(words: &str) -> Self {
+        Self::new(words)
+    }
+}
+
+impl From<String> for Sentence {
+    fn from(words: String) -> Self {
+        Self::new(words)
     }
 }
 
@@ -225,5 +285,23 @@ mod tests {
             })
             .collect();
         assert_eq!(joined, "needs 0.2; has 0.1 at most");
+    }
+
+    #[test]
+    fn sentences_join_as_if_written_in_one() {
+        let first = Sentence::new("as long as").length(0.2).words("(or so)");
+        let second = Sentence::figure_first(Quantity::length(0.1)).words("wide");
+        let joined = Sentence::joined([&first, &second], ";");
+        let whole = Sentence::new("as long as")
+            .length(0.2)
+            .words("(or so);")
+            .length(0.1)
+            .words("wide");
+        assert_eq!(joined, whole);
+        assert_eq!(Sentence::joined([], ";"), Sentence::default());
+        assert!(Sentence::default().is_empty());
+        let after = Sentence::new("seen").and(&second).words("here");
+        let expected = Sentence::new("seen").length(0.1).words("wide here");
+        assert_eq!(after, expected);
     }
 }

@@ -2,32 +2,40 @@
 
 use std::fmt;
 
+use keelstead::quantity::Sentence;
 use serde::{Deserialize, Serialize};
 
+use crate::intake::{Ask, Question};
 use crate::source::Source;
+use crate::units::sentence_both;
 
 /// Something worth saying about a file that was read whole all the same.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Notice {
     /// The file, as its source names it.
     pub file: String,
     /// What was noticed.
-    pub says: String,
+    pub says: Sentence,
 }
 
 impl Notice {
     /// A notice about `file`.
-    pub fn new(file: impl Into<String>, says: impl Into<String>) -> Self {
+    pub fn new(file: impl Into<String>, says: impl Into<Sentence>) -> Self {
         Self {
             file: file.into(),
             says: says.into(),
         }
     }
+
+    /// File and notice in one.
+    pub fn sentence(&self) -> Sentence {
+        Sentence::new(format!("{}:", self.file)).and(&self.says)
+    }
 }
 
 impl fmt::Display for Notice {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}: {}", self.file, self.says)
+        f.write_str(&sentence_both(&self.sentence()))
     }
 }
 
@@ -74,37 +82,38 @@ impl fmt::Display for Spot {
 }
 
 /// What is wrong at a place of a file: what stands there, what ought to, and what to do.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Fault {
     /// The file, as its source names it.
     pub file: String,
     /// Where in the file.
     pub spot: Spot,
     /// What was found.
-    pub found: String,
+    pub found: Sentence,
     /// What was expected; empty if that goes without saying.
-    pub expected: String,
+    pub expected: Sentence,
     /// What to do about it.
-    pub advice: String,
+    pub advice: Sentence,
 }
 
-impl fmt::Display for Fault {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}{}: {}", self.file, self.spot, self.found)?;
+impl Fault {
+    /// All of it in one.
+    fn sentence(&self) -> Sentence {
+        let mut says = Sentence::new(format!("{}{}:", self.file, self.spot)).and(&self.found);
         if !self.expected.is_empty() {
-            write!(f, "; expected {}", self.expected)?;
+            says = says.words("; expected").and(&self.expected);
         }
         if !self.advice.is_empty() {
-            write!(f, ". {}", self.advice)?;
+            says = says.words(".").and(&self.advice);
         }
-        Ok(())
+        says
     }
 }
 
 /// Why a file could not be read or written.
 ///
 /// Nothing half read ever comes with it.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, thiserror::Error, Serialize, Deserialize)]
 pub enum FileError {
     /// A file is not there.
     #[error("{path}: no such file{}. Check the name, or put the file there", referred(.referred_by))]
@@ -147,25 +156,28 @@ pub enum FileError {
         known: u32,
     },
     /// Figures in a document that cannot be.
-    #[error("{path}: {}", .problems.join("\n  "))]
+    #[error("{}", sentence_both(&contradiction(.path, .problems)))]
     Contradiction {
         /// The file.
         path: String,
         /// Each problem with its place.
-        problems: Vec<String>,
+        problems: Vec<Sentence>,
     },
     /// A document or mesh file that does not say what it must.
-    #[error("{0}")]
+    #[error("{}", sentence_both(&.0.sentence()))]
     Fault(Box<Fault>),
+    /// A mesh that only a person can say more of.
+    #[error("{}", sentence_both(&.0.says(&|_| None)))]
+    Ask(Box<Ask>),
     /// A hull whose size says that its unit or axes are declared wrongly.
-    #[error("{path}: the unit looks wrong: {found}. {advice}")]
+    #[error("{}", sentence_both(&unit_wrong(.path, .found, .advice)))]
     UnitLooksWrong {
         /// The hull description.
         path: String,
         /// How large the hull comes out.
-        found: String,
+        found: Sentence,
         /// Which unit would give a boat.
-        advice: String,
+        advice: Sentence,
     },
     /// A file that could not be written; what stood there before still stands.
     #[error("{path}: not saved: {why}. The file is as it was; {advice}")]
@@ -188,14 +200,41 @@ fn referred(by: &Option<String>) -> String {
         .unwrap_or_default()
 }
 
+fn contradiction(path: &str, problems: &[Sentence]) -> Sentence {
+    Sentence::new(format!("{path}:")).and(&Sentence::joined(problems, "\n  "))
+}
+
+fn unit_wrong(path: &str, found: &Sentence, advice: &Sentence) -> Sentence {
+    Sentence::new(format!("{path}: the unit looks wrong:"))
+        .and(found)
+        .words(".")
+        .and(advice)
+}
+
 impl FileError {
+    /// All of it as a sentence whose figures each face writes in its reader's units; `place` tells where a question
+    /// about a mesh is answered there, if that is worth telling.
+    pub fn says(&self, place: &dyn Fn(Question) -> Option<String>) -> Sentence {
+        match self {
+            Self::Fault(fault) => fault.sentence(),
+            Self::Ask(ask) => ask.says(place),
+            Self::Contradiction { path, problems } => contradiction(path, problems),
+            Self::UnitLooksWrong {
+                path,
+                found,
+                advice,
+            } => unit_wrong(path, found, advice),
+            other => other.to_string().into(),
+        }
+    }
+
     /// A fault at a place of a file.
     pub(crate) fn fault(
         file: &str,
         spot: Spot,
-        found: impl Into<String>,
-        expected: impl Into<String>,
-        advice: impl Into<String>,
+        found: impl Into<Sentence>,
+        expected: impl Into<Sentence>,
+        advice: impl Into<Sentence>,
     ) -> Self {
         Self::Fault(Box::new(Fault {
             file: file.into(),
@@ -222,6 +261,7 @@ impl FileError {
             | Self::Contradiction { path, .. }
             | Self::UnitLooksWrong { path, .. } => rename(path),
             Self::Fault(fault) => rename(&mut fault.file),
+            Self::Ask(ask) => rename(&mut ask.file),
             Self::NotSaved { .. } | Self::Cancelled => {}
         }
         self

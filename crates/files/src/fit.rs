@@ -10,6 +10,7 @@
 
 use keelstead::math::Vec3;
 use keelstead::mesh::Mesh;
+use keelstead::quantity::Sentence;
 
 use crate::error::{FileError, Spot};
 use crate::progress::{Progress, Stretch, step};
@@ -47,7 +48,7 @@ pub(crate) struct Fitted {
     /// No point that the surface follows is farther from it than this.
     pub(crate) tolerance: f64,
     /// What was averaged, left out and left open, a sentence each.
-    pub(crate) notices: Vec<String>,
+    pub(crate) notices: Vec<Sentence>,
 }
 
 /// The surface through `points`; `name` names their file in messages.
@@ -214,7 +215,7 @@ fn told(
     mesh: &Mesh,
     found: &deviation::Deviation,
     tolerance: f64,
-) -> Vec<String> {
+) -> Vec<Sentence> {
     let size = grid.size;
     let mut notices = vec![
         format!(
@@ -223,24 +224,24 @@ fn told(
             figure(size),
             mesh.triangles().len(),
             figure(tolerance),
-        ),
+        ).into(),
         format!(
             "where there are no points the surface is open; gaps up to about {} wide are bridged, and its edges may \
              reach {} past the last points",
             figure(field::BRIDGED * size),
             figure(size),
-        ),
+        ).into(),
     ];
     let doubles = given - sorted.points.len();
     if doubles > 0 {
-        notices.push(format!("{doubles} points that stood there twice dropped"));
+        notices.push(format!("{doubles} points that stood there twice dropped").into());
     }
     if !found.boxes.is_empty() {
         notices.push(format!(
             "in {} places thinner than a cell the surface misses the points: boxes round them stand in for it, as part \
              \"{THIN}\"",
             found.boxes.len(),
-        ));
+        ).into());
     }
     if found.left_out > 0 {
         let [x, y, z] = found.example.map(figure);
@@ -248,7 +249,7 @@ fn told(
             "{} points near no surface were left out ({loose} of them loose), the highest at ({x}, {y}, {z}): thin \
              things such as wires and rails may be missing from the hull",
             found.left_out,
-        ));
+        ).into());
     }
     notices
 }

@@ -35,6 +35,7 @@ pub mod kept;
 pub mod kind;
 pub mod measures_file;
 pub mod mesh_file;
+pub mod names;
 pub mod offsets;
 pub mod open;
 pub mod placing;

@@ -2,12 +2,12 @@
 //! and is the surface fitted to it, so it stays open to more measures.
 
 use keelstead::family::{Family, FitError, Fitted, Measures, fit};
+use keelstead::quantity::Sentence;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::document::Document;
 use crate::error::FileError;
-use crate::units::{Units, sentence};
 
 /// A measures document. Lengths in metres.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -41,26 +41,26 @@ impl MeasuresFile {
             path: path.to_owned(),
             problems: match error {
                 FitError::Measures(problems) => problems.iter().map(problem).collect(),
-                FitError::NoSurface { .. } => vec![error.to_string()],
+                FitError::NoSurface { .. } => vec![error.to_string().into()],
             },
         })
     }
 }
 
-fn problem(problem: &keelstead::family::MeasureProblem) -> String {
+fn problem(problem: &keelstead::family::MeasureProblem) -> Sentence {
     let index = if problem.kind.at_places() {
         format!("[{}]", problem.index)
     } else {
         String::new()
     };
-    let say = |words| sentence(words, Units::Metric);
-    format!(
-        "at measures.{}{index}: {}, found {}, expected {}",
+    Sentence::new(format!(
+        "at measures.{}{index}: {}, found",
         problem.kind.field(),
         problem.kind.title(),
-        say(&problem.found),
-        say(&problem.expected)
-    )
+    ))
+    .and(&problem.found)
+    .words(", expected")
+    .and(&problem.expected)
 }
 
 /// Whether text begins as a measures document does. Other JSON that may stand for a mesh is glTF, which
@@ -165,7 +165,7 @@ mod tests {
         };
         for (said, spoil) in [
             (
-                "at measures.draft_m: draft, found 2.60 m, expected no more than 2.38 m",
+                "at measures.draft_m: draft, found 2.60 m (8 ft 6 3/8 in), expected no more than 2.38 m",
                 &(|m: &mut Value| m["measures"]["draft_m"] = json!(2.6)) as &dyn Fn(&mut Value),
             ),
             (

@@ -26,6 +26,8 @@
 //! m, mm, cm, in or ft): then the first line holds the stations and the first column the heights;
 //! `y_m\x_m` holds buttocks and their heights so, and `x_m\z_m`, `x_m\y_m` have a line a station.
 
+use keelstead::quantity::Sentence;
+
 use crate::error::FileError;
 use crate::hull_file::LengthUnit;
 
@@ -95,7 +97,7 @@ pub struct OffsetSurface {
     /// Triangles as indices of vertices.
     pub triangles: Vec<[u32; 3]>,
     /// What had to be assumed.
-    pub notices: Vec<String>,
+    pub notices: Vec<Sentence>,
 }
 
 impl OffsetTable {

@@ -188,7 +188,7 @@ fn valid<P: std::fmt::Display>(
         path: file.to_owned(),
         problems: problems
             .iter()
-            .map(|problem| format!("at {field}.{problem}"))
+            .map(|problem| format!("at {field}.{problem}").into())
             .collect(),
     })
 }

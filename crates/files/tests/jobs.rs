@@ -220,9 +220,11 @@ fn a_wrong_unit_is_named_with_the_right_one() {
         &rig(),
         &mesh(1000.0),
     ));
-    assert!(text.contains("8,000.0 m long"), "{text}");
+    assert!(text.contains("8,000.00 m (26,246 ft 8 in) long"), "{text}");
     assert!(
-        text.contains("n millimetres it would be 8.0 m: set \"unit\": \"millimetre\""),
+        text.contains(
+            "In millimetres it would be 8.00 m (26 ft 3 in): set \"unit\": \"millimetre\""
+        ),
         "{text}"
     );
     let text = said(open(&job(), &hull(), &rig(), &mesh(1.0)));
@@ -234,7 +236,7 @@ fn a_wrong_unit_is_named_with_the_right_one() {
         &mesh(1e6 / 8.0),
     ));
     assert!(
-        text.contains("1,000,000.0 m long") && text.contains("No unit"),
+        text.contains("1,000,000.00 m (") && text.contains("No unit"),
         "{text}"
     );
 }

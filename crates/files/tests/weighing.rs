@@ -94,7 +94,7 @@ fn the_demo_boats_weigh_what_their_columns_of_water_do() {
         assert!(
             open.notices
                 .iter()
-                .any(|n| n.says.contains("kg (") && n.says.contains("lb)"))
+                .any(|n| n.to_string().contains("kg (") && n.to_string().contains("lb)"))
         );
     }
 }
@@ -128,7 +128,7 @@ fn scales_that_contradict_a_measured_weight_are_a_finding_of_every_job() {
     assert!(
         job.notices
             .iter()
-            .any(|n| n.says.contains("800 kg (1,764 lb) apart")),
+            .any(|n| n.to_string().contains("800 kg (1,764 lb) apart")),
         "{:?}",
         job.notices
     );

@@ -367,7 +367,7 @@ fn save(workbench: &mut Workbench, path: &Path) {
             let requests = session.saved(&path.display().to_string(), saved);
             workbench.ask(requests);
         }
-        Err(error) => session.failed("The job was not saved", &error.to_string()),
+        Err(error) => session.failed("The job was not saved", error.to_string()),
     }
 }
 

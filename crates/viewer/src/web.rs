@@ -105,7 +105,7 @@ fn run() {
                 "there is no demo job {name:?}; there are {}",
                 known.join(", ")
             );
-            workbench.session.failed("The job was not opened", &text);
+            workbench.session.failed("The job was not opened", text);
         }
         (None, None) => {}
     }
@@ -164,7 +164,7 @@ fn read_inbox(mut workbench: ResMut<Workbench>, mut opening: ResMut<Opening>) {
                 workbench.ask(requests);
             }
             Letter::Shelf(answer) => answer.deliver(&mut workbench, &mut opening),
-            Letter::Trouble(text) => workbench.session.failed("The file was not opened", &text),
+            Letter::Trouble(text) => workbench.session.failed("The file was not opened", text),
             Letter::TimeChecks(times) => {
                 CHECKS_MS.set(time_checks(&workbench.session, times));
             }
@@ -194,12 +194,12 @@ fn answer_requests(mut workbench: ResMut<Workbench>) {
             Request::OpenDialog => {
                 if let Err(error) = choose_files() {
                     let text = format!("the browser refused to show its file dialog: {error:?}");
-                    workbench.session.failed("No file was chosen", &text);
+                    workbench.session.failed("No file was chosen", text);
                 }
             }
             Request::OpenPath(path) => workbench.session.failed(
                 "The file was not opened",
-                &format!("{path}: a page cannot open files by path; drop the file on the page"),
+                format!("{path}: a page cannot open files by path; drop the file on the page"),
             ),
             Request::Save { path: name } | Request::SaveDialog { name } => {
                 save(&mut workbench, &name)
@@ -225,14 +225,14 @@ fn save(workbench: &mut Workbench, path: &str) {
     let text = match job_text(&job, &name) {
         Ok(text) => text,
         Err(error) => {
-            session.failed("The job was not saved", &error.to_string());
+            session.failed("The job was not saved", error.to_string());
             return;
         }
     };
     for (name, bytes) in files.made().chain([(name.as_str(), text.as_bytes())]) {
         if let Err(error) = download(name, bytes) {
             let text = format!("{name}: the browser refused the download: {error:?}");
-            session.failed("The job was not saved", &text);
+            session.failed("The job was not saved", text);
             return;
         }
     }

@@ -17,6 +17,7 @@ mod weigh;
 use std::sync::Arc;
 
 use keelstead::hull::Hull;
+use keelstead::quantity::Sentence;
 use keelstead::weigh::Weighed;
 use keelstead_files::hull_file::HullFile;
 
@@ -24,8 +25,8 @@ use crate::history::History;
 use crate::task::Files;
 
 pub use action::{IntakeAction, Step};
-pub use bring::{Question, Stood, stand, stand_measured};
-pub(crate) use bring::{boat_of, file_stem, named_after};
+pub(crate) use bring::named_after;
+pub use bring::{Stood, stand, stand_measured};
 pub use draft::Draft;
 pub use marks::MarkTool;
 pub(crate) use measured::is_needed;
@@ -52,7 +53,7 @@ pub struct Intake {
     pub(crate) weighed: Option<Result<Weighed, String>>,
     /// Where the marked water meets the skin, hull frame.
     pub(crate) waterline: Vec<Cut>,
-    pub(crate) trouble: Option<String>,
+    pub(crate) trouble: Option<Sentence>,
     pub(crate) working: Option<Working>,
     pub(crate) part: Option<usize>,
     pub(crate) tool: MarkTool,
@@ -168,8 +169,8 @@ impl Intake {
     }
 
     /// Why the hull does not stand as the last answer asks.
-    pub fn trouble(&self) -> Option<&str> {
-        self.trouble.as_deref()
+    pub fn trouble(&self) -> Option<&Sentence> {
+        self.trouble.as_ref()
     }
 
     /// What is being worked out.

@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use keelstead::quantity::Sentence;
 use keelstead::rig::Rig;
 use keelstead_files::kept::KeptFile;
 use serde::Serialize;
@@ -19,7 +20,7 @@ pub enum Level {
 }
 
 /// A message, shown until it is put away.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Message {
     /// Its number, for [`crate::Action::Dismiss`].
     pub id: u64,
@@ -28,7 +29,7 @@ pub struct Message {
     /// What happened, in a few words.
     pub title: String,
     /// File, place, what was found, what was expected, what to do.
-    pub text: String,
+    pub text: Sentence,
 }
 
 /// A job being read.

@@ -7,7 +7,7 @@ use std::fmt::Write;
 
 use keelstead::findings::Findings;
 use keelstead::quantity::Quantity;
-use keelstead_files::units::{Units, write};
+use keelstead_files::units::{Units, sentence, write};
 
 use crate::session::Session;
 use crate::words;
@@ -54,7 +54,8 @@ pub fn mirror_html(session: &Session) -> String {
 
 fn messages(html: &mut String, session: &Session) {
     for message in session.messages() {
-        let (title, text) = (escaped(&message.title), escaped(&message.text));
+        let text = sentence(&message.text, session.view().units);
+        let (title, text) = (escaped(&message.title), escaped(&text));
         push(
             html,
             &format!("<p role=\"alert\"><strong>{title}</strong> {text}</p>"),

@@ -11,8 +11,8 @@ mod shelf_use;
 mod shown;
 mod standing;
 
+use keelstead::quantity::Sentence;
 use keelstead_files::Notice;
-use keelstead_files::intake::Examined;
 use keelstead_files::open::OpenJob;
 use keelstead_files::shelf::Shelved;
 
@@ -40,7 +40,6 @@ pub struct Session {
     /// Unsaved changes may be lost to the file being chosen: the person said so.
     may_lose: bool,
     demos: Vec<Demo>,
-    examined: Option<Box<Examined>>,
     shelf: Option<Vec<Shelved>>,
     rigs: Vec<RigChoice>,
     sketches: Vec<Sketch>,
@@ -70,7 +69,6 @@ impl Session {
             once_saved: None,
             may_lose: false,
             demos: Vec::new(),
-            examined: None,
             shelf: None,
             rigs: Vec::new(),
             sketches: Vec::new(),
@@ -149,12 +147,12 @@ impl Session {
 
     fn notice(&mut self, notices: &[Notice]) {
         for notice in notices {
-            self.say(Level::Notice, "About the files", notice.to_string());
+            self.say(Level::Notice, "About the files", notice.sentence());
         }
     }
 
     /// Adds a message.
-    pub fn say(&mut self, level: Level, title: impl Into<String>, text: impl Into<String>) {
+    pub fn say(&mut self, level: Level, title: impl Into<String>, text: impl Into<Sentence>) {
         let (title, text) = (title.into(), text.into());
         // The same thing said twice is said once; what was done before is of no interest any more.
         self.messages

@@ -11,7 +11,6 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use keelstead_files::given::Given;
-use keelstead_files::intake::{self, Answers, Arrived, Examined};
 use keelstead_files::kind::Kind;
 use keelstead_files::open::{OpenHull, open_hull};
 #[cfg(not(target_arch = "wasm32"))]
@@ -30,13 +29,6 @@ pub type Embedded = [(&'static str, &'static [u8])];
 pub enum Task {
     /// Opens a job, a hull or a bare mesh.
     Open(Files),
-    /// Says what a mesh most likely is.
-    Examine {
-        /// The mesh, and what it refers to.
-        files: Files,
-        /// What is answered already.
-        answers: Answers,
-    },
     /// Stands a hull that is being brought in up.
     Stand {
         /// The mesh or hull description, and what it refers to.
@@ -46,15 +38,6 @@ pub enum Task {
     },
     /// Draws what boats of each family look like; of files it hands over none.
     Sketch(Files),
-    /// Makes a hull of a mesh.
-    Import {
-        /// The mesh, and what it refers to.
-        files: Files,
-        /// What the boat is called.
-        boat: String,
-        /// What is answered; the rest is as proposed.
-        answers: Answers,
-    },
 }
 
 /// Where a task's files are.
@@ -77,10 +60,6 @@ pub enum Outcome {
     Job(Box<OpenJob>),
     /// A hull to stand in place of the open job's.
     Hull(Box<OpenHull>),
-    /// What a mesh most likely is.
-    Examined(Box<Examined>),
-    /// A hull made of a mesh.
-    Imported(Box<Arrived>),
     /// What boats of each family look like.
     Sketches(Vec<Sketch>),
     /// A hull that stands as far as was said.
@@ -93,9 +72,8 @@ impl Outcome {
         match self {
             Self::Job(job) => Some(&job.hull),
             Self::Hull(opened) => Some(&opened.hull),
-            Self::Imported(arrived) => Some(&arrived.opened.hull),
             Self::Stood(stood) => Some(&stood.opened.hull),
-            Self::Examined(_) | Self::Sketches(_) => None,
+            Self::Sketches(_) => None,
         }
     }
 }
@@ -117,22 +95,14 @@ impl Task {
     /// The files it works on.
     pub fn files(&self) -> &Files {
         match self {
-            Self::Sketch(files)
-            | Self::Open(files)
-            | Self::Examine { files, .. }
-            | Self::Stand { files, .. }
-            | Self::Import { files, .. } => files,
+            Self::Sketch(files) | Self::Open(files) | Self::Stand { files, .. } => files,
         }
     }
 
     /// The same, to take out what travels another way.
     pub fn files_mut(&mut self) -> &mut Files {
         match self {
-            Self::Sketch(files)
-            | Self::Open(files)
-            | Self::Examine { files, .. }
-            | Self::Stand { files, .. }
-            | Self::Import { files, .. } => files,
+            Self::Sketch(files) | Self::Open(files) | Self::Stand { files, .. } => files,
         }
     }
 }
@@ -275,11 +245,6 @@ pub fn carry_out(
             let (source, name, kind) = files.found(embedded)?;
             open(source.as_ref(), &name, kind, progress)
         }
-        Task::Examine { files, answers } => {
-            let (source, name, _) = files.found(embedded)?;
-            let examined = intake::examine_file(source.as_ref(), &name, &answers, progress)?;
-            Ok(Outcome::Examined(Box::new(examined)))
-        }
         Task::Stand { files, draft } => {
             if let Some(stood) = stand_measured(&draft, progress) {
                 return Ok(Outcome::Stood(Box::new(stood?)));
@@ -290,15 +255,6 @@ pub fn carry_out(
             Ok(Outcome::Stood(Box::new(stood)))
         }
         Task::Sketch(_) => Ok(Outcome::Sketches(sketches())),
-        Task::Import {
-            files,
-            boat,
-            answers,
-        } => {
-            let (source, name, _) = files.found(embedded)?;
-            let arrived = intake::import_file(source.as_ref(), &name, &boat, &answers, progress)?;
-            Ok(Outcome::Imported(Box::new(arrived)))
-        }
     }
 }
 

@@ -78,7 +78,7 @@ fn name_and_note_are_steps_like_any_other() {
     assert_eq!(named(&session), before);
     session.perform(Action::Name("  ".into()));
     assert_eq!(named(&session), before);
-    assert!(session.messages()[0].text.contains("needs a name"));
+    assert!(common::said(&session.messages()[0].text).contains("needs a name"));
 }
 
 #[test]
@@ -96,7 +96,11 @@ fn the_stock_cannot_be_overdrawn() {
     session.perform(add);
     let message = session.messages().last().unwrap();
     assert_eq!(message.level, Level::Error);
-    assert!(message.text.contains("thin"), "{}", message.text);
+    assert!(
+        common::said(&message.text).contains("thin"),
+        "{:?}",
+        message.text
+    );
     assert_eq!(session.load().unwrap().beams[0].stack.len(), 5);
 }
 
@@ -203,7 +207,7 @@ fn a_file_that_cannot_be_opened_leaves_the_job_open() {
     assert!(session.loading_now().is_none());
     assert!(session.is_dirty());
     let message = session.messages().last().unwrap();
-    assert!(message.text.contains("load.beams"));
+    assert!(common::said(&message.text).contains("load.beams"));
     let id = message.id;
     session.perform(Action::Dismiss(id));
     assert!(session.messages().is_empty());
@@ -272,7 +276,7 @@ fn a_job_saved_elsewhere_refers_to_its_files_from_there_after_undo_too() {
     saved.job.hull = "hulls/dunlin.json".into();
     saved.brought = vec!["/usb/hulls/dunlin.json".into()];
     session.saved("/usb/dunlin.json", saved);
-    let told = &session.messages().last().unwrap().text;
+    let told = common::said(&session.messages().last().unwrap().text);
     assert!(told.contains("/usb/hulls/dunlin.json"), "{told}");
     assert!(!session.is_dirty());
     session.perform(Action::Undo);
@@ -317,7 +321,7 @@ fn another_hull_is_a_step_that_can_be_undone() {
         notices: vec![Notice::new("sanderling.stl", "no weight is known")],
     });
     assert_eq!(session.hull().unwrap().name, "Sanderling");
-    assert!(session.messages()[0].text.contains("no weight is known"));
+    assert!(common::said(&session.messages()[0].text).contains("no weight is known"));
     assert_eq!(session.job().unwrap().hull, "sanderling.stl");
     session.perform(Action::Undo);
     assert_eq!(session.hull().unwrap().name, "Dunlin");

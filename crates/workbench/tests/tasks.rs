@@ -4,9 +4,10 @@
 
 use keelstead::check::check;
 use keelstead_files::given::Given;
-use keelstead_files::intake::Answers;
+use keelstead_files::intake::Question;
 use keelstead_files::kept::Place;
 use keelstead_files::{FileError, Progress, Silent};
+use keelstead_workbench::intake::Draft;
 use keelstead_workbench::session::Session;
 use keelstead_workbench::task::{Files, Outcome, Task, carry_out};
 
@@ -102,36 +103,38 @@ fn boat() -> Given {
 }
 
 #[test]
-fn a_mesh_is_examined_and_imported_with_answers() {
+fn a_mesh_is_stood_up_with_answers() {
     let files = Files::Given(vec![boat()]);
-    let mut answers = Answers::default();
-    let examine = |answers| Task::Examine {
-        files: files.clone(),
-        answers,
+    let mut draft = Draft {
+        name: "Shearwater".into(),
+        ..Draft::default()
     };
-    let Ok(Outcome::Examined(examined)) = in_a_worker(&examine(answers.clone())) else {
-        panic!("not examined");
+    let stand = |draft: &Draft| {
+        let task = Task::Stand {
+            files: files.clone(),
+            draft: Box::new(draft.clone()),
+        };
+        match in_a_worker(&task) {
+            Ok(Outcome::Stood(stood)) => stood,
+            other => panic!("not stood: {other:?}"),
+        }
     };
-    // A box has no bow.
-    assert_eq!(examined.forward.value, None);
-    let import = |answers| Task::Import {
-        files: files.clone(),
-        boat: "Shearwater".into(),
-        answers,
-    };
-    let error = in_a_worker(&import(answers.clone()))
-        .unwrap_err()
-        .to_string();
-    assert!(
-        error.contains("shearwater.obj") && error.contains("bow"),
-        "{error}"
-    );
-    answers.unit = Some(keelstead_files::hull_file::LengthUnit::Metre);
-    answers.up = Some(keelstead_files::hull_file::Axis::PlusZ);
-    answers.forward = Some(keelstead_files::hull_file::Axis::PlusX);
-    let Ok(Outcome::Imported(arrived)) = in_a_worker(&import(answers.clone())) else {
-        panic!("not imported");
-    };
+    let stood = stand(&draft);
+    // A box has no bow; it stands to be looked at, and the question comes with it.
+    assert_eq!(stood.examined.as_ref().unwrap().forward.value, None);
+    let asked: Vec<Question> = stood.open.iter().map(|asked| asked.question).collect();
+    assert!(asked.contains(&Question::Forward), "{asked:?}");
+    for asked in &stood.open {
+        assert!(
+            !asked.because.is_empty() && asked.choices.len() > 1,
+            "{asked:?}"
+        );
+    }
+    draft.answers.unit = Some(keelstead_files::hull_file::LengthUnit::Metre);
+    draft.answers.up = Some(keelstead_files::hull_file::Axis::PlusZ);
+    draft.answers.forward = Some(keelstead_files::hull_file::Axis::PlusX);
+    let arrived = stand(&draft);
+    assert_eq!(arrived.open, []);
     let hull = &arrived.opened.hull;
     assert_eq!(hull.name, "Shearwater");
     assert!((hull.bounds.extents().x - 9.0).abs() < 1e-6);
@@ -140,20 +143,6 @@ fn a_mesh_is_examined_and_imported_with_answers() {
         arrived.opened.files.iter().all(made),
         "nobody has its files yet"
     );
-
-    // In the open job it stands in the place of the hull, as a step to undo, and goes on the shelf.
-    let task = Task::Open(Files::Embedded(demo_job().into()));
-    let mut session = Session::empty();
-    session.finished("demo", carry_out(task, DEMO, &Silent));
-    session.finished("shearwater.obj", Ok(Outcome::Imported(arrived)));
-    assert_eq!(session.hull().unwrap().name, "Shearwater");
-    let requests = session.perform(keelstead_workbench::Action::ShelfPut { replace: false });
-    let [keelstead_workbench::Request::ShelfPut(hull)] = requests.as_slice() else {
-        panic!("{requests:?}");
-    };
-    assert_eq!(hull.packed().unwrap()[0].name, "hull.json");
-    session.perform(keelstead_workbench::Action::Undo);
-    assert_ne!(session.hull().unwrap().name, "Shearwater");
 }
 
 #[test]

@@ -1,9 +1,12 @@
 //! A hull that was imported, as files and as the engine has it.
 
-use super::{Answers, Examined, Written, glb, import};
+use keelstead::quantity::Sentence;
+
+use super::{Answers, Asked, Examined, Written, glb, import_to_look_at};
 use crate::error::{FileError, Spot};
 use crate::kept::{KeptFile, Place};
 use crate::mesh_file::{Surroundings, read_with};
+use crate::names::stem;
 use crate::open::{OpenHull, hull_of};
 use crate::progress::{Progress, Stretch, step};
 use crate::source::Source;
@@ -16,45 +19,22 @@ pub struct Arrived {
     pub opened: OpenHull,
     /// What was proposed, found and taken away.
     pub examined: Examined,
+    /// What only a person can say; the hull stands by the likeliest answers until then.
+    pub open: Vec<Asked>,
     /// What was changed, a sentence each.
-    pub changed: Vec<String>,
+    pub changed: Vec<Sentence>,
     /// What could not be put right or told, a sentence each.
-    pub left: Vec<String>,
-}
-
-/// What the mesh file `name` of a source most likely is, given what is already answered.
-///
-/// # Errors
-/// As [`read_with`] and [`super::examine`].
-pub fn examine_file(
-    source: &dyn Source,
-    name: &str,
-    answers: &Answers,
-    progress: &dyn Progress,
-) -> Result<Examined, FileError> {
-    let read = || {
-        let reading = Stretch::new(progress, 0.0, 0.5);
-        let around = Surroundings {
-            source,
-            progress: &reading,
-        };
-        let mesh = read_with(&source.read(name)?, name, &around)?;
-        step(progress, 0.5, "unit, axes, middle")?;
-        let examined = super::examine(&mesh, name, answers)?;
-        step(progress, 1.0, "done")?;
-        Ok(examined)
-    };
-    read().map_err(|error: FileError| error.shown_by(source))
+    pub left: Vec<Sentence>,
 }
 
 /// The hull that the mesh file `name` of a source is, by the answers and else by what is proposed;
-/// `boat` is what it is called.
+/// `boat` is what it is called. Where a question is open it stands by the likeliest answer, to be looked at.
 ///
-/// It is read back from the files made for it, so that what is shown is what they say.
+/// It is read once, and read back from the files made for it, so that what is shown is what they say.
 ///
 /// # Errors
-/// As [`read_with`] and [`import`].
-pub fn import_file(
+/// As [`read_with`] and [`import_to_look_at`].
+pub fn arrive(
     source: &dyn Source,
     name: &str,
     boat: &str,
@@ -70,13 +50,14 @@ pub fn import_file(
         let mesh = read_with(&source.read(name)?, name, &around)?;
         let notices = mesh.notices.clone();
         step(progress, 0.3, "unit, axes, middle")?;
-        let imported = import(mesh, name, boat, answers)?;
+        let imported = import_to_look_at(mesh, name, boat, answers)?;
         step(progress, 0.7, "hull")?;
         let mut opened = written(&imported, name, &Stretch::new(progress, 0.7, 1.0))?;
         opened.notices.extend(notices);
         Ok(Arrived {
             opened,
             examined: imported.examined,
+            open: imported.open,
             changed: imported.changed,
             left: imported.left,
         })
@@ -99,8 +80,7 @@ fn written(
             "Please report this",
         )
     };
-    let last = name.rsplit('/').next().unwrap_or(name);
-    let stem = last.rsplit_once('.').map_or(last, |(stem, _)| stem);
+    let stem = stem(name);
     let mut described = imported.described.clone();
     described.mesh = format!("{stem}.hull.glb");
     let parts: Vec<Written<'_>> = imported

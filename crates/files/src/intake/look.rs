@@ -3,13 +3,14 @@
 use keelstead::hull::PartKind;
 use keelstead::math::Pose;
 use keelstead::mesh::Mesh;
+use keelstead::quantity::{Quantity, Sentence};
 
 use super::close::Rim;
 use super::orient::{Sides, orient};
 use super::parts::Group;
 use super::propose::{Bare, Lie, Told, lie};
 use super::soup::{Removed, Soup};
-use super::{Answers, Examined, Proposal, skins, unit};
+use super::{Answers, Asked, Examined, Proposal, ask, skins, unit};
 use crate::error::{FileError, Spot};
 use crate::hull_file::{LengthUnit, guess_kind};
 use crate::mesh_file::MeshFile;
@@ -27,8 +28,12 @@ pub(super) struct Looked {
     pub caps: Vec<(usize, Rim, f64)>,
     /// What was done to the file's points, lengths in the file's unit.
     pub hull_from_file: Pose,
-    pub changed: Vec<String>,
-    pub left: Vec<String>,
+    /// What only a person can say.
+    pub open: Vec<Asked>,
+    /// The answers given, and the likeliest wherever a question is open.
+    pub drawn: Answers,
+    pub changed: Vec<Sentence>,
+    pub left: Vec<Sentence>,
 }
 
 /// Looks at a mesh.
@@ -36,7 +41,7 @@ pub(super) struct Looked {
 /// # Errors
 /// [`FileError::Fault`] if nothing is left of the mesh, or an answer contradicts it or another.
 pub(super) fn look(file: MeshFile, name: &str, answers: &Answers) -> Result<Looked, FileError> {
-    let fault = |found: String, expected: &str, advice: &str| {
+    let fault = |found: Sentence, expected: &str, advice: &str| {
         FileError::fault(name, Spot::Whole, found, expected, advice)
     };
     sound(answers).map_err(|found| {
@@ -60,8 +65,13 @@ pub(super) fn look(file: MeshFile, name: &str, answers: &Answers) -> Result<Look
     let (mut soup, removed) = Soup::new(file.parts);
     let mut sides = orient(&mut soup);
     let (triangles, rim) = bare(&soup, &sides);
-    let mesh = Mesh::new(soup.positions.clone(), triangles)
-        .map_err(|error| fault(error.to_string(), "a surface", "Export the hull again"))?;
+    let mesh = Mesh::new(soup.positions.clone(), triangles).map_err(|error| {
+        fault(
+            error.to_string().into(),
+            "a surface",
+            "Export the hull again",
+        )
+    })?;
     let lies = lie(
         &Bare {
             mesh: &mesh,
@@ -75,6 +85,8 @@ pub(super) fn look(file: MeshFile, name: &str, answers: &Answers) -> Result<Look
     let skin = skins::proposal(&pairs, answers);
     let mut examined = examined(unit(stated, longest, answers), lies, &sides, removed);
     (examined.skins, examined.skin) = (pairs, skin);
+    let open = ask::open(&examined, answers);
+    let drawn = ask::as_drawn(answers, &open);
     let mut looked = Looked {
         hull_from_file: Pose::identity(),
         groups: Vec::new(),
@@ -84,8 +96,10 @@ pub(super) fn look(file: MeshFile, name: &str, answers: &Answers) -> Result<Look
         soup: Soup::default(),
         sides: Sides::default(),
         examined,
+        open,
+        drawn,
     };
-    let scale = looked.metres(answers).unwrap_or(1.0);
+    let scale = looked.metres(&soup).unwrap_or(1.0);
     if let Some(keep) = looked.examined.skin.value {
         let says = [&mut looked.changed, &mut looked.left];
         skins::taken_out(
@@ -98,7 +112,7 @@ pub(super) fn look(file: MeshFile, name: &str, answers: &Answers) -> Result<Look
         );
     }
     (looked.soup, looked.sides) = (soup, sides);
-    looked.put_right(answers).map_err(|found| {
+    looked.put_right().map_err(|found| {
         fault(
             found,
             "parts by the names that are proposed",
@@ -109,7 +123,7 @@ pub(super) fn look(file: MeshFile, name: &str, answers: &Answers) -> Result<Look
 }
 
 /// Whether the answers can be, each and together.
-fn sound(answers: &Answers) -> Result<(), String> {
+fn sound(answers: &Answers) -> Result<(), Sentence> {
     let quarter = std::f64::consts::FRAC_PI_2;
     for (what, angle) in [
         ("heel", answers.heel_rad),
@@ -119,7 +133,7 @@ fn sound(answers: &Answers) -> Result<(), String> {
         if let Some(angle) = angle
             && (angle.is_nan() || angle.abs() >= quarter)
         {
-            return Err(format!("a {what} of {} degrees", angle.to_degrees()));
+            return Err(Sentence::new(format!("a {what} of")).figure(Quantity::angle(angle)));
         }
     }
     for (what, length) in [
@@ -130,7 +144,7 @@ fn sound(answers: &Answers) -> Result<(), String> {
         if let Some(length) = length
             && (length <= 0.0 || !length.is_finite())
         {
-            return Err(format!("a {what} of {length} m"));
+            return Err(Sentence::new(format!("a {what} of")).length(length));
         }
     }
     match answers.level {
@@ -165,7 +179,9 @@ fn unit(stated: Option<LengthUnit>, longest: f64, answers: &Answers) -> Proposal
         (Some(unit), _) => Proposal::decided(unit, "as told"),
         (None, Some(length_m)) => Proposal::decided(
             LengthUnit::Metre,
-            format!("it does not matter: scaled to {length_m} m over all"),
+            Sentence::new("it does not matter: scaled to")
+                .length(length_m)
+                .words("over all"),
         ),
         _ => unit::unit(stated, longest),
     }

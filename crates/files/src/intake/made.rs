@@ -7,6 +7,7 @@ use super::Examined;
 use super::soup::Soup;
 use crate::hull_file::{HullFile, LengthUnit, PartRule};
 use crate::mesh_file::GLTF_AXES;
+use crate::units::sentence_both;
 
 /// Half hulls lie within this part of their length of the middle plane where they are cut: a millimetre of ten metres.
 const ON_PLANE: f64 = 1e-4;
@@ -124,11 +125,11 @@ pub(super) fn described(
     described.note = format!(
         "Imported from {file}. Unit: {} ({}). Up: {} ({}). Bow: {} ({}).",
         examined.unit.value.map_or("", LengthUnit::word),
-        examined.unit.because,
+        sentence_both(&examined.unit.because),
         word(examined.up.value),
-        examined.up.because,
+        sentence_both(&examined.up.because),
         word(examined.forward.value),
-        examined.forward.because,
+        sentence_both(&examined.forward.because),
     );
     described
 }

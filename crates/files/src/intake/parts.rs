@@ -4,6 +4,7 @@ use std::collections::HashMap;
 
 use keelstead::hull::{PartKind, PartUse};
 use keelstead::math::Vec3;
+use keelstead::quantity::Sentence;
 
 use super::kinds::{Piece, by_shape, usual_use};
 use super::orient::Sides;
@@ -327,7 +328,7 @@ fn unique(groups: &mut [Group]) {
 ///
 /// # Errors
 /// In words, if no part is called so, two would be called the same, or nothing would be left.
-pub(super) fn answered(groups: &mut [Group], answers: &Answers) -> Result<Vec<bool>, String> {
+pub(super) fn answered(groups: &mut [Group], answers: &Answers) -> Result<Vec<bool>, Sentence> {
     let mut gone = vec![false; groups.len()];
     let proposed: Vec<String> = groups.iter().map(|g| g.name.clone()).collect();
     for answer in &answers.parts {
@@ -337,7 +338,8 @@ pub(super) fn answered(groups: &mut [Group], answers: &Answers) -> Result<Vec<bo
                 "no part is called \"{}\"; there are: {}",
                 answer.name,
                 proposed.join(", ")
-            ));
+            )
+            .into());
         };
         let group = &mut groups[i];
         if let Some(kind) = answer.kind {
@@ -354,7 +356,7 @@ pub(super) fn answered(groups: &mut [Group], answers: &Answers) -> Result<Vec<bo
     }
     for (i, group) in groups.iter().enumerate() {
         if groups[..i].iter().any(|g| g.name == group.name) {
-            return Err(format!("two parts would be called \"{}\"", group.name));
+            return Err(format!("two parts would be called \"{}\"", group.name).into());
         }
     }
     if !groups.is_empty() && gone.iter().all(|g| *g) {

@@ -3,6 +3,7 @@
 
 use keelstead::math::{Rot3, Vec3};
 use keelstead::mesh::Mesh;
+use keelstead::quantity::Sentence;
 
 use super::cut::cut;
 use super::measure::Slab;
@@ -31,7 +32,7 @@ pub struct Proposal<T> {
     /// What may be meant, the usual first; one if it is decided.
     pub choices: Vec<T>,
     /// What speaks for it, or why it stays open.
-    pub because: String,
+    pub because: Sentence,
 }
 
 impl<T: Clone> Proposal<T> {
@@ -40,7 +41,7 @@ impl<T: Clone> Proposal<T> {
         self.value.clone().or_else(|| self.choices.first().cloned())
     }
 
-    pub(super) fn decided(value: T, because: impl Into<String>) -> Self {
+    pub(super) fn decided(value: T, because: impl Into<Sentence>) -> Self {
         Self {
             value: Some(value.clone()),
             choices: vec![value],
@@ -48,7 +49,7 @@ impl<T: Clone> Proposal<T> {
         }
     }
 
-    pub(super) fn open(choices: Vec<T>, because: impl Into<String>) -> Self {
+    pub(super) fn open(choices: Vec<T>, because: impl Into<Sentence>) -> Self {
         Self {
             value: None,
             choices,
@@ -184,9 +185,11 @@ fn ends(lie: &mut Lie, mesh: &Mesh, holes: &[Hole], across: usize, told: Told) {
             "it is about as long along {} as along {}: a mast, or no boat",
             LETTERS[first], LETTERS[second]
         );
-        lie.up = told.or(told.up, || Proposal::open(all_but(Some(across)), &because));
+        lie.up = told.or(told.up, || {
+            Proposal::open(all_but(Some(across)), because.as_str())
+        });
         lie.forward = told.or(told.forward, || {
-            Proposal::open(all_but(Some(across)), &because)
+            Proposal::open(all_but(Some(across)), because.as_str())
         });
         return;
     };

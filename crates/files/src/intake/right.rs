@@ -2,19 +2,21 @@
 
 use keelstead::hull::{PartKind, PartUse};
 use keelstead::math::{Pose, Vec3};
+use keelstead::quantity::{Quantity, Sentence};
 
 use super::close::{self, Rim};
 use super::look::Looked;
 use super::orient::orient;
 use super::parts::{self, Group};
+use super::soup::Soup;
 use super::{Answers, FoundPart, Proposal, Slit, made, slits, stand, trim};
 use crate::hull_file::{Axes, LengthUnit};
 
 impl Looked {
-    /// Length of the file's unit, m, if it is known without the mesh upright.
-    pub(super) fn metres(&self, answers: &Answers) -> Option<f64> {
-        if let Some(length_m) = answers.length_m {
-            let [low, high] = self.soup.bounds();
+    /// Length of the unit of a soup, m, as it is drawn.
+    pub(super) fn metres(&self, soup: &Soup) -> Option<f64> {
+        if let Some(length_m) = self.drawn.length_m {
+            let [low, high] = soup.bounds();
             // Before up and bow are settled the longest side is as good as any.
             let length = if self.groups.is_empty() {
                 (high - low).max_element()
@@ -23,29 +25,36 @@ impl Looked {
             };
             return (length > 0.0 && length.is_finite()).then(|| length_m / length);
         }
-        self.examined.unit.value.map(LengthUnit::metres)
+        let unit = self.drawn.unit.or(self.examined.unit.value);
+        unit.map(LengthUnit::metres)
     }
 
-    /// All that needs up and bow, if they are settled; parts by their names in any case.
-    pub(super) fn put_right(&mut self, answers: &Answers) -> Result<(), String> {
-        let axes = self
-            .examined
-            .up
-            .value
-            .zip(self.examined.forward.value)
+    /// All that needs up and bow: where they are only drawn so, the mesh is turned and nothing else is told by them.
+    /// Parts by their names in any case.
+    pub(super) fn put_right(&mut self) -> Result<(), Sentence> {
+        let answers = &self.drawn.clone();
+        let [up, forward] = [&self.examined.up, &self.examined.forward].map(|axis| axis.value);
+        let settled = up.is_some() && forward.is_some();
+        let axes = up
+            .or(answers.up)
+            .zip(forward.or(answers.forward))
             .filter(|(up, forward)| up.index() != forward.index())
             .map(|(up, forward)| Axes { forward, up });
         if let Some(axes) = axes {
-            self.stand(axes, answers);
+            let [heel, yaw] = self.stand(axes, answers);
+            if settled {
+                (self.examined.heel_rad, self.examined.yaw_rad) = (heel, yaw);
+            }
         }
-        self.groups = parts::group(&mut self.soup, &self.sides, axes.is_some(), answers);
+        let upright = settled && axes.is_some();
+        self.groups = parts::group(&mut self.soup, &self.sides, upright, answers);
         let gone = parts::answered(&mut self.groups, answers)?;
         self.soup.names = self.groups.iter().map(|g| g.name.clone()).collect();
         self.examined.parts = self.found_parts();
         self.take_out(&gone);
-        if axes.is_some() {
+        if upright {
             self.trim(answers);
-            let scale = self.metres(answers);
+            let scale = self.metres(&self.soup);
             self.slits(answers, scale);
             self.holes(answers, scale);
             if answers.close_deck {
@@ -55,11 +64,11 @@ impl Looked {
         Ok(())
     }
 
-    fn stand(&mut self, axes: Axes, answers: &Answers) {
+    /// Turns it upright; gives heel and yaw as they are found.
+    fn stand(&mut self, axes: Axes, answers: &Answers) -> [Proposal<f64>; 2] {
         stand::place(&mut self.soup, axes, &mut self.changed);
         let middle = self.examined.middle.as_ref();
         let (heel, yaw, askew) = stand::askew(&self.soup, axes, middle, answers);
-        (self.examined.heel_rad, self.examined.yaw_rad) = (heel, yaw);
         if middle.is_none() {
             self.left.push(
                 "The two sides differ, so no middle plane was found: heel was not taken out, and the middle of the \
@@ -72,10 +81,10 @@ impl Looked {
         if answers.mirror == Some(true) && self.examined.half.value == Some(true) {
             let doubled = made::mirrored(&mut self.soup);
             self.sides = orient(&mut self.soup);
-            self.changed.push(format!(
-                "Mirrored in the middle plane: {doubled} triangles added."
-            ));
+            self.changed
+                .push(format!("Mirrored in the middle plane: {doubled} triangles added.").into());
         }
+        [heel, yaw]
     }
 
     /// Takes out what a person says is not of the boat.
@@ -89,7 +98,7 @@ impl Looked {
         self.sides = orient(&mut self.soup);
         for (group, _) in self.groups.iter().zip(gone).filter(|(_, gone)| **gone) {
             self.changed
-                .push(format!("\"{}\" taken out, as told.", group.name));
+                .push(format!("\"{}\" taken out, as told.", group.name).into());
         }
     }
 
@@ -108,8 +117,10 @@ impl Looked {
         let trim = trim::trim(soup, |i| body[soup.part[i] as usize], level, answers);
         let trim_rad = trim.value.unwrap_or(0.0);
         if trim_rad == 0.0 {
-            self.left
-                .push(format!("The trim is as the file has it: {}.", trim.because));
+            let says = Sentence::new("The trim is as the file has it:")
+                .and(&trim.because)
+                .words(".");
+            self.left.push(says);
         }
         self.examined.trim_rad = trim;
         let turned = stand::trimmed(&mut self.soup, trim_rad, &mut self.changed);
@@ -123,22 +134,24 @@ impl Looked {
             .join_slits_m
             .zip(scale)
             .map(|(width_m, scale)| width_m / scale);
-        let mm = 1000.0 * scale.unwrap_or(1.0);
         let found = match told {
             Some(width) => slits::join(&mut self.soup, &mut self.sides, width),
             None => slits::slits(&self.soup, &self.sides, usual),
         };
         for slit in found.iter().take(6) {
-            let of = format!(
-                "up to {:.2} mm wide and {:.3} m long",
-                mm * slit.width,
-                0.001 * mm * slit.length
-            );
+            let Some(scale) = scale else {
+                continue;
+            };
+            let says = Sentence::new("A slit up to")
+                .figure(Quantity::thickness(scale * slit.width))
+                .words("wide and")
+                .length(scale * slit.length)
+                .words("long was");
             match told {
-                Some(_) => self.changed.push(format!("A slit {of} was joined.")),
-                None => self.left.push(format!(
-                    "A slit {of} was left open; its sides can be joined."
-                )),
+                Some(_) => self.changed.push(says.words("joined.")),
+                None => self
+                    .left
+                    .push(says.words("left open; its sides can be joined.")),
             }
         }
         let back = |p: [f64; 3]| {
@@ -164,12 +177,13 @@ impl Looked {
         let [filled, failed] = close::fill(&mut self.soup, &mut self.sides, small);
         if filled > 0 {
             self.changed
-                .push(format!("{filled} small holes closed with skin."));
+                .push(format!("{filled} small holes closed with skin.").into());
         }
         if failed > 0 {
-            self.left.push(format!(
-                "{failed} small holes could not be closed: their rims cross themselves."
-            ));
+            self.left.push(
+                format!("{failed} small holes could not be closed: their rims cross themselves.")
+                    .into(),
+            );
         }
     }
 
@@ -186,11 +200,14 @@ impl Looked {
         }
         for rim in decks {
             let Some(triangles) = close::cap(&self.soup, &rim) else {
-                self.left.push(format!(
-                    "An opening with {} open edges faces up, but its rim crosses itself as seen from above and could \
-                     not be closed.",
-                    rim.edges()
-                ));
+                self.left.push(
+                    format!(
+                        "An opening with {} open edges faces up, but its rim crosses itself as seen from above and \
+                         could not be closed.",
+                        rim.edges()
+                    )
+                    .into(),
+                );
                 continue;
             };
             let number = self.soup.names.len();

@@ -2,6 +2,7 @@
 
 use keelstead::math::Vec3;
 use keelstead::mesh::Mesh;
+use keelstead::quantity::{Quantity, Sentence};
 
 use super::orient::{Shell, Sides, orient};
 use super::soup::Soup;
@@ -111,16 +112,16 @@ pub(super) fn taken_out(
     pairs: &[SkinPair],
     keep: Skin,
     scale: f64,
-    [changed, left]: [&mut Vec<String>; 2],
+    [changed, left]: [&mut Vec<Sentence>; 2],
 ) {
     let mut gone = vec![false; sides.shells.len()];
     for pair in pairs {
-        let apart_mm = 1000.0 * scale * pair.apart;
-        let found = format!("Two skins {apart_mm:.1} mm apart");
+        let apart = Quantity::thickness(scale * pair.apart);
+        let found = Sentence::new("Two skins").figure(apart).words("apart");
         match keep {
-            Skin::Both => left.push(format!("{found} were left as they are.")),
-            Skin::Outer => changed.push(format!("{found}: the inner one taken out.")),
-            Skin::Inner => changed.push(format!("{found}: the outer one taken out.")),
+            Skin::Both => left.push(found.words("were left as they are.")),
+            Skin::Outer => changed.push(found.words(": the inner one taken out.")),
+            Skin::Inner => changed.push(found.words(": the outer one taken out.")),
         }
         match keep {
             Skin::Both => {}

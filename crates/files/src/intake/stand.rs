@@ -1,6 +1,7 @@
 //! From a file's axes to the hull frame's: forward, port, up, the middle plane at y = 0.
 
 use keelstead::math::{Pose, Rot3, Vec3};
+use keelstead::quantity::Sentence;
 
 use super::soup::Soup;
 use super::symmetry::Mirror;
@@ -19,17 +20,20 @@ fn turned(rows: [Vec3; 3], p: Vec3) -> Vec3 {
 }
 
 /// Turns the mesh to the hull frame's directions.
-pub(super) fn place(soup: &mut Soup, axes: Axes, changed: &mut Vec<String>) {
+pub(super) fn place(soup: &mut Soup, axes: Axes, changed: &mut Vec<Sentence>) {
     let rows = rows(axes);
     for p in &mut soup.positions {
         *p = turned(rows, *p);
     }
     if axes != Axes::default() {
-        changed.push(format!(
-            "Turned: {} forward to +x, {} up to +z.",
-            axis_word(axes.forward),
-            axis_word(axes.up)
-        ));
+        changed.push(
+            format!(
+                "Turned: {} forward to +x, {} up to +z.",
+                axis_word(axes.forward),
+                axis_word(axes.up)
+            )
+            .into(),
+        );
     }
 }
 
@@ -107,7 +111,7 @@ fn hundredths(value: f64) -> String {
 }
 
 /// Takes heel and yaw out, and brings the middle plane to y = 0; gives what was done to a point.
-pub(super) fn upright(soup: &mut Soup, askew: &Askew, changed: &mut Vec<String>) -> Pose {
+pub(super) fn upright(soup: &mut Soup, askew: &Askew, changed: &mut Vec<Sentence>) -> Pose {
     let (heel, yaw) = (askew.heel_rad, askew.yaw_rad);
     let tilted = heel != 0.0 || yaw != 0.0;
     // Yaw outermost, as a hull stands on a trailer.
@@ -117,11 +121,14 @@ pub(super) fn upright(soup: &mut Soup, askew: &Askew, changed: &mut Vec<String>)
         Rot3::IDENTITY
     };
     if tilted {
-        changed.push(format!(
-            "Turned upright: heel of {:.2} and yaw of {:.2} degrees taken out.",
-            heel.to_degrees(),
-            yaw.to_degrees()
-        ));
+        changed.push(
+            format!(
+                "Turned upright: heel of {:.2} and yaw of {:.2} degrees taken out.",
+                heel.to_degrees(),
+                yaw.to_degrees()
+            )
+            .into(),
+        );
     }
     let shift = Vec3::new(0.0, -(turn * askew.middle).y, 0.0);
     for p in &mut soup.positions {
@@ -134,17 +141,20 @@ pub(super) fn upright(soup: &mut Soup, askew: &Askew, changed: &mut Vec<String>)
 }
 
 /// Takes a trim out, bow up positive.
-pub(super) fn trimmed(soup: &mut Soup, trim_rad: f64, changed: &mut Vec<String>) -> Pose {
+pub(super) fn trimmed(soup: &mut Soup, trim_rad: f64, changed: &mut Vec<Sentence>) -> Pose {
     if trim_rad == 0.0 {
         return Pose::identity();
     }
     let turn = Rot3::from_rotation_y(trim_rad);
     soup.positions.iter_mut().for_each(|p| *p = turn * *p);
     let way = if trim_rad > 0.0 { "up" } else { "down" };
-    changed.push(format!(
-        "Trim of {:.2} degrees, bow {way}, taken out.",
-        trim_rad.to_degrees().abs()
-    ));
+    changed.push(
+        format!(
+            "Trim of {:.2} degrees, bow {way}, taken out.",
+            trim_rad.to_degrees().abs()
+        )
+        .into(),
+    );
     Pose::from_parts(Vec3::ZERO, turn)
 }
 

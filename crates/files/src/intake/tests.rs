@@ -6,6 +6,7 @@ use keelstead::mesh::Mesh;
 use super::*;
 use crate::mesh_file;
 use crate::offsets::OffsetTable;
+use crate::units::Units;
 
 /// A boat of formula, 10 m long, 3 m wide, 1.2 m deep, transom aft at x = 0, stem at x = 10.
 fn boat() -> (Vec<Vec3>, Vec<[u32; 3]>) {
@@ -71,6 +72,15 @@ fn up_is_z() -> Answers {
     }
 }
 
+/// A sentence in metric figures.
+fn metric(sentence: &Sentence) -> String {
+    crate::units::sentence(sentence, Units::Metric)
+}
+
+fn says(sentences: &[Sentence], what: &str) -> bool {
+    sentences.iter().any(|one| metric(one).contains(what))
+}
+
 #[test]
 fn a_boat_stood_on_its_side_in_millimetres_comes_upright_in_metres() {
     let (vertices, triangles) = boat();
@@ -134,11 +144,7 @@ fn heel_and_yaw_are_taken_out() {
             "heel {heel}, yaw {yaw}: {size}"
         );
         assert!((low.y + high.y).abs() < 1e-4, "{low} {high}");
-        assert!(
-            hull.changed.iter().any(|c| c.contains("heel")),
-            "{:?}",
-            hull.changed
-        );
+        assert!(says(&hull.changed, "heel"), "{:?}", hull.changed);
     }
 }
 
@@ -159,11 +165,7 @@ fn an_open_boat_is_up_where_it_is_open() {
         let hull = import(stl_of(positions, &open), "b.stl", "B", &unit).unwrap();
         assert_eq!(hull.examined.up.value, Some(up), "{:?}", hull.examined.up);
         assert_eq!(hull.examined.sides.holes.len(), 1);
-        assert!(
-            hull.left.iter().any(|l| l.contains("One hole")),
-            "{:?}",
-            hull.left
-        );
+        assert!(says(&hull.left, "One hole"), "{:?}", hull.left);
         let top = bounds(&hull)[1].z;
         let rim = mesh(&hull).unbalanced_edges();
         let mesh = mesh(&hull);
@@ -190,7 +192,10 @@ fn half_a_hull_is_recognised_and_mirrored_when_told() {
         ..up_is_z()
     };
     let error = import(stl_of(&vertices, &half), "b.stl", "B", &unit).unwrap_err();
-    assert!(error.to_string().contains("--mirror"), "{error}");
+    assert!(
+        error.to_string().contains("half a hull, to be mirrored"),
+        "{error}"
+    );
     let mirror = Answers {
         mirror: Some(true),
         ..unit.clone()
@@ -297,13 +302,13 @@ fn what_the_mesh_does_not_tell_is_asked() {
         "metre or foot",
         "10.00 m",
         "3.05 m",
-        "--unit",
-        "--up",
+        "in which unit",
+        "which way is up",
         "b.stl",
     ] {
         assert!(text.contains(piece), "{piece:?} is not in: {text}");
     }
-    assert!(!text.contains("--forward"), "the bow is plain: {text}");
+    assert!(!text.contains("bow points"), "the bow is plain: {text}");
     let scaled = Answers {
         length_m: Some(9.4),
         ..up_is_z()
@@ -318,7 +323,10 @@ fn what_the_mesh_does_not_tell_is_asked() {
     assert!(asked(&crossed).contains("same axis"));
     let tiny: Vec<Vec3> = vertices.iter().map(|v| *v * 1e-6).collect();
     let error = import(stl_of(&tiny, &triangles), "b.stl", "B", &up_is_z()).unwrap_err();
-    assert!(error.to_string().contains("--scale-length"), "{error}");
+    assert!(
+        error.to_string().contains("how long it is over all"),
+        "{error}"
+    );
 }
 
 #[test]
@@ -334,7 +342,7 @@ fn a_lump_without_a_middle_is_asked_about() {
     let error = import(file, "lump.stl", "L", &Answers::default()).unwrap_err();
     let text = error.to_string();
     assert!(
-        text.contains("--up") && text.contains("--forward"),
+        text.contains("which way is up") && text.contains("which way the bow points"),
         "{text}"
     );
 }
@@ -395,6 +403,7 @@ fn the_demo_boats_come_in_without_a_question() {
         assert!(
             hull.changed
                 .iter()
+                .map(metric)
                 .all(|c| c.contains("Turned: +z") || c.contains("a hair apart")),
             "{name}: {:?}",
             hull.changed

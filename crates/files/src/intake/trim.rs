@@ -126,7 +126,7 @@ fn agreed(signs: &[Sign]) -> Proposal<f64> {
             Proposal {
                 value: Some(0.0),
                 choices,
-                because: format!("{}, which may be how she is built: left as it is", all()),
+                because: format!("{}, which may be how she is built: left as it is", all()).into(),
             }
         }
     }

@@ -1,5 +1,7 @@
 //! Which unit makes the mesh a boat.
 
+use keelstead::quantity::Sentence;
+
 use super::propose::Proposal;
 use crate::hull_file::LengthUnit;
 
@@ -9,41 +11,44 @@ pub const BOAT_LENGTHS_M: std::ops::RangeInclusive<f64> = 2.5..=60.0;
 /// The unit: the one that the file states, else those that make the mesh as long as a boat.
 pub(super) fn unit(stated: Option<LengthUnit>, longest: f64) -> Proposal<LengthUnit> {
     let fits = |unit: &LengthUnit| BOAT_LENGTHS_M.contains(&(longest * unit.metres()));
-    let [shortest_m, longest_m] = [BOAT_LENGTHS_M.start(), BOAT_LENGTHS_M.end()];
+    let boats = |before: Sentence| {
+        before
+            .length(*BOAT_LENGTHS_M.start())
+            .words("to")
+            .length(*BOAT_LENGTHS_M.end())
+    };
     let fitting: Vec<LengthUnit> = LengthUnit::ALL.into_iter().filter(fits).collect();
     if let Some(unit) = stated {
         let length_m = longest * unit.metres();
         if fits(&unit) {
-            return Proposal::decided(unit, format!("the file states it; {length_m:.2} m long"));
+            let says = Sentence::new("the file states it;").length(length_m);
+            return Proposal::decided(unit, says.words("long"));
         }
-        return Proposal::open(
-            fitting,
-            format!(
-                "the file states the {}, but then it is {length_m} m long and no boat of {shortest_m} to \
-                 {longest_m} m",
-                unit.word()
-            ),
-        );
+        let says = Sentence::new(format!(
+            "the file states the {}, but then it is",
+            unit.word()
+        ))
+        .length(length_m)
+        .words("long and no boat of");
+        return Proposal::open(fitting, boats(says));
     }
-    let readings: Vec<String> = fitting
+    let readings: Vec<Sentence> = fitting
         .iter()
         .map(|unit| {
-            format!(
-                "{:.2} m long if in {}",
-                longest * unit.metres(),
-                plural(*unit)
-            )
+            Sentence::default()
+                .length(longest * unit.metres())
+                .words(format!("long if in {}", plural(*unit)))
         })
         .collect();
-    let readings = readings.join(", ");
+    let readings = Sentence::joined(&readings, ",");
     match fitting.as_slice() {
         [] => Proposal::open(
             fitting,
-            format!("in no unit is it {shortest_m} to {longest_m} m long"),
+            boats(Sentence::new("in no unit is it")).words("long"),
         ),
         [only] => Proposal::decided(
             *only,
-            format!("{readings}; in no other unit is it {shortest_m} to {longest_m} m long"),
+            boats(readings.words("; in no other unit is it")).words("long"),
         ),
         _ => Proposal::open(fitting, readings),
     }

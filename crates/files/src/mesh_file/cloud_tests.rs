@@ -45,7 +45,7 @@ fn whole(bytes: &[u8], name: &str, format: Format) -> MeshFile {
     assert!(
         file.notices
             .iter()
-            .any(|n| n.says.contains("cloud of 4000 points")),
+            .any(|n| n.to_string().contains("cloud of 4000 points")),
         "{:?}",
         file.notices
     );
@@ -143,7 +143,10 @@ fn text_of_every_layout_is_read() {
     ] {
         let file = whole(text.as_bytes(), name, Format::Points);
         assert!(
-            !file.notices.iter().any(|n| n.says.contains("name says")),
+            !file
+                .notices
+                .iter()
+                .any(|n| n.to_string().contains("name says")),
             "{name}"
         );
         assert_eq!(file.unit, None);
@@ -156,7 +159,7 @@ fn text_of_every_layout_is_read() {
     assert!(
         file.notices
             .iter()
-            .any(|n| n.says.contains("name says \"stl\""))
+            .any(|n| n.to_string().contains("name says \"stl\""))
     );
 }
 
@@ -390,8 +393,9 @@ fn a_whole_boat_comes_back_within_its_tolerance() {
     let told = file
         .notices
         .iter()
-        .find_map(|n| n.says.split_once(" points near no surface"));
-    let left_out: usize = told.map_or(0, |(count, _)| count.parse().unwrap());
+        .map(|n| crate::units::sentence(&n.says, crate::units::Units::Metric))
+        .find_map(|n| Some(n.split_once(" points near no surface")?.0.to_owned()));
+    let left_out: usize = told.map_or(0, |count| count.parse().unwrap());
     assert!(left_out * 200 < samples.len(), "{left_out} left out");
     let beyond = samples.iter().filter(|&&sample| {
         let off = |mesh: &Mesh| mesh.nearest_to(sample).distance(sample);

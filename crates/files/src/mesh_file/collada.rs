@@ -195,10 +195,13 @@ impl<'t> Reader<'t> {
                     let controller = self.target(&child, "url")?;
                     if let Some(skin) = controller.child("skin") {
                         let geometry = self.target(&skin, "source")?;
-                        self.raw.notices.push(format!(
-                            "{}: read as drawn, without its skeleton's pose",
-                            title(node, &geometry)
-                        ));
+                        self.raw.notices.push(
+                            format!(
+                                "{}: read as drawn, without its skeleton's pose",
+                                title(node, &geometry)
+                            )
+                            .into(),
+                        );
                         self.show(node, &geometry, &scene_from_node)?;
                     }
                 }

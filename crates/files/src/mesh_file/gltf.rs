@@ -229,9 +229,9 @@ impl Reader<'_> {
         let scene_from_node = product(scene_from_parent, &parent_from_node);
         if let Some(mesh) = node.mesh() {
             if node.skin().is_some() {
-                self.raw.notices.push(format!(
-                    "{spot}: read as drawn, without its skeleton's pose"
-                ));
+                self.raw
+                    .notices
+                    .push(format!("{spot}: read as drawn, without its skeleton's pose").into());
             }
             let title = node
                 .name()
@@ -276,13 +276,13 @@ impl Reader<'_> {
         ) {
             self.raw
                 .notices
-                .push(format!("{place}: its lines or points were left out"));
+                .push(format!("{place}: its lines or points were left out").into());
             return Ok(());
         }
         if primitive.morph_targets().len() > 0 {
             self.raw
                 .notices
-                .push(format!("{place}: read without its morph targets"));
+                .push(format!("{place}: read without its morph targets").into());
         }
         let Some(accessor) = primitive.get(&Semantic::Positions) else {
             return Err(self.fault(place, "a mesh without positions", "positions", DAMAGED));

@@ -204,7 +204,7 @@ fn lofted(table: &OffsetTable, name: &str) -> Result<Raw, FileError> {
 fn fitted(
     points: Vec<[f64; 3]>,
     name: &str,
-    mut notices: Vec<String>,
+    mut notices: Vec<Sentence>,
     progress: &dyn Progress,
 ) -> Result<Raw, FileError> {
     let surface = fit::fit(points, name, progress)?;
@@ -232,18 +232,16 @@ fn measured(document: &MeasuresFile, name: &str) -> Result<Raw, FileError> {
     let fitted = document.fit(name)?;
     let mut notices = Vec::new();
     for missed in fitted.measures.iter().filter(|m| !m.met) {
-        notices.push(format!(
-            "the fitted surface misses the {} by {:.0} {}",
-            missed.kind.title(),
-            match missed.kind.unit() {
-                Unit::Mass => missed.misfit,
-                _ => missed.misfit * 1000.0,
-            },
-            match missed.kind.unit() {
-                Unit::Mass => "kg",
-                _ => "mm",
-            },
-        ));
+        notices.push(
+            Sentence::new(format!(
+                "the fitted surface misses the {} by",
+                missed.kind.title()
+            ))
+            .figure(Quantity {
+                value: missed.misfit,
+                unit: missed.kind.unit(),
+            }),
+        );
     }
     notices.push(
         "a tape says nothing of house, rails, rig and outboard drives: none are on this hull, and heights and gaps \
@@ -274,7 +272,7 @@ fn measured(document: &MeasuresFile, name: &str) -> Result<Raw, FileError> {
 #[derive(Default)]
 struct Raw {
     parts: Vec<RawPart>,
-    notices: Vec<String>,
+    notices: Vec<Sentence>,
     /// As [`MeshFile::guessed`].
     guessed: Vec<String>,
     /// As [`MeshFile::tolerance`].

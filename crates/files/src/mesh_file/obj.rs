@@ -267,22 +267,26 @@ impl Reader<'_> {
         }
         let mut notices = Vec::new();
         if self.cutter.crossed > 0 {
-            notices.push(format!(
-                "{} polygons cross themselves and were cut as they came",
-                self.cutter.crossed
-            ));
+            notices.push(
+                format!(
+                    "{} polygons cross themselves and were cut as they came",
+                    self.cutter.crossed
+                )
+                .into(),
+            );
         }
         if self.lines_and_points > 0 {
-            notices.push(format!(
-                "{} lines and points were left out",
-                self.lines_and_points
-            ));
+            notices
+                .push(format!("{} lines and points were left out", self.lines_and_points).into());
         }
         if self.curved > 0 {
-            notices.push(format!(
-                "{} curves and curved surfaces were left out: only polygons are read",
-                self.curved
-            ));
+            notices.push(
+                format!(
+                    "{} curves and curved surfaces were left out: only polygons are read",
+                    self.curved
+                )
+                .into(),
+            );
         }
         let positions = self.positions;
         let parts = self

@@ -1,5 +1,6 @@
 //! PLY, text and binary of both byte orders, through `ply-rs-bw`.
 
+use keelstead::quantity::Sentence;
 use ply_rs_bw::parser::{Parser, Reader};
 use ply_rs_bw::ply::{
     ElementDef, Encoding, Header, Property, PropertyAccess, PropertyAccessResult, PropertyType,
@@ -121,7 +122,7 @@ pub(super) fn read(bytes: &[u8], name: &str, progress: &dyn Progress) -> Result<
         match element.name.as_str() {
             "vertex" => vertices = read.into_iter().map(|element| element.at).collect(),
             "face" => faces = read,
-            other => notices.push(format!("{} \"{other}\" were left out", element.count)),
+            other => notices.push(format!("{} \"{other}\" were left out", element.count).into()),
         }
     }
     if let Some(at) = vertices
@@ -252,7 +253,7 @@ fn cut(
     faces: &[Element],
     vertices: &[[f64; 3]],
     name: &str,
-    notices: &mut Vec<String>,
+    notices: &mut Vec<Sentence>,
 ) -> Result<Vec<[u32; 3]>, FileError> {
     let mut cutter = Cutter::new();
     let mut triangles = Vec::with_capacity(faces.len());
@@ -281,15 +282,16 @@ fn cut(
         cutter.cut(&corners, vertices, &mut triangles);
     }
     if lines > 0 {
-        notices.push(format!(
-            "{lines} faces of fewer than three corners were left out"
-        ));
+        notices.push(format!("{lines} faces of fewer than three corners were left out").into());
     }
     if cutter.crossed > 0 {
-        notices.push(format!(
-            "{} polygons cross themselves and were cut as they came",
-            cutter.crossed
-        ));
+        notices.push(
+            format!(
+                "{} polygons cross themselves and were cut as they came",
+                cutter.crossed
+            )
+            .into(),
+        );
     }
     Ok(triangles)
 }

@@ -83,7 +83,7 @@ fn three_mf_objects_stand_where_the_build_puts_them() {
     assert_eq!(micron.unit, Some(LengthUnit::Millimetre));
     assert!(micron.parts[0].positions.contains(&[0.012, 0.0, 0.0]));
     let wrong = read(&archive(&model("")), "a.stl").unwrap();
-    assert!(wrong.notices[0].says.contains("3MF"));
+    assert!(wrong.notices[0].to_string().contains("3MF"));
 }
 
 #[test]

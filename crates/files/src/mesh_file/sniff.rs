@@ -1,5 +1,7 @@
 //! What kind of mesh file it is.
 
+use keelstead::quantity::Sentence;
+
 use super::{foreign, threemf, xyz};
 use crate::error::{FileError, Spot};
 
@@ -108,7 +110,7 @@ pub(super) fn stl_count(bytes: &[u8]) -> Option<usize> {
 }
 
 /// What the bytes are, and a notice if the name says otherwise.
-pub(super) fn format(bytes: &[u8], name: &str) -> Result<(Format, Option<String>), FileError> {
+pub(super) fn format(bytes: &[u8], name: &str) -> Result<(Format, Option<Sentence>), FileError> {
     if bytes.is_empty() {
         return Err(FileError::fault(
             name,
@@ -142,6 +144,7 @@ pub(super) fn format(bytes: &[u8], name: &str) -> Result<(Format, Option<String>
             "read as {} by its content; the name says \"{extension}\"",
             format.word()
         )
+        .into()
     });
     Ok((format, notice))
 }

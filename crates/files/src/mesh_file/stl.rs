@@ -60,10 +60,13 @@ pub(super) fn binary(bytes: &[u8], name: &str, progress: &dyn Progress) -> Resul
                 "The file is damaged: export it again",
             ));
         }
-        raw.notices.push(format!(
-            "{} bytes after the last triangle were left out",
-            records.len() - wanted
-        ));
+        raw.notices.push(
+            format!(
+                "{} bytes after the last triangle were left out",
+                records.len() - wanted
+            )
+            .into(),
+        );
     }
     let mut triangles = Vec::with_capacity(count);
     for (batch, records) in records[..wanted].chunks(BATCH * STL_RECORD).enumerate() {
@@ -203,7 +206,7 @@ impl Ascii<'_> {
                 if triangles.is_empty() {
                     self.raw
                         .notices
-                        .push(format!("solid \"{name}\" has no triangles"));
+                        .push(format!("solid \"{name}\" has no triangles").into());
                 } else {
                     self.raw.parts.push(RawPart {
                         name,

@@ -284,7 +284,7 @@ fn content_counts_more_than_the_name() {
         let file = read(&bytes, "hull.xyz").unwrap();
         assert_eq!(file.format, format);
         assert!(
-            file.notices[0].says.contains(format.word()),
+            file.notices[0].to_string().contains(format.word()),
             "{:?}",
             file.notices
         );
@@ -333,7 +333,7 @@ fn what_is_dropped_is_counted() {
     let says: Vec<_> = file
         .notices
         .iter()
-        .map(|notice| notice.says.as_str())
+        .map(|notice| crate::units::sentence(&notice.says, crate::units::Units::Metric))
         .collect();
     assert_eq!(
         says,

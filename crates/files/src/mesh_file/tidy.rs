@@ -6,6 +6,7 @@ use std::collections::{HashMap, HashSet};
 use foldhash::fast::FixedState;
 use keelstead::math::Vec3;
 use keelstead::mesh::weld;
+use keelstead::quantity::Sentence;
 
 use super::{MeshPart, Raw, RawPart, Surface};
 use crate::error::{FileError, Spot};
@@ -16,7 +17,7 @@ pub(super) fn tidy(
     raw: Raw,
     name: &str,
     progress: &dyn Progress,
-) -> Result<(Vec<MeshPart>, Vec<String>), FileError> {
+) -> Result<(Vec<MeshPart>, Vec<Sentence>), FileError> {
     let mut notices = raw.notices;
     let mut names = Names::default();
     let mut parts = Vec::with_capacity(raw.parts.len());
@@ -26,10 +27,13 @@ pub(super) fn tidy(
         let mut part = welded(part, name)?;
         drop_repeats(&mut part, &mut notices);
         if part.triangles.is_empty() {
-            notices.push(format!(
-                "part \"{}\" has no triangle with an area and was left out",
-                part.name
-            ));
+            notices.push(
+                format!(
+                    "part \"{}\" has no triangle with an area and was left out",
+                    part.name
+                )
+                .into(),
+            );
             continue;
         }
         part.name = names.unique(part.name);
@@ -89,7 +93,7 @@ fn welded(part: RawPart, file: &str) -> Result<MeshPart, FileError> {
 
 /// Drops triangles with a repeated corner, and those that stand there before with the same corners
 /// in the same turn. A triangle that faces the other way is another side of a thin sheet and stays.
-fn drop_repeats(part: &mut MeshPart, notices: &mut Vec<String>) {
+fn drop_repeats(part: &mut MeshPart, notices: &mut Vec<Sentence>) {
     let given = part.triangles.len();
     part.triangles
         .retain(|[a, b, c]| a != b && b != c && c != a);
@@ -106,10 +110,8 @@ fn drop_repeats(part: &mut MeshPart, notices: &mut Vec<String>) {
     for (count, what) in [(flat, "without area"), (twice, "that stood there twice")] {
         if count > 0 {
             let triangles = if count == 1 { "triangle" } else { "triangles" };
-            notices.push(format!(
-                "part \"{}\": {count} {triangles} {what} dropped",
-                part.name
-            ));
+            notices
+                .push(format!("part \"{}\": {count} {triangles} {what} dropped", part.name).into());
         }
     }
 }

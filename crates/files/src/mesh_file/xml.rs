@@ -2,6 +2,7 @@
 
 use std::borrow::Cow;
 
+use keelstead::quantity::Sentence;
 use quick_xml::Reader;
 use quick_xml::XmlVersion;
 use quick_xml::events::{BytesStart, Event};
@@ -50,7 +51,7 @@ impl<'a> Xml<'a> {
     pub(super) fn fault_at(
         &self,
         at: usize,
-        found: impl Into<String>,
+        found: impl Into<Sentence>,
         expected: &str,
         advice: &str,
     ) -> FileError {
@@ -68,7 +69,7 @@ impl<'a> Xml<'a> {
     /// A fault at the tag just read.
     pub(super) fn fault(
         &self,
-        found: impl Into<String>,
+        found: impl Into<Sentence>,
         expected: &str,
         advice: &str,
     ) -> FileError {

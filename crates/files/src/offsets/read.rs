@@ -1,5 +1,7 @@
 //! Reading a table strictly.
 
+use keelstead::quantity::Sentence;
+
 use super::cell::Written;
 use super::first::{Corner, corner, is_comment};
 use super::{MOST_LINES, OffsetLine, OffsetTable};
@@ -50,7 +52,7 @@ impl Reader<'_> {
     pub(super) fn fault(
         &self,
         line: usize,
-        found: impl Into<String>,
+        found: impl Into<Sentence>,
         expected: &str,
         advice: &str,
     ) -> FileError {

@@ -1,5 +1,7 @@
 //! The section at each station: half-breadth as a curve over height.
 
+use keelstead::quantity::Sentence;
+
 use super::curve::Curve;
 use super::{OffsetLine, OffsetTable};
 use crate::error::{FileError, Spot};
@@ -14,7 +16,7 @@ pub(super) type Section = Curve;
 pub(super) fn sections(
     table: &OffsetTable,
     name: &str,
-) -> Result<(Vec<Section>, Vec<String>), FileError> {
+) -> Result<(Vec<Section>, Vec<Sentence>), FileError> {
     let heights = heights(table);
     let extent = heights[1] - heights[0];
     let mut assumed = 0;
@@ -67,7 +69,7 @@ pub(super) fn sections(
         notices.push(format!(
             "at {assumed} {stations} the table does not say how deep the hull reaches: it was run straight to the \
              centreline at the next waterline below; give the line \"profile height\""
-        ));
+        ).into());
     }
     Ok((sections, notices))
 }

@@ -2,6 +2,7 @@
 
 use keelstead::math::Vec3;
 use keelstead::mesh::weld;
+use keelstead::quantity::Sentence;
 
 use super::curve::Curve;
 use super::section::{Section, heights};
@@ -19,7 +20,7 @@ const END_COLUMNS: usize = 12;
 pub(super) fn through(
     table: &OffsetTable,
     sections: &[Section],
-    notices: Vec<String>,
+    notices: Vec<Sentence>,
 ) -> OffsetSurface {
     let mut notices = notices;
     if !table.transom.is_empty() && table.transom_half_breadths.is_empty() {

@@ -18,7 +18,6 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 pub use parse::{TypedError, parse, parse_angle, parse_length, parse_mass};
-pub(crate) use write::grouped;
 
 /// Which units a person reads.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]

@@ -57,7 +57,7 @@ pub enum TypedError {
 /// [`TypedError`], with what to type instead.
 pub fn parse(text: &str, unit: Unit, units: Units) -> Result<f64, TypedError> {
     match unit {
-        Unit::Length => parse_length(text, units),
+        Unit::Length | Unit::Thickness => parse_length(text, units),
         Unit::Mass => parse_mass(text, units),
         Unit::Angle => parse_angle(text),
         Unit::Force => scalar::parse_force(text, units),

@@ -51,6 +51,10 @@ pub(super) fn figure(quantity: Quantity, units: Units, detail: u8) -> String {
     match (quantity.unit, units) {
         (Unit::Length, Units::Metric) => metric_length(value, digits),
         (Unit::Length, Units::Imperial) => imperial_length(value, detail),
+        (Unit::Thickness, Units::Metric) => {
+            format!("{} mm", grouped(value * 1000.0, 2 + digits))
+        }
+        (Unit::Thickness, Units::Imperial) => format!("{} in", grouped(value / INCH_M, 3 + digits)),
         (Unit::Mass, Units::Metric) => format!("{} kg", grouped(value, digits)),
         (Unit::Mass, Units::Imperial) => format!("{} lb", grouped(value / POUND_KG, digits)),
         (Unit::Force, Units::Metric) => format!("{} kN", grouped(value / 1000.0, 1 + digits)),
@@ -76,7 +80,7 @@ pub(super) fn figure(quantity: Quantity, units: Units, detail: u8) -> String {
 }
 
 /// A number with this many decimals and commas between thousands; never "-0".
-pub(crate) fn grouped(value: f64, decimals: usize) -> String {
+fn grouped(value: f64, decimals: usize) -> String {
     let text = format!("{:.decimals$}", value.abs());
     let (whole, fraction) = match text.split_once('.') {
         Some((whole, fraction)) => (whole, Some(fraction)),

@@ -1,10 +1,13 @@
 //! From files and answers to a hull that stands: the part of the work that takes long.
 
+use keelstead::quantity::Sentence;
 use keelstead_files::hull_file::HullFile;
-use keelstead_files::intake::{Answers, Examined, examine_file, import_file};
+use keelstead_files::intake::{Asked, Examined, Question, arrive};
 use keelstead_files::kept::{KeptFile, Place};
 use keelstead_files::kind::Kind;
+use keelstead_files::names::boat_of;
 use keelstead_files::open::{OpenHull, hull_of, open_hull};
+use keelstead_files::shelf::id_of;
 use keelstead_files::source::{Memory, Source};
 use keelstead_files::{FileError, Progress, document};
 use serde::{Deserialize, Serialize};
@@ -25,32 +28,24 @@ pub struct Stood {
     /// What the fitted surface has, if the hull was measured.
     pub fit: Option<Fit>,
     /// The questions still open: the hull stands by the first choice of each, to be looked at.
-    pub open: Vec<Question>,
+    pub open: Vec<Asked>,
     /// What was changed, a sentence each.
-    pub changed: Vec<String>,
+    pub changed: Vec<Sentence>,
     /// What could not be put right or told, a sentence each.
-    pub left: Vec<String>,
+    pub left: Vec<Sentence>,
 }
 
-/// What a mesh may leave open.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-pub enum Question {
-    /// In which unit it is.
-    Unit,
-    /// Which way is up.
-    Up,
-    /// Which way the bow points.
-    Forward,
-    /// Whether it is half a hull.
-    Half,
-    /// Which of two skins counts.
-    Skin,
-    /// How far it is trimmed.
-    Trim,
-}
+impl Stood {
+    /// Whether a question is open.
+    pub fn asks(&self, question: Question) -> bool {
+        self.open.iter().any(|asked| asked.question == question)
+    }
 
-/// A boat of this length is drawn where nothing tells the size, m; no figure of it is shown.
-const DRAWN_LENGTH_M: f64 = 10.0;
+    /// Whether its size hangs on a question that is open.
+    pub fn asks_size(&self) -> bool {
+        self.asks(Question::Unit) || self.asks(Question::Length)
+    }
+}
 
 /// Stands the hull of the file `name` up: a mesh by what was said of it, a description as it says.
 ///
@@ -70,23 +65,7 @@ pub fn stand(
         "" => boat_of(name),
         said => said.to_owned(),
     };
-    let answers = &draft.answers;
-    let first = import_file(source, name, &boat, answers, progress);
-    let (arrived, open) = match first {
-        Ok(arrived) => (arrived, Vec::new()),
-        Err(FileError::Cancelled) => return Err(FileError::Cancelled),
-        Err(error) => {
-            let examined = examine_file(source, name, answers, progress)?;
-            let (filled, open) = filled(answers, &examined);
-            if open.is_empty() {
-                return Err(error);
-            }
-            let mut arrived = import_file(source, name, &boat, &filled, progress)?;
-            // The evidence that belongs to the questions, not to the choices it is drawn by.
-            arrived.examined = examined;
-            (arrived, open)
-        }
-    };
+    let arrived = arrive(source, name, &boat, &draft.answers, progress)?;
     let made = description(&arrived.opened)?;
     let (opened, described) = with_parts(arrived.opened, made, draft, progress)?;
     Ok(Stood {
@@ -94,7 +73,7 @@ pub fn stand(
         described,
         examined: Some(arrived.examined),
         fit: None,
-        open,
+        open: arrived.open,
         changed: arrived.changed,
         left: arrived.left,
     })
@@ -186,75 +165,12 @@ fn described(
     })
 }
 
-/// The answers with the first choice wherever a question is open, and which those are.
-fn filled(answers: &Answers, examined: &Examined) -> (Answers, Vec<Question>) {
-    let mut filled = answers.clone();
-    let mut open = Vec::new();
-    if examined.unit.value.is_none() {
-        open.push(Question::Unit);
-        filled.unit = examined.unit.choices.first().copied();
-        if filled.unit.is_none() {
-            filled.length_m = Some(DRAWN_LENGTH_M);
-        }
-    }
-    if examined.up.value.is_none() {
-        open.push(Question::Up);
-        filled.up = examined.up.choices.first().copied();
-    }
-    if examined.forward.value.is_none() {
-        open.push(Question::Forward);
-        filled.forward = examined.forward.choices.first().copied();
-    }
-    if examined.half.value == Some(true) && answers.mirror.is_none() {
-        open.push(Question::Half);
-        filled.mirror = Some(true);
-    }
-    let skin = examined.skin.choices.first();
-    if let (None, None, Some(skin)) = (examined.skin.value, answers.skin, skin) {
-        open.push(Question::Skin);
-        filled.skin = Some(*skin);
-    }
-    let trim = examined.trim_rad.choices.first();
-    let told = answers.trim_rad.is_some() || answers.level.is_some();
-    if let (None, false, Some(trim_rad)) = (examined.trim_rad.value, told, trim) {
-        open.push(Question::Trim);
-        filled.trim_rad = Some(*trim_rad);
-    }
-    (filled, open)
-}
-
-/// A boat's name to begin with: the file's, without folder and ending.
-pub(crate) fn boat_of(file: &str) -> String {
-    let last = file.rsplit(['/', '\\']).next().unwrap_or(file);
-    let stem = last.rsplit_once('.').map_or(last, |(stem, _)| stem);
-    let words = stem.replace(['_', '.'], " ");
-    let words = words.trim();
-    if words.is_empty() { "Hull" } else { words }.to_owned()
-}
-
-/// A boat's name as a file's: what a file system may stumble over becomes a hyphen.
-pub(crate) fn file_stem(name: &str) -> String {
-    let plain = |letter: char| {
-        if letter.is_alphanumeric() || matches!(letter, '-' | '_') {
-            letter
-        } else {
-            '-'
-        }
-    };
-    let stem: String = name.trim().to_lowercase().chars().map(plain).collect();
-    let stem = stem.trim_matches('-');
-    if stem.is_empty() {
-        return "hull".into();
-    }
-    stem.chars().take(60).collect()
-}
-
 /// The files of a hull under names of its own; a page knows no folders.
 pub(crate) fn named_after(
     described: &HullFile,
     files: &[KeptFile],
 ) -> Result<(HullFile, Vec<KeptFile>), String> {
-    let stem = file_stem(&described.name);
+    let stem = id_of(&described.name);
     let mut described = described.clone();
     let mut own = Vec::new();
     let old = files.get(1..).unwrap_or_default();
@@ -286,16 +202,4 @@ pub(crate) fn named_after(
         },
     );
     Ok((described, own))
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_boat_s_name_becomes_a_file_s() {
-        assert_eq!(file_stem("Tern Harbour/7 \"x\""), "tern-harbour-7--x");
-        assert_eq!(file_stem("  ..//  "), "hull");
-        assert_eq!(file_stem("Möwe"), "möwe");
-    }
 }

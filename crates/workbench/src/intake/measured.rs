@@ -6,11 +6,12 @@ use keelstead_files::hull_file::{Axes, HullFile, LengthUnit};
 use keelstead_files::kept::{KeptFile, Place};
 use keelstead_files::measures_file::MeasuresFile;
 use keelstead_files::open::hull_of;
+use keelstead_files::shelf::id_of;
 use keelstead_files::source::Memory;
 use keelstead_files::{FileError, Progress};
 use serde::{Deserialize, Serialize};
 
-use super::bring::{Stood, file_stem};
+use super::bring::Stood;
 use super::draft::Draft;
 
 /// A kind of hull and what was measured of one. Length and beam are nought until they are.
@@ -91,7 +92,7 @@ pub(super) fn stand(
         "" => "Measured boat",
         said => said,
     };
-    let stem = file_stem(name);
+    let stem = id_of(name);
     let file = MeasuresFile {
         version: MeasuresFile::VERSION,
         name: name.to_owned(),

@@ -1,11 +1,13 @@
 //! What a file was taken for, a row each: what is proposed, why, and what else it may be.
 
+use keelstead::quantity::{Quantity, Sentence};
 use keelstead_files::hull_file::{Axis, LengthUnit};
-use keelstead_files::intake::{Answers, Examined, Proposal, Skin, axis_word};
+use keelstead_files::intake::{Answers, Examined, Proposal, Question, Skin, axis_word};
 
 use super::action::IntakeAction;
-use super::bring::{Question, Stood};
+use super::bring::Stood;
 use super::edit::unit_word;
+use crate::words::intake::question;
 
 /// A row of the proposals.
 #[derive(Debug, Clone, PartialEq)]
@@ -15,7 +17,7 @@ pub struct Row {
     /// What is proposed or was answered, in words; none while it is open.
     pub value: Option<String>,
     /// What speaks for it, or why it stays open.
-    pub because: String,
+    pub because: Sentence,
     /// What may be chosen.
     pub choices: Vec<Choice>,
     /// Whether nothing goes on before it is answered.
@@ -43,14 +45,14 @@ pub fn rows(stood: &Stood, answers: &Answers) -> Vec<Row> {
     let mut rows = vec![
         unit(stood, examined, answers),
         axis_row(
-            ("Up", Question::Up),
+            Question::Up,
             stood,
             &examined.up,
             answers.up,
             IntakeAction::Up,
         ),
         axis_row(
-            ("Bow", Question::Forward),
+            Question::Forward,
             stood,
             &examined.forward,
             answers.forward,
@@ -58,15 +60,15 @@ pub fn rows(stood: &Stood, answers: &Answers) -> Vec<Row> {
         ),
         half(stood, examined, answers),
     ];
-    rows.extend(lie(stood, examined, answers));
-    rows.extend(skin(stood, examined, answers));
+    rows.extend(lie(examined, answers));
+    rows.extend(skin(examined, answers));
     rows.extend(openings(examined, answers));
     rows.sort_by_key(|row| !row.open);
     rows
 }
 
 fn unit(stood: &Stood, examined: &Examined, answers: &Answers) -> Row {
-    let open = stood.open.contains(&Question::Unit);
+    let open = stood.asks_size();
     let proposal = &examined.unit;
     let now = answers.unit.or(proposal.value);
     let scaled = answers.length_m.is_some() && answers.unit.is_none();
@@ -75,7 +77,7 @@ fn unit(stood: &Stood, examined: &Examined, answers: &Answers) -> Row {
     let sensible =
         |unit: &LengthUnit| proposal.choices.contains(unit) || now == Some(*unit) || !open;
     Row {
-        title: "Unit of the file",
+        title: question(Question::Unit),
         value: now.map(|unit| {
             let word = if scaled {
                 "of no matter"
@@ -99,7 +101,7 @@ fn unit(stood: &Stood, examined: &Examined, answers: &Answers) -> Row {
 }
 
 fn axis_row(
-    (title, question): (&'static str, Question),
+    asked: Question,
     stood: &Stood,
     proposal: &Proposal<Axis>,
     answer: Option<Axis>,
@@ -113,9 +115,9 @@ fn axis_row(
             choices.push(axis);
         }
     }
-    let open = stood.open.contains(&question);
+    let open = stood.asks(asked);
     Row {
-        title,
+        title: question(asked),
         value: now.map(|axis| format!("{} of the file", axis_word(axis))),
         because: proposal.because.clone(),
         choices: choices
@@ -137,7 +139,7 @@ fn axis_row(
 }
 
 fn half(stood: &Stood, examined: &Examined, answers: &Answers) -> Row {
-    let open = stood.open.contains(&Question::Half);
+    let open = stood.asks(Question::Half);
     let told = answers.mirror;
     let offered = [(true, "Mirror it"), (false, "It is whole as it is")];
     let is_half = examined.half.value == Some(true);
@@ -147,7 +149,7 @@ fn half(stood: &Stood, examined: &Examined, answers: &Answers) -> Row {
         chosen: told == Some(mirror),
     });
     Row {
-        title: "Half a hull",
+        title: question(Question::Half),
         value: (!open).then(|| {
             let words = if told == Some(true) {
                 "yes, mirrored"
@@ -169,22 +171,19 @@ fn half(stood: &Stood, examined: &Examined, answers: &Answers) -> Row {
 }
 
 /// Heel and trim, where there is something to say of them.
-fn lie(stood: &Stood, examined: &Examined, answers: &Answers) -> Vec<Row> {
-    let trim_open = stood.open.contains(&Question::Trim);
+fn lie(examined: &Examined, answers: &Answers) -> Vec<Row> {
     [
         angle_row(
             "Heel",
             &examined.heel_rad,
             answers.heel_rad,
             IntakeAction::Heel,
-            false,
         ),
         angle_row(
             "Trim",
             &examined.trim_rad,
             answers.trim_rad,
             IntakeAction::Trim,
-            trim_open,
         ),
     ]
     .into_iter()
@@ -198,7 +197,6 @@ fn angle_row(
     proposal: &Proposal<f64>,
     answer: Option<f64>,
     act: fn(Option<f64>) -> IntakeAction,
-    open: bool,
 ) -> Option<Row> {
     let now = answer.or(proposal.value);
     let mut offered: Vec<f64> = proposal.choices.clone();
@@ -217,7 +215,7 @@ fn angle_row(
     };
     Some(Row {
         title,
-        value: now.filter(|_| !open).map(words),
+        value: now.map(words),
         because: proposal.because.clone(),
         choices: offered
             .into_iter()
@@ -227,13 +225,13 @@ fn angle_row(
                 chosen: now == Some(angle_rad),
             })
             .collect(),
-        open,
+        open: false,
         told: answer.is_some(),
     })
 }
 
 /// Which of two skins counts, where there are two.
-fn skin(stood: &Stood, examined: &Examined, answers: &Answers) -> Option<Row> {
+fn skin(examined: &Examined, answers: &Answers) -> Option<Row> {
     if examined.skins.is_empty() && answers.skin.is_none() {
         return None;
     }
@@ -254,7 +252,7 @@ fn skin(stood: &Stood, examined: &Examined, answers: &Answers) -> Option<Row> {
                 chosen: now == Some(skin),
             })
             .to_vec(),
-        open: stood.open.contains(&Question::Skin),
+        open: false,
         told: answers.skin.is_some(),
     })
 }
@@ -295,11 +293,12 @@ fn openings(examined: &Examined, answers: &Answers) -> Vec<Row> {
         rows.push(Row {
             title: "Slits",
             value: Some(if joined { "joined" } else { "left open" }.into()),
-            because: format!(
-                "{} open edges run side by side, {:.1} mm apart at most",
-                examined.slits.len(),
-                1000.0 * widest_m
-            ),
+            because: Sentence::new(format!(
+                "{} open edges run side by side,",
+                examined.slits.len()
+            ))
+            .figure(Quantity::thickness(widest_m))
+            .words("apart at most"),
             choices: [(None, "Leave them"), (Some(join_m), "Join them")]
                 .map(|(width_m, words)| Choice {
                     words: words.into(),

@@ -1,8 +1,8 @@
 //! A hull being brought in, in HTML.
 
 use keelstead::family::MeasureKind;
-use keelstead::quantity::Quantity;
-use keelstead_files::units::{Units, write};
+use keelstead::quantity::{Quantity, Sentence};
+use keelstead_files::units::{Units, sentence, write};
 
 use super::{escaped, push};
 use crate::intake::{Fit, Intake, rows};
@@ -26,7 +26,7 @@ pub(super) fn intake(html: &mut String, intake: &Intake, session: &Session) {
         push(html, &format!("<p role=\"status\">Working: {doing}</p>"));
     }
     if let Some(trouble) = intake.trouble() {
-        let trouble = escaped(trouble);
+        let trouble = escaped(&sentence(trouble, units));
         push(html, &format!("<p role=\"alert\">{trouble}</p>"));
     }
     let Some(stood) = intake.stood() else {
@@ -53,7 +53,7 @@ pub(super) fn intake(html: &mut String, intake: &Intake, session: &Session) {
     );
     for one in rows(stood, &intake.draft().answers) {
         let value = one.value.unwrap_or_else(|| "Please answer".into());
-        row(html, one.title, &[&value, &one.because]);
+        row(html, one.title, &[&value, &sentence(&one.because, units)]);
     }
     push(html, "</tbody></table>");
     push(
@@ -65,8 +65,15 @@ pub(super) fn intake(html: &mut String, intake: &Intake, session: &Session) {
     }
     push(html, "</tbody></table>");
     marks(html, intake);
-    list(html, "What was changed", &stood.changed);
-    list(html, "What could not be told or put right", &stood.left);
+    let written = |says: &[Sentence]| -> Vec<String> {
+        says.iter().map(|one| sentence(one, units)).collect()
+    };
+    list(html, "What was changed", &written(&stood.changed));
+    list(
+        html,
+        "What could not be told or put right",
+        &written(&stood.left),
+    );
 }
 
 /// What the fitted surface has where it was measured, and what to measure next.

@@ -3,8 +3,8 @@
 use std::sync::Arc;
 
 use keelstead::check::check;
+use keelstead::quantity::Sentence;
 use keelstead_files::FileError;
-use keelstead_files::intake::Examined;
 use keelstead_files::open::{OpenHull, OpenJob};
 use keelstead_files::save::Saved;
 
@@ -105,27 +105,18 @@ impl Session {
             Err(error) if self.is_standing_up() => self.stood(Err(error)),
             Ok(Outcome::Job(job)) => self.opened(*job),
             Ok(Outcome::Hull(opened)) => self.hull_arrived(name, *opened),
-            Ok(Outcome::Imported(arrived)) => self.hull_arrived(name, arrived.opened),
-            Ok(Outcome::Examined(examined)) => {
-                self.loading = None;
-                self.examined = Some(examined);
-                self.revision += 1;
-                Vec::new()
-            }
             Err(FileError::Cancelled) => {
                 self.cancelled();
                 Vec::new()
             }
             Err(error) => {
-                self.failed(&format!("{name} was not opened"), &error.to_string());
+                self.failed(
+                    &format!("{name} was not opened"),
+                    words::intake::refusal(&error),
+                );
                 Vec::new()
             }
         }
-    }
-
-    /// What the mesh examined last most likely is.
-    pub fn examined(&self) -> Option<&Examined> {
-        self.examined.as_deref()
     }
 
     fn hull_arrived(&mut self, name: &str, opened: OpenHull) -> Vec<Request> {
@@ -136,7 +127,7 @@ impl Session {
         if !self.is_open() {
             self.failed(
                 "A hull needs a job to stand in",
-                &format!("{name}: open a job first, then drop the hull on it"),
+                format!("{name}: open a job first, then drop the hull on it"),
             );
             return requests;
         }
@@ -213,7 +204,7 @@ impl Session {
 
     /// Reading or writing failed: `text` says file, place, what was found and expected, what to do.
     /// What is open stays open.
-    pub fn failed(&mut self, title: &str, text: &str) {
+    pub fn failed(&mut self, title: &str, text: impl Into<Sentence>) {
         self.loading = None;
         self.once_saved = None;
         self.say(Level::Error, title, text);

@@ -3,15 +3,14 @@
 use keelstead::family::Family;
 use keelstead::math::Point;
 use keelstead_files::kind::Kind;
+use keelstead_files::names::boat_of;
 
 use super::Session;
 use super::files::Waiting;
 use super::shelf_use::Fetch;
 use crate::action::Request;
 use crate::history::History;
-use crate::intake::{
-    Draft, Intake, IntakeAction, MarkTool, Measured, Sketch, Step, boat_of, marked_at,
-};
+use crate::intake::{Draft, Intake, IntakeAction, MarkTool, Measured, Sketch, Step, marked_at};
 use crate::marks::MarkEdit;
 use crate::message::Level;
 use crate::task::{Files, Task};

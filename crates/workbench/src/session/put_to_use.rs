@@ -6,10 +6,11 @@ use keelstead::rig::Rig;
 use keelstead_files::job::Job;
 use keelstead_files::kept::{JobFiles, KeptFile};
 use keelstead_files::open::{OpenHull, OpenJob};
+use keelstead_files::shelf::id_of;
 
 use super::Session;
 use crate::action::{Action, Request};
-use crate::intake::{Intake, file_stem, named_after};
+use crate::intake::{Intake, named_after};
 use crate::message::{Level, RigChoice};
 
 /// Where beams go along the keel that bears, as parts of its length from aft.
@@ -135,7 +136,7 @@ fn first_job(opened: OpenHull, choice: &RigChoice) -> OpenJob {
             .map_or_else(String::new, |file| file.name.clone())
     };
     OpenJob {
-        path: format!("{}-job.json", file_stem(&name)),
+        path: format!("{}-job.json", id_of(&name)),
         job: Job {
             version: 1,
             name: format!("{name} on {}", choice.name),

@@ -6,6 +6,7 @@ use keelstead_files::shelf::{Put, Shelved, ToShelve};
 use super::Session;
 use crate::action::Request;
 use crate::message::Level;
+use crate::words::intake::refusal;
 
 impl Session {
     pub(super) fn put_on_shelf(&mut self, replace: bool, requests: &mut Vec<Request>) {
@@ -32,7 +33,7 @@ impl Session {
                 self.shelf = Some(shelf);
                 self.revision += 1;
             }
-            Err(error) => self.failed("The shelf cannot be read", &error.to_string()),
+            Err(error) => self.failed("The shelf cannot be read", refusal(&error)),
         }
     }
 
@@ -57,7 +58,7 @@ impl Session {
                     entry.name
                 ),
             ),
-            Err(error) => self.failed("No hull was put on the shelf", &error.to_string()),
+            Err(error) => self.failed("No hull was put on the shelf", refusal(&error)),
         }
         requests.push(Request::ShelfList);
         requests
@@ -69,7 +70,7 @@ impl Session {
             intake.removing = None;
         }
         if let Err(error) = removed {
-            self.failed("The hull is still on the shelf", &error.to_string());
+            self.failed("The hull is still on the shelf", refusal(&error));
         }
         vec![Request::ShelfList]
     }

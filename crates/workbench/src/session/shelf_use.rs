@@ -10,6 +10,7 @@ use super::Session;
 use crate::action::Request;
 use crate::message::Level;
 use crate::task::Files;
+use crate::words::intake::refusal;
 
 /// What a hull is fetched from the shelf for.
 #[derive(Debug, Clone, PartialEq)]
@@ -40,7 +41,7 @@ impl Session {
                 self.loading = None;
                 match given(&opened) {
                     Ok(files) => self.bring_in(files, requests),
-                    Err(error) => self.failed("The hull was not opened", &error.to_string()),
+                    Err(error) => self.failed("The hull was not opened", refusal(&error)),
                 }
                 return None;
             }
@@ -55,7 +56,7 @@ impl Session {
             Ok(hull) => requests.push(Request::ShelfPut(Box::new(hull))),
             Err(error) => {
                 self.fetching = None;
-                self.failed("The hull was not renamed", &error.to_string());
+                self.failed("The hull was not renamed", refusal(&error));
             }
         }
         None

@@ -10,6 +10,7 @@ use crate::history::History;
 use crate::intake::{Draft, Intake, Step, Stood, Working};
 use crate::message::Level;
 use crate::task::{Files, Task};
+use crate::words;
 
 /// Two hulls whose bounds differ by less than this stand alike, m.
 const SAME_M: f64 = 0.001;
@@ -103,7 +104,7 @@ impl Session {
             Err(FileError::Cancelled) => self.stop_standing(&mut requests),
             Err(error) if intake.stood.is_some() || intake.draft().measured.is_some() => {
                 intake.working = None;
-                intake.trouble = Some(error.to_string());
+                intake.trouble = Some(words::intake::refusal(&error));
             }
             Err(error) => {
                 let name = intake.file_name().unwrap_or_default();
@@ -111,7 +112,7 @@ impl Session {
                 self.say(
                     Level::Error,
                     format!("{name} was not brought in"),
-                    error.to_string(),
+                    words::intake::refusal(&error),
                 );
             }
         }

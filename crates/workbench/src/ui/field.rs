@@ -153,6 +153,7 @@ fn usual_step(unit: Unit, units: Units) -> f64 {
     match (unit, units) {
         (Unit::Length, Units::Metric) => 0.010,
         (Unit::Length, Units::Imperial) => 0.012_7,
+        (Unit::Thickness, _) => 0.001,
         (Unit::Mass, Units::Metric) => 25.0,
         (Unit::Mass, Units::Imperial) => 22.679_618_5,
         (Unit::Force, _) => 100.0,

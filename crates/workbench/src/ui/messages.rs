@@ -2,6 +2,7 @@
 
 use egui::{Label, RichText, ScrollArea, Sense, Ui, Vec2};
 use keelstead::findings::Verdict;
+use keelstead_files::units::{Units, sentence};
 
 use super::widgets::{card, sign_button, target};
 use crate::action::Action;
@@ -26,13 +27,15 @@ pub(super) fn messages_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Acti
     area.show(ui, |ui| {
         for message in session.messages().iter().rev() {
             ui.push_id(message.id, |ui| {
-                card(ui, |ui| message_ui(ui, message, actions));
+                card(ui, |ui| {
+                    message_ui(ui, message, session.view().units, actions)
+                });
             });
         }
     });
 }
 
-fn message_ui(ui: &mut Ui, message: &Message, actions: &mut Vec<Action>) {
+fn message_ui(ui: &mut Ui, message: &Message, units: Units, actions: &mut Vec<Action>) {
     let palette = Palette::current(ui.ctx());
     let shape = match message.level {
         Level::Error => Verdict::Foul,
@@ -46,7 +49,11 @@ fn message_ui(ui: &mut Ui, message: &Message, actions: &mut Vec<Action>) {
         ui.vertical(|ui| {
             ui.set_width(width);
             ui.add(Label::new(RichText::new(&message.title).font(bold(15.0))).wrap());
-            ui.add(Label::new(&message.text).wrap().selectable(true));
+            ui.add(
+                Label::new(sentence(&message.text, units))
+                    .wrap()
+                    .selectable(true),
+            );
         });
         let name = format!("Put away: {}", message.title);
         if sign_button(ui, "\u{2717}", &name, true).clicked() {

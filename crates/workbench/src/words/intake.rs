@@ -1,10 +1,28 @@
 //! Words about a hull being brought in.
 
 use keelstead::hull::{PartKind, PartUse};
-use keelstead::quantity::Quantity;
+use keelstead::quantity::{Quantity, Sentence};
+use keelstead_files::FileError;
+use keelstead_files::intake::Question;
 use keelstead_files::units::{Units, write};
 
-use crate::intake::{Draft, Question, Stood};
+use crate::intake::{Draft, Stood};
+
+/// The title that a question about a mesh stands under.
+pub fn question(question: Question) -> &'static str {
+    match question {
+        Question::Unit => "Unit of the file",
+        Question::Length => "Length as measured",
+        Question::Up => "Up",
+        Question::Forward => "Bow",
+        Question::Half => "Half a hull",
+    }
+}
+
+/// Why a file was not taken, or an answer not followed, and where in the panel to answer.
+pub fn refusal(error: &FileError) -> Sentence {
+    error.says(&|asked| Some(format!("under \"{}\"", question(asked))))
+}
 
 /// Every kind of part, in the order of its menu.
 pub const PART_KINDS: [PartKind; 12] = [
@@ -62,7 +80,7 @@ pub fn part_kind_means(kind: PartKind) -> &'static str {
 /// The main dimensions, name and figure; a figure that is not known yet is a question mark.
 pub fn dimensions(stood: &Stood, units: Units) -> [(&'static str, String); 3] {
     let size = stood.opened.hull.bounds.extents();
-    let known = !stood.open.contains(&Question::Unit);
+    let known = !stood.asks_size();
     let figure = |value_m: f64| {
         if known {
             write(Quantity::length(value_m), units)

@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used, dead_code)]
 
 pub mod bench;
+pub mod bring;
 
 use std::sync::Arc;
 
@@ -299,4 +300,9 @@ pub fn demo_jobs() -> Vec<OpenJob> {
             keelstead_files::open_job(&source, path, &keelstead_files::Silent).unwrap()
         })
         .collect()
+}
+
+/// A sentence in metric figures.
+pub fn said(sentence: &keelstead::quantity::Sentence) -> String {
+    keelstead_files::units::sentence(sentence, keelstead_files::units::Units::Metric)
 }

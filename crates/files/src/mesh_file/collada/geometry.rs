@@ -2,6 +2,8 @@
 
 use std::collections::HashMap;
 
+use keelstead::quantity::Sentence;
+
 use super::DAMAGED;
 use super::tree::Node;
 use crate::error::FileError;
@@ -24,14 +26,14 @@ pub(super) fn shape<'t>(
     geometry: &Node<'t>,
     ids: &Ids<'t>,
     shown: &mut Shown,
-    notices: &mut Vec<String>,
+    notices: &mut Vec<Sentence>,
 ) -> Result<Shape, FileError> {
     let title = geometry
         .get("name")
         .or(geometry.get("id"))
         .unwrap_or_default();
     let Some(mesh) = geometry.child("mesh") else {
-        notices.push(format!("geometry \"{title}\" is no mesh and was left out"));
+        notices.push(format!("geometry \"{title}\" is no mesh and was left out").into());
         return Ok(Shape::default());
     };
     let mut shape = Shape::default();
@@ -62,13 +64,16 @@ pub(super) fn shape<'t>(
         }
     }
     if left_out > 0 {
-        notices.push(format!("geometry \"{title}\": its lines were left out"));
+        notices.push(format!("geometry \"{title}\": its lines were left out").into());
     }
     if cutter.crossed > 0 {
-        notices.push(format!(
-            "geometry \"{title}\": {} polygons cross themselves and were cut as they came",
-            cutter.crossed
-        ));
+        notices.push(
+            format!(
+                "geometry \"{title}\": {} polygons cross themselves and were cut as they came",
+                cutter.crossed
+            )
+            .into(),
+        );
     }
     Ok(shape)
 }

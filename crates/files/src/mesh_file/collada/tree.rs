@@ -2,6 +2,7 @@
 
 use std::collections::HashMap;
 
+use keelstead::quantity::Sentence;
 use quick_xml::events::Event;
 
 use super::DAMAGED;
@@ -189,7 +190,7 @@ impl<'t> Node<'t> {
 
     pub(super) fn fault(
         &self,
-        found: impl Into<String>,
+        found: impl Into<Sentence>,
         expected: &str,
         advice: &str,
     ) -> FileError {

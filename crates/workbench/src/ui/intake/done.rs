@@ -1,6 +1,8 @@
 //! What was found and done, and what shall become of the hull.
 
 use egui::{Label, Ui};
+use keelstead::quantity::Sentence;
+use keelstead_files::units::{Units, sentence};
 
 use super::super::field::wrong_ui;
 use super::super::widgets::{button, card, main_button, quiet, strong};
@@ -51,15 +53,11 @@ pub(super) fn done_ui(ui: &mut Ui, session: &Session, intake: &Intake, actions: 
     }
     measured::dimensions_ui(ui, session, intake);
     weigh::result_ui(ui, intake, session.view().units);
-    list_ui(ui, "What was changed", &stood.changed);
-    list_ui(ui, "What the file leaves open", &stood.left);
-    let noticed: Vec<String> = stood
-        .opened
-        .notices
-        .iter()
-        .map(|one| one.says.clone())
-        .collect();
-    list_ui(ui, "What was noticed in the file", &noticed);
+    let units = session.view().units;
+    list_ui(ui, "What was changed", &stood.changed, units);
+    list_ui(ui, "What the file leaves open", &stood.left, units);
+    let noticed = stood.opened.notices.iter().map(|one| &one.says);
+    list_ui(ui, "What was noticed in the file", noticed, units);
 }
 
 /// Putting it on the shelf, and what to do if its name is taken.
@@ -82,15 +80,19 @@ fn shelf_ui(ui: &mut Ui, intake: &Intake, actions: &mut Vec<Action>) {
     }
 }
 
-fn list_ui(ui: &mut Ui, title: &str, lines: &[String]) {
-    if lines.is_empty() {
-        return;
-    }
-    strong(ui, title);
-    for line in lines {
+fn list_ui<'s>(
+    ui: &mut Ui,
+    title: &str,
+    lines: impl IntoIterator<Item = &'s Sentence>,
+    units: Units,
+) {
+    for (count, line) in lines.into_iter().enumerate() {
+        if count == 0 {
+            strong(ui, title);
+        }
         ui.horizontal_top(|ui| {
             ui.label("\u{2022}");
-            ui.add(Label::new(crate::words::capital(line)).wrap());
+            ui.add(Label::new(crate::words::capital(&sentence(line, units))).wrap());
         });
     }
 }

@@ -2,13 +2,13 @@
 //! to measure next.
 
 use egui::{Label, RichText, Sense, Ui, Vec2, WidgetInfo, WidgetType};
-use keelstead::family::{Estimate, Family, MeasureKind, Next, Reached};
+use keelstead::family::{Estimate, Family, MeasureKind, Measures, Next, Reached};
 use keelstead::findings::Verdict;
 use keelstead::quantity::{Quantity, Unit};
 use keelstead_files::units::{Units, parse, write};
 
 use super::super::typed;
-use super::super::widgets::{card, quiet, section, strong, target};
+use super::super::widgets::{card, quiet, section, strong, target, tick};
 use super::places::places_ui;
 use super::stand::name_ui;
 use super::{measured, sketch};
@@ -37,7 +37,7 @@ pub(super) fn measure_ui(
     });
     let says = capital(said.family.says());
     ui.add(Label::new(format!("{says}.")).wrap());
-    measured::trouble_ui(ui, intake, actions);
+    measured::trouble_ui(ui, session, intake, actions);
     let fit = intake.stood().and_then(|stood| stood.fit.as_ref());
     let units = session.view().units;
     if let (Some(fit), None) = (fit, intake.trouble()) {

@@ -2,6 +2,8 @@
 
 use egui::{Label, ProgressBar, Ui};
 
+use keelstead_files::units::sentence;
+
 use super::super::field::wrong_ui;
 use super::super::widgets::{button, card, fact, quiet};
 use crate::action::Action;
@@ -45,12 +47,17 @@ pub(super) fn working_ui(ui: &mut Ui, intake: &Intake, actions: &mut Vec<Action>
 }
 
 /// Why the last answer could not be followed.
-pub(super) fn trouble_ui(ui: &mut Ui, intake: &Intake, actions: &mut Vec<Action>) {
+pub(super) fn trouble_ui(
+    ui: &mut Ui,
+    session: &Session,
+    intake: &Intake,
+    actions: &mut Vec<Action>,
+) {
     let Some(trouble) = intake.trouble() else {
         return;
     };
     card(ui, |ui| {
-        wrong_ui(ui, trouble);
+        wrong_ui(ui, &sentence(trouble, session.view().units));
         ui.horizontal_wrapped(|ui| {
             if button(ui, "Take the last answer back").clicked() {
                 actions.push(Action::Undo);

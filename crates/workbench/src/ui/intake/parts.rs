@@ -2,8 +2,8 @@
 
 use egui::{ComboBox, Label, RichText, Ui};
 use keelstead::hull::HullPart;
-use keelstead::quantity::Quantity;
-use keelstead_files::units::write;
+use keelstead::quantity::{Quantity, Sentence};
+use keelstead_files::units::{sentence, write};
 
 use super::super::field::wrong_ui;
 use super::super::typed;
@@ -26,7 +26,7 @@ pub(super) fn parts_ui(ui: &mut Ui, session: &Session, intake: &Intake, actions:
         )
         .wrap(),
     );
-    measured::trouble_ui(ui, intake, actions);
+    measured::trouble_ui(ui, session, intake, actions);
     for (at, part) in hull.parts.iter().enumerate() {
         ui.push_id(("part", &part.name), |ui| {
             card(ui, |ui| part_ui(ui, session, intake, at, part, actions));
@@ -51,7 +51,8 @@ fn part_ui(
         kind_ui(ui, part, actions);
     });
     let size = part.mesh.aabb().extents();
-    let figure = |value_m: f64| write(Quantity::length(value_m), session.view().units);
+    let units = session.view().units;
+    let figure = |value_m: f64| write(Quantity::length(value_m), units);
     let palette = Palette::current(ui.ctx());
     let text = format!(
         "{} long, {} wide, {} high. {}",
@@ -62,6 +63,7 @@ fn part_ui(
     );
     ui.add(Label::new(RichText::new(text).color(palette.quiet).small()).wrap());
     if let Some(because) = unnamed(intake, &part.name) {
+        let because = sentence(because, units);
         wrong_ui(ui, &format!("Please say what it is: {because}."));
     }
     if picked {
@@ -70,12 +72,12 @@ fn part_ui(
 }
 
 /// Why nobody can tell what a part is, while nobody has said.
-fn unnamed<'i>(intake: &'i Intake, part: &str) -> Option<&'i str> {
+fn unnamed<'i>(intake: &'i Intake, part: &str) -> Option<&'i Sentence> {
     let examined = intake.stood()?.examined.as_ref()?;
     let found = examined.parts.iter().find(|found| found.name == part)?;
     let said = intake.draft().part(part).and_then(|said| said.kind);
     let open = found.kind.value.is_none() && said.is_none();
-    open.then_some(found.kind.because.as_str())
+    open.then_some(&found.kind.because)
 }
 
 /// Use of the part looked at; and of a mesh its name, and a way to take it away.

@@ -140,6 +140,7 @@ pub(super) fn scales_ui(
             Field::new(&label, Quantity::mass(reading.tolerance_kg)).ui(
                 ui,
                 "off",
+    hull: &Hull,
                 units,
                 actions,
                 |kg| set(fore, &|reading| reading.tolerance_kg = kg),

@@ -3,28 +3,31 @@
 use egui::{Label, RichText, Ui};
 use keelstead::findings::Verdict;
 use keelstead::quantity::Quantity;
-use keelstead_files::units::{Units, parse_length};
+use keelstead_files::intake::Question;
+use keelstead_files::units::{Units, parse_length, sentence};
 
 use super::super::field::Field;
 use super::super::typed;
 use super::super::widgets::{button, card, choice, quiet, strong, target};
 use super::measured;
 use crate::action::Action;
-use crate::intake::{Intake, IntakeAction, Question, Row, Stood, rows};
+use crate::intake::{Intake, IntakeAction, Row, Stood, rows};
 use crate::session::Session;
 use crate::shape;
 use crate::theme::{Palette, bold};
+use crate::words::intake::question;
 
 pub(super) fn stand_ui(ui: &mut Ui, session: &Session, intake: &Intake, actions: &mut Vec<Action>) {
     let Some(stood) = intake.stood() else {
         return;
     };
     name_ui(ui, intake, actions);
-    measured::trouble_ui(ui, intake, actions);
+    measured::trouble_ui(ui, session, intake, actions);
+    let units = session.view().units;
     let rows = rows(stood, &intake.draft().answers);
     let (open, decided): (Vec<Row>, Vec<Row>) = rows.into_iter().partition(|row| row.open);
     for row in &open {
-        row_ui(ui, row, actions);
+        row_ui(ui, row, units, actions);
     }
     strong(ui, "Does it stand right in the picture?");
     ui.horizontal_wrapped(|ui| {
@@ -41,7 +44,7 @@ pub(super) fn stand_ui(ui: &mut Ui, session: &Session, intake: &Intake, actions:
     measured::dimensions_ui(ui, session, intake);
     length_ui(ui, session, intake, actions);
     for row in &decided {
-        row_ui(ui, row, actions);
+        row_ui(ui, row, units, actions);
     }
 }
 
@@ -101,9 +104,9 @@ fn scale_ui(
     actions: &mut Vec<Action>,
 ) {
     let act = |length_m: Option<f64>| Action::Intake(IntakeAction::ScaleLength(length_m));
-    if said_m.is_none() && stood.open.contains(&Question::Unit) {
+    if said_m.is_none() && stood.asks_size() {
         // No figure is shown that hangs on the question.
-        let label = strong(ui, "Length as measured");
+        let label = strong(ui, question(Question::Length));
         let size = egui::Vec2::new(ui.available_width().min(200.0), target(ui));
         let id = ui.make_persistent_id("measured length");
         let typed = typed::text_ui(ui, id, "", size, label.id, |text| {
@@ -118,7 +121,7 @@ fn scale_ui(
         return;
     }
     let length_m = said_m.unwrap_or(stood.opened.hull.bounds.extents().x);
-    Field::new("Length as measured", Quantity::length(length_m)).ui(
+    Field::new(question(Question::Length), Quantity::length(length_m)).ui(
         ui,
         "measured length",
         units,
@@ -139,7 +142,7 @@ fn scale_ui(
 }
 
 /// One proposal: what, why, and buttons to say otherwise.
-fn row_ui(ui: &mut Ui, row: &Row, actions: &mut Vec<Action>) {
+fn row_ui(ui: &mut Ui, row: &Row, units: Units, actions: &mut Vec<Action>) {
     let palette = Palette::current(ui.ctx());
     ui.push_id(row.title, |ui| {
         card(ui, |ui| {
@@ -159,7 +162,7 @@ fn row_ui(ui: &mut Ui, row: &Row, actions: &mut Vec<Action>) {
                     }
                 };
             });
-            let because = RichText::new(crate::words::capital(&row.because))
+            let because = RichText::new(crate::words::capital(&sentence(&row.because, units)))
                 .color(palette.quiet)
                 .small();
             ui.add(Label::new(because).wrap());

@@ -33,7 +33,7 @@ pub(super) fn weigh_ui(ui: &mut Ui, session: &Session, intake: &Intake, actions:
     card(ui, |ui| {
         scales_ui(ui, hull, weighing.supports, draft.mass, units, actions);
     });
-    card(ui, |ui| kind_ui(ui, weighing.typical, units, actions));
+    card(ui, |ui| kind_ui(ui, hull, weighing.typical, units, actions));
     card(ui, |ui| centre_ui(ui, hull, draft.centre, units, actions));
 }
 
