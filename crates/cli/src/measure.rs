@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use anyhow::{Context, bail};
 use comfy_table::Table;
 use keelstead::family::{Estimate, Family, Fitted, MeasureKind, Next, Open, Place, Reached};
-use keelstead::hull::Mass;
+use keelstead::hull::{Mass, Taped};
 use keelstead::quantity::{Basis, Quantity};
 use keelstead_files::document::Document;
 use keelstead_files::hull_file::{Axes, HullFile, LengthUnit};
@@ -56,6 +56,7 @@ struct Concluded<'a> {
     draft_m: f64,
     after_end_x_m: f64,
     tolerance_m: f64,
+    taped: Taped,
     open: &'a Open,
 }
 
@@ -113,6 +114,7 @@ pub(crate) fn measure(
             draft_m: fitted.draft_m,
             after_end_x_m: fitted.after_end_x_m,
             tolerance_m: fitted.tolerance_m,
+            taped: fitted.taped,
             open: &fitted.open,
         };
         let mut text = serde_json::to_string_pretty(&concluded).context("the fit as JSON")?;
@@ -218,6 +220,16 @@ fn text(measured: &MeasuresFile, fitted: &Fitted, written: &[PathBuf], units: Un
     for other in fitted.open.next.iter().skip(1) {
         say.push_str(&report::wrapped("          or ", &next(other, units)));
     }
+    let above = fitted.taped.highest_m.map_or_else(
+        || "is not known: measure the height of the highest point".to_owned(),
+        |m| format!("reaches {} over the lowest point", length(m)),
+    );
+    say.push_str(&report::wrapped("What stands above the sheer ", &above));
+    let under = match fitted.taped.nothing_under {
+        true => "somebody looked, and there is nothing that is not drawn",
+        false => "is not known: look, and say --nothing-under",
+    };
+    say.push_str(&report::wrapped("What else hangs under her: ", under));
     for path in written {
         let _ = writeln!(say, "Written: {}", path.display());
     }

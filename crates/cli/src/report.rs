@@ -283,7 +283,7 @@ fn size_table(findings: &Findings, units: Units) -> Table {
         "Trim, bow up",
     ]);
     table.add_row([
-        length(size.height_m, units),
+        format!("{}{}", size.height_is.words(), length(size.height_m, units)),
         length(size.width_m, units),
         length(size.length_m, units),
         length(size.rear_overhang_m, units),

@@ -4,7 +4,7 @@ use std::fmt::Write;
 use std::path::Path;
 
 use anyhow::{Context, anyhow, bail};
-use clap::{Args, ValueEnum};
+use clap::Args;
 use keelstead::hull::{CentreOfGravity, Hull, Mass, PartKind};
 use keelstead::quantity::{Quantity, Unit};
 use keelstead::weigh::{
@@ -43,41 +43,23 @@ pub(crate) struct Tried {
     /// How far each scale may be off
     #[arg(long, value_name = "WEIGHT", value_parser = mass)]
     scale_tolerance: Option<f64>,
-    /// What kind of boat it is, for what is usual
-    #[arg(long, value_enum)]
-    kind: Option<Kind>,
+    /// What kind of boat it is, for what is usual: full-keel, fin-keel, centreboarder, planing, workboat, catamaran,
+    /// double-ender, skiff or other; a hull from a tape knows its own
+    #[arg(long, value_parser = kind)]
+    kind: Option<BoatKind>,
     /// Length of the waterline, for what is usual
     #[arg(long, value_name = "LENGTH", value_parser = length)]
     waterline_length: Option<f64>,
 }
 
-#[derive(Clone, Copy, Debug, ValueEnum)]
-enum Kind {
-    FullKeel,
-    FinKeel,
-    Centreboarder,
-    Planing,
-    Workboat,
-    Catamaran,
-    DoubleEnder,
-    Skiff,
-    Other,
-}
-
-impl std::convert::From<Kind> for BoatKind {
-    fn from(kind: Kind) -> Self {
-        match kind {
-            Kind::FullKeel => Self::FullKeel,
-            Kind::FinKeel => Self::FinKeel,
-            Kind::Centreboarder => Self::Centreboarder,
-            Kind::Planing => Self::Planing,
-            Kind::Workboat => Self::Workboat,
-            Kind::Catamaran => Self::Catamaran,
-            Kind::DoubleEnder => Self::DoubleEnder,
-            Kind::Skiff => Self::Skiff,
-            Kind::Other => Self::Other,
-        }
-    }
+fn kind(text: &str) -> Result<BoatKind, String> {
+    let word = text.to_lowercase();
+    BoatKind::all()
+        .find(|kind| kind.word() == word)
+        .ok_or_else(|| {
+            let all: Vec<_> = BoatKind::all().map(BoatKind::word).collect();
+            format!("write one of {}", all.join(", "))
+        })
 }
 
 fn water(text: &str) -> Result<Water, String> {
@@ -140,7 +122,7 @@ impl Tried {
         Ok(Weighing {
             waterline: self.marked(held.waterline, hull)?,
             supports: self.scaled(held.supports)?,
-            typical: self.usual(held.typical)?,
+            typical: self.usual(held.typical, hull)?,
         })
     }
 
@@ -209,19 +191,12 @@ impl Tried {
         }))
     }
 
-    fn usual(&self, held: Option<Typical>) -> anyhow::Result<Option<Typical>> {
-        let mut typical = match self.kind {
-            Some(kind) => Some(Typical {
-                kind: kind.into(),
-                waterline_m: None,
-                waterline_aft_x_m: None,
-                ratio: None,
-            }),
-            None => held,
-        };
+    fn usual(&self, held: Option<Typical>, hull: &Hull) -> anyhow::Result<Option<Typical>> {
+        let mut typical = self.kind.map(Typical::of).or(held);
         if let Some(length_m) = self.waterline_length {
-            let typical = typical
-                .as_mut()
+            let known = || hull.kind().map(Typical::of);
+            let mut told = typical
+                .or_else(known)
                 .context("--waterline-length goes with --kind")?;
             told.waterline_m = Some(length_m);
             typical = Some(told);
@@ -272,7 +247,6 @@ pub(crate) fn weigh(file: &Path, tried: &Tried, json: bool) -> anyhow::Result<Ou
     let text = if json {
         let printed = Printed {
             hull: &hull.name,
-        &write_both,
             notices: &opened.notices,
             weighing: &weighing,
             weighed,
@@ -298,6 +272,7 @@ fn text(name: &str, weighed: &Weighed, notices: &[Notice]) -> String {
     out.push_str(&chosen(
         weighed.mass.map(|(_, mass)| mass),
         weighed.centre.map(|(_, centre)| centre),
+        &write_both,
     ));
     let both = |value: Quantity| [Units::Metric, Units::Imperial].map(|units| write(value, units));
     let mut masses = report::table(&["Weight by", "kg", "may be off", "lb", "may be off", ""]);

@@ -20,6 +20,7 @@ mod pads;
 mod room;
 mod strength;
 mod supports;
+mod taped;
 mod upright;
 mod uses;
 mod weighed;
@@ -181,6 +182,7 @@ pub fn check(hull: &Hull, rig: &Rig, load: &Load) -> Findings {
     list.extend(steadied);
     list.extend(room::findings(&worked, &size));
     list.extend(uses::findings(&worked));
+    list.extend(taped::findings(&worked, &size));
     list.sort_by(|a, b| {
         // To a micrometre: port and starboard of a fair hull differ by rounding alone, which is not the same on every
         // machine, and the order must be.

@@ -7,7 +7,7 @@ use parry3d_f64::shape::{Cuboid, Cylinder, Shape, SupportMap};
 
 use crate::findings::{Clearance, RigPart, RigShape};
 use crate::hull::Hull;
-use crate::math::{Pose, Vec3};
+use crate::math::{Aabb, Pose, Vec3};
 use crate::mesh::Mesh;
 use crate::parallel::each;
 use nearest::{Met, nearest};
@@ -166,11 +166,15 @@ pub(crate) struct Pair {
     pub rig_part: usize,
 }
 
-/// A length that the gap of a pair is no less than, m: how far boxes around the two are apart, or less than any gap
-/// where the boxes meet.
+/// A length that the gap of a pair is no less than, m: as [`least_of_box`].
 pub(crate) fn least(hull: &Hull, parts: &[RigPart], trailer_from_hull: &Pose, pair: Pair) -> f64 {
-    let part = &parts[pair.rig_part];
     let bounds = hull.parts[pair.hull_part].mesh.aabb();
+    least_of_box(&bounds, &parts[pair.rig_part], trailer_from_hull)
+}
+
+/// A length that the gap of whatever lies in a box of the hull's frame to a rig part is no less than, m: how far it is
+/// apart from a box around the part, or less than any gap where the boxes meet.
+pub(crate) fn least_of_box(bounds: &Aabb, part: &RigPart, trailer_from_hull: &Pose) -> f64 {
     let part_from_hull = part.trailer_from_part.pose().inv_mul(trailer_from_hull);
     let [x, y, z] = [Vec3::X, Vec3::Y, Vec3::Z].map(|axis| part_from_hull.rotation * axis);
     let half = bounds.half_extents();

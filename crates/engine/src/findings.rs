@@ -232,6 +232,8 @@ pub struct Clearance {
 pub struct Size {
     /// Greatest height above ground, m.
     pub height_m: f64,
+    /// How that height is to be read.
+    pub height_is: Bound,
     /// Greatest width, m.
     pub width_m: f64,
     /// From the foremost to the aftmost point, m.
@@ -240,6 +242,30 @@ pub struct Size {
     pub rear_overhang_m: f64,
     /// Highest point. Trailer frame.
     pub highest: Point,
+}
+
+/// How a figure is to be read that rests on what was not drawn.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Hash, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Bound {
+    /// As it stands.
+    #[default]
+    Exact,
+    /// It is no less, and may be more: something that counts was not measured.
+    AtLeast,
+    /// It is no more.
+    AtMost,
+}
+
+impl Bound {
+    /// The words before the figure, with a space behind; empty where it stands as it is.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Exact => "",
+            Self::AtLeast => "at least ",
+            Self::AtMost => "at most ",
+        }
+    }
 }
 
 /// What a rig part is; decides what gap is asked.

@@ -13,11 +13,13 @@ use crate::math::{Aabb, Point, Vec3};
 use crate::mesh::{Mesh, carry};
 use crate::profile::Profile;
 use crate::quantity::Basis;
-use crate::weigh::{Weighed, Weighing, weigh};
+use crate::weigh::{BoatKind, Weighed, Weighing, weigh};
 
 mod marks;
+mod taped;
 
 pub use marks::{KeepOff, KeepOffKind, LiftingMark, Marks, StrongStation};
+pub use taped::Taped;
 
 /// What a hull part is; decides whether it may bear on a block or be touched by a pad.
 #[derive(
@@ -199,6 +201,8 @@ pub struct Hull {
     pub marks: Marks,
     /// Bending stiffness EI of hull and keel together, N·m²; none takes the hull as rigid.
     pub bending_n_m2: Option<f64>,
+    /// What is known beyond the hull, if she was measured with a tape; none if her surface is all of her.
+    pub taped: Option<Taped>,
     /// The hull seen from the side.
     pub profile: Profile,
     /// Lowest surface along the centreline, aft to forward, at even stations.
@@ -221,6 +225,8 @@ pub struct HullFacts {
     pub marks: Marks,
     /// Bending stiffness EI of hull and keel together, N·m²; none takes the hull as rigid.
     pub bending_n_m2: Option<f64>,
+    /// What is known beyond the hull, if she was measured with a tape.
+    pub taped: Option<Taped>,
 }
 
 /// Shortest and longest boat the program takes for one, m.
@@ -302,6 +308,7 @@ impl Hull {
             shape_tolerance_m: facts.shape_tolerance_m,
             marks: facts.marks,
             bending_n_m2: facts.bending_n_m2,
+            taped: facts.taped,
             profile,
             keel_line,
             bounds,
@@ -347,6 +354,11 @@ impl Hull {
         Some(origin + direction * nearest)
     }
 
+    /// What kind of boat she is; none if nobody said.
+    pub fn kind(&self) -> Option<BoatKind> {
+        self.taped.map(|taped| taped.family.into())
+    }
+
     /// Parts the weight may stand on.
     pub fn bearing_parts(&self) -> impl Iterator<Item = &HullPart> {
         self.parts.iter().filter(|p| p.may_bear())
@@ -366,6 +378,9 @@ impl HullFacts {
         fields.within("shape_tolerance_m", self.shape_tolerance_m, 0.0, 1.0);
         self.marks.check(fields);
         fields.maybe("bending_n_m2", self.bending_n_m2, 1.0e3, 1.0e13);
+        if let Some(taped) = &self.taped {
+            taped.check(fields);
+        }
     }
 }
 

@@ -2,7 +2,8 @@
 //! its surface.
 
 use keelstead::hull::{
-    CentreOfGravity, HullFacts, KeepOff, LiftingMark, Marks, Mass, PartKind, PartUse, StrongStation,
+    CentreOfGravity, HullFacts, KeepOff, LiftingMark, Marks, Mass, PartKind, PartUse,
+    StrongStation, Taped,
 };
 use keelstead::weigh::Weighing;
 use schemars::JsonSchema;
@@ -61,6 +62,10 @@ pub struct HullFile {
     /// Bending stiffness EI of hull and keel together, N·m²; null takes the hull as rigid.
     #[serde(default)]
     pub bending_n_m2: Option<f64>,
+    /// What is known beyond the hull, if she was measured with a tape and not scanned; null takes what the mesh file says:
+    /// a measures document says it, any other mesh is all of the boat.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub taped: Option<Taped>,
     /// Anything worth telling: where the mesh is from, who measured.
     #[serde(default)]
     pub note: String,
@@ -98,6 +103,7 @@ impl HullFile {
             strong_stations: Vec::new(),
             lifting_marks: Vec::new(),
             bending_n_m2: None,
+            taped: None,
             note: String::new(),
         }
     }
@@ -143,6 +149,7 @@ impl HullFile {
             shape_tolerance_m: self.shape_tolerance_m,
             marks: self.marks(),
             bending_n_m2: self.bending_n_m2,
+            taped: self.taped,
         }
     }
 }

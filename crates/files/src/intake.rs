@@ -5,7 +5,7 @@
 //! person answered, or says which questions are left. Nothing ambiguous is decided in silence:
 //! [`import_to_look_at`], which goes on by the likeliest answers, hands the questions over with the hull.
 
-use keelstead::hull::{PartKind, PartUse};
+use keelstead::hull::{PartKind, PartUse, Taped};
 use keelstead::math::Pose;
 use keelstead::quantity::{Quantity, Sentence};
 
@@ -129,12 +129,14 @@ pub fn import_to_look_at(
 struct Around {
     /// How far the surface may be from what the file describes, in its unit.
     fitted: f64,
+    taped: Option<Taped>,
 }
 
 impl Around {
     fn of(file: &MeshFile) -> Self {
         Self {
             fitted: file.tolerance,
+            taped: file.taped,
         }
     }
 }
@@ -145,7 +147,7 @@ fn hull(
     name: &str,
     boat: &str,
     answers: &Answers,
-    Around { fitted }: Around,
+    Around { fitted, taped }: Around,
 ) -> Result<Imported, FileError> {
     let half = &looked.examined.half;
     if answers.mirror == Some(true) && half.value != Some(true) {
@@ -164,6 +166,13 @@ fn hull(
     looked
         .left
         .push("Weight and centre of gravity are not known.".into());
+    if taped.is_some() {
+        looked.left.push(
+            "She was measured with a tape: what stands above her sheer and what else hangs under her is not drawn, and \
+             every check says so."
+                .into(),
+        );
+    }
     let kinds: Vec<(PartKind, PartUse)> = looked
         .groups
         .iter()
@@ -177,6 +186,8 @@ fn hull(
     let parts = made::split(&looked.soup, &kinds);
     let mut described = made::described(boat, &parts, name, &looked.examined);
     described.shape_tolerance_m = described.shape_tolerance_m.max(fitted * scale);
+    // The mesh that is written holds no measures any more.
+    described.taped = taped.map(|taped| taped.scaled(scale));
     let pose = looked.hull_from_file;
     Ok(Imported {
         parts,

@@ -40,6 +40,7 @@ pub fn hull(
     let scale = described.unit.metres();
     // A description cannot know less of a fitted surface than the fit does.
     let fitted_m = file.tolerance * scale;
+    let taped = described.taped.or(file.taped);
     let mut parts: Vec<(MeshPart, Vec<Vec3>)> = file
         .parts
         .into_iter()
@@ -90,6 +91,7 @@ pub fn hull(
         return Err(too_open(&described.mesh, fitted_m));
     }
     let mut facts = described.facts();
+    facts.taped = taped;
     facts.shape_tolerance_m = facts.shape_tolerance_m.max(fitted_m);
     let mut value = Hull::new(described.name.clone(), hull_parts, facts)
         .map_err(|error| refused(path, &error))?;

@@ -220,7 +220,10 @@ fn a_wrong_unit_is_named_with_the_right_one() {
         &rig(),
         &mesh(1000.0),
     ));
-    assert!(text.contains("8,000.00 m (26,246 ft 8 in) long"), "{text}");
+    assert!(
+        text.contains("8,000.00 m (26,246 ft 8 5/8 in) long"),
+        "{text}"
+    );
     assert!(
         text.contains(
             "In millimetres it would be 8.00 m (26 ft 3 in): set \"unit\": \"millimetre\""

@@ -36,7 +36,7 @@ pub use sketch::Sketch;
 pub(crate) use sketch::sketches;
 pub use weigh::Cut;
 
-pub(crate) use weigh::{begun_centre, begun_kind, begun_scales, begun_waterline, marked_at};
+pub(crate) use weigh::{begun_centre, begun_scales, begun_waterline, marked_at};
 
 /// A hull being brought in.
 #[derive(Debug)]

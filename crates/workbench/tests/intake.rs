@@ -21,7 +21,7 @@ use keelstead_workbench::intake::{IntakeAction, MarkTool, Step};
 use keelstead_workbench::marks::{MarkEdit, MarkKind};
 use keelstead_workbench::message::RigChoice;
 use keelstead_workbench::mirror::mirror_html;
-use keelstead_workbench::task::{Files, Task, carry_out};
+use keelstead_workbench::task::{Files, Task};
 use keelstead_workbench::{Action, Session};
 
 /// A mark of each kind.

@@ -5,7 +5,7 @@ mod common;
 
 use common::bench::{Bench, DESK};
 use common::bring::{act, boat, hand_over};
-use egui_kittest::kittest::{By, NodeT};
+use egui_kittest::kittest::{By, NodeT, Queryable};
 use keelstead::family::MeasureKind;
 use keelstead_files::units::Units;
 use keelstead_workbench::intake::{IntakeAction, Step};
@@ -34,10 +34,9 @@ fn shown(session: Session) -> String {
     let mut text = String::new();
     for node in bench.harness.query_all(By::new()) {
         let access = node.accesskit_node();
-        for one in [access.label(), access.value()].into_iter().flatten() {
-            text += &one;
-            text.push('\n');
-        }
+        let said = [access.label(), access.value()].map(Option::unwrap_or_default);
+        text += &said.join("\n");
+        text.push('\n');
     }
     text
 }

@@ -66,6 +66,12 @@ pub(crate) struct Told {
     /// Height of the bridge deck's underside
     #[arg(long, value_name = "LENGTH", value_parser = length)]
     bridge_height: Option<f64>,
+    /// Height of the highest point that travels with her, over the lowest point of the keel: house, rails, arch, mast
+    #[arg(long, value_name = "LENGTH", value_parser = length)]
+    highest: Option<f64>,
+    /// Somebody looked under her: nothing hangs there but keel, skeg and rudder
+    #[arg(long)]
+    nothing_under: bool,
     /// What the boat weighs: 5200kg, 11500lb
     #[arg(long, value_name = "MASS", value_parser = mass)]
     displacement: Option<f64>,
@@ -160,6 +166,8 @@ impl Told {
             rudder_foot_m: self.rudder_foot,
             hull_breadth_m: self.hull_breadth,
             bridge_height_m: self.bridge_height,
+            highest_m: self.highest,
+            nothing_under: self.nothing_under,
             displacement_kg: self.displacement,
             half_breadths: self.half_breadth.clone(),
             bottom_heights: self.bottom_height.clone(),

@@ -5,7 +5,7 @@ use crate::clearance::{self, Pair};
 use crate::findings::{Clearance, Finding, Place, RigPart, RigPartKind, Topic, Verdict, may_touch};
 use crate::hull::{Hull, HullPart};
 use crate::load::Required;
-use crate::math::{Pose, Vec3};
+use crate::math::{Aabb, Pose, Vec3};
 use crate::parallel::each;
 use crate::quantity::{Basis, Quantity, Sentence};
 use crate::standing::trailer_from_frame;
@@ -45,6 +45,18 @@ pub(super) fn not_surely_clear<'a>(
     };
     let first = (0..worked.parts.len()).find(|&rig_part| near(rig_part))?;
     worked.parts.get(first)
+}
+
+/// The same for whatever lies in a box of the hull's frame, which nothing of the rig is meant to touch.
+pub(super) fn box_not_surely_clear<'a>(worked: &'a Worked, bounds: &Aabb) -> Option<&'a RigPart> {
+    let asking = asking(worked);
+    let moves_m = asking.box_moves_m(bounds);
+    worked.parts.iter().find(|part| {
+        let least_m = clearance::least_of_box(bounds, part, &asking.rest);
+        let closes_m = if stays_down(part.kind) { moves_m } else { 0.0 };
+        let spare_m = least_m - closes_m - asked(asking.required, part.kind).0;
+        spare_m.is_nan() || spare_m <= asking.tolerance_m
+    })
 }
 
 fn asking<'a>(worked: &'a Worked) -> Asking<'a> {
@@ -144,7 +156,11 @@ impl Asking<'_> {
 
     /// The farthest that any point of a hull part moves as the suspension comes down, m. No gap closes by more.
     fn moves_m(&self, part: &HullPart) -> f64 {
-        let corners = part.mesh.aabb().vertices();
+        self.box_moves_m(&part.mesh.aabb())
+    }
+
+    fn box_moves_m(&self, bounds: &Aabb) -> f64 {
+        let corners = bounds.vertices();
         let moves = corners.map(|c| (self.rest * c - self.down * c).length());
         moves.into_iter().fold(0.0, f64::max)
     }

@@ -1,8 +1,12 @@
 //! Whether pads hold the hull upright, and the rig its wheels on the road.
 
 use crate::check::Worked;
-use crate::findings::{Carrying, Finding, PadLoad, PadState, Place, Steadying, Topic, Verdict};
+use crate::check::taped::MEASURE_HEIGHT;
+use crate::findings::{
+    Carrying, Finding, PadLoad, PadState, Place, Push, PushKind, Steadying, Topic, Verdict,
+};
 use crate::math::Vec3;
+use crate::profile::Profile;
 use crate::quantity::{Basis, Quantity, Sentence};
 use crate::upright::{Footing, PAD_STIFFNESS_N_PER_M, Pressing, Upright, Wheels};
 
@@ -13,19 +17,57 @@ pub(super) fn findings(
     let Some(carrying) = carrying else {
         return (None, Vec::new());
     };
-    let Some(steadying) = steadying(worked, carrying) else {
+    let Some(steadying) = steadying(worked, carrying, worked.hull.profile) else {
         return (None, Vec::new());
     };
     let more = more(worked, carrying);
-    let mut list = vec![at_rest(worked, &steadying), hold(worked, &steadying, more)];
+    let mut list = judged(worked, &steadying, more);
+    let blown = |push: &Push| push.kind == PushKind::Wind && push.force_n > 0.0;
+    if let Some(taped) = worked.hull.taped
+        && steadying.pushes.iter().any(blown)
+    {
+        let most = taped.profile_at_most(worked.hull);
+        let most = most.and_then(|profile| self::steadying(worked, carrying, profile));
+        let at_most = most.map(|most| judged(worked, &most, more));
+        hold_back(&mut list, at_most.as_deref());
+    }
+    (Some(steadying), list)
+}
+
+/// What is not drawn of a boat from a tape catches wind too: where that could make a verdict worse, or nobody knows how
+/// high it reaches, the verdict is unknown. `at_most` are the findings with all the wind that she can catch.
+fn hold_back(list: &mut [Finding], at_most: Option<&[Finding]>) {
+    for finding in list.iter_mut() {
+        let by_wind = finding.id == "steady:hold" || finding.id.starts_with("steady:pad:");
+        let worst = match at_most {
+            Some(all) => all.iter().find(|f| f.id == finding.id).map(|f| f.verdict),
+            None => by_wind.then_some(Verdict::Unknown),
+        };
+        if worst.is_some_and(|worst| worst < finding.verdict) && finding.verdict > Verdict::Unknown
+        {
+            finding.verdict = Verdict::Unknown;
+            finding.says = finding.says.clone().words(
+                "; what stands above her sheer is not drawn, and the wind on it may push harder",
+            );
+            finding.advice = Some(Sentence::new(match at_most {
+                Some(_) => "measure the boat's side area, or bring her in from a scan",
+                None => MEASURE_HEIGHT,
+            }));
+        }
+    }
+}
+
+/// The findings on what steadies her.
+fn judged(worked: &Worked, steadying: &Steadying, more: Option<f64>) -> Vec<Finding> {
+    let mut list = vec![at_rest(worked, steadying), hold(worked, steadying, more)];
     list.extend(
         steadying
             .pads
             .iter()
-            .map(|pad| pressed(worked, &steadying, pad, more)),
+            .map(|pad| pressed(worked, steadying, pad, more)),
     );
-    list.push(rollover(worked, &steadying));
-    (Some(steadying), list)
+    list.push(rollover(worked, steadying));
+    list
 }
 
 /// By what part a push may be harder: the weight greater and higher by their tolerances; none if
@@ -39,12 +81,11 @@ fn more(worked: &Worked, carrying: &Carrying) -> Option<f64> {
     Some((1.0 + heavier) * (1.0 + up_m / height_m) - 1.0)
 }
 
-fn steadying(worked: &Worked, carrying: &Carrying) -> Option<Steadying> {
+fn steadying(worked: &Worked, carrying: &Carrying, profile: Profile) -> Option<Steadying> {
     let footings = Footing::of(carrying);
     let pads = pads(worked);
     let rig = worked.rig;
     let narrowest = rig.axles.iter().map(|a| a.track_m).fold(f64::MAX, f64::min);
-    let profile = worked.hull.profile;
     let upright = Upright {
         weight_n: carrying.weight_n,
         centre: carrying.centre.vec(),

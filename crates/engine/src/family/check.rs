@@ -226,6 +226,10 @@ impl Check {
                 self.at_most(measures, K::RudderFoot, value - 0.02, &what);
                 self.at_most(measures, K::BridgeHeight, value - 0.02, &what);
             }
+            if let Some(highest) = measures.highest_m {
+                let what = "the height of the highest point";
+                self.at_most(measures, height, highest, what);
+            }
         }
         if let Some(bridge) = measures.bridge_height_m {
             self.at_most(

@@ -31,7 +31,8 @@ pub fn fit(family: Family, measures: &Measures) -> Result<Fitted, FitError> {
     if !problems.is_empty() {
         return Err(FitError::Measures(problems));
     }
-    let given = measures.list();
+    let mut given = measures.list();
+    given.retain(|given| given.kind.is_of_surface());
     let space = Space::new(Plan::of(family), measures.length_m, measures.beam_m);
     let plan = space.plan();
     let solved = solve(&space, &given, |shape| {
@@ -89,6 +90,7 @@ pub fn fit(family: Family, measures: &Measures) -> Result<Fitted, FitError> {
         lines: lines(plan, shape).moved([after_end_x_m, 0.0, 0.0]),
         after_end_x_m,
         tolerance_m: spread.tolerance_m,
+        taped: measures.taped(family),
         open: Open {
             part: spread.part.into(),
             at: Point::new(spread.at[0] + after_end_x_m, spread.at[1], spread.at[2]),

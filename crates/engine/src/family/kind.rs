@@ -49,6 +49,8 @@ pub enum MeasureKind {
     HullBreadth,
     /// Height of the bridge deck's underside.
     BridgeHeight,
+    /// Height of the highest point that travels with her.
+    Highest,
     /// Displacement.
     Displacement,
     /// Half-breadth at a station and height.
@@ -75,7 +77,7 @@ use MeasureKind as K;
 
 impl MeasureKind {
     /// Every kind, as a form asks for them: those that matter most first.
-    pub const ALL: [Self; 22] = [
+    pub const ALL: [Self; 23] = [
         K::Length,
         K::Beam,
         K::Draft,
@@ -94,6 +96,7 @@ impl MeasureKind {
         K::RudderFoot,
         K::HullBreadth,
         K::BridgeHeight,
+        K::Highest,
         K::Displacement,
         K::HalfBreadth,
         K::BottomHeight,
@@ -121,6 +124,7 @@ impl MeasureKind {
             K::RudderFoot => "rudder-foot",
             K::HullBreadth => "hull-breadth",
             K::BridgeHeight => "bridge-height",
+            K::Highest => "highest",
             K::Displacement => "displacement",
             K::HalfBreadth => "half-breadth",
             K::BottomHeight => "bottom-height",
@@ -149,6 +153,7 @@ impl MeasureKind {
             K::RudderFoot => "rudder_foot_m",
             K::HullBreadth => "hull_breadth_m",
             K::BridgeHeight => "bridge_height_m",
+            K::Highest => "highest_m",
             K::Displacement => "displacement_kg",
             K::HalfBreadth => "half_breadths",
             K::BottomHeight => "bottom_heights",
@@ -177,6 +182,7 @@ impl MeasureKind {
             K::RudderFoot => "foot of the rudder",
             K::HullBreadth => "breadth of one hull",
             K::BridgeHeight => "height under the bridge deck",
+            K::Highest => "height of the highest point",
             K::Displacement => "displacement",
             K::HalfBreadth => "half-breadth",
             K::BottomHeight => "height of the bottom",
@@ -229,6 +235,9 @@ impl MeasureKind {
             K::BridgeHeight => {
                 "From the level of the lowest point up to the underside of the bridge deck."
             }
+            K::Highest => {
+                "From the level of the lowest point up to the highest that travels with her: house, rails, arch, a lowered mast. They are not drawn; it lets the height on the road be known."
+            }
             K::Displacement => "What the boat weighs afloat, from papers or a crane's scale.",
             K::HalfBreadth => {
                 "At a station and a height: from the centreline out to the skin. Hold a level against the hull, drop a plumb line, halve the distance between both sides' lines."
@@ -267,6 +276,7 @@ impl MeasureKind {
             K::Forefoot => (0.0, 60.0),
             K::HullBreadth => (0.2, 10.0),
             K::BridgeHeight => (0.1, 10.0),
+            K::Highest => (0.1, 40.0),
             K::Displacement => (20.0, 500_000.0),
             K::HalfBreadth => (0.0, 10.0),
             K::BottomHeight => (0.0, 20.0),
@@ -283,11 +293,16 @@ impl MeasureKind {
             K::Beam | K::TransomBreadth | K::KeelWidth | K::HullBreadth => 0.010,
             K::Length | K::HalfBreadth | K::BottomHeight | K::BridgeHeight => 0.015,
             K::Draft | K::HeightBow | K::HeightMiddle | K::HeightStern | K::Girth => 0.020,
-            K::KeelStart | K::SternRake | K::RudderStart | K::RudderFoot => 0.025,
+            K::KeelStart | K::SternRake | K::RudderStart | K::RudderFoot | K::Highest => 0.025,
             K::KeelLength | K::StemRake => 0.040,
             K::WaterlineLength | K::Forefoot => 0.060,
             K::Displacement => 0.05,
         }
+    }
+
+    /// Whether the fitted surface has it; what it has not is kept beside it.
+    pub fn is_of_surface(self) -> bool {
+        self != K::Highest
     }
 
     /// Whether it is measured at places, as often as one likes.

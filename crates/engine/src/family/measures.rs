@@ -5,7 +5,9 @@ use std::collections::BTreeMap;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use super::Family;
 use super::kind::{MeasureKind, Place};
+use crate::hull::Taped;
 
 /// What was measured of a boat. All but length and beam may be left out; what is left out widens the
 /// shape tolerance.
@@ -69,6 +71,14 @@ pub struct Measures {
     /// Height of the bridge deck's underside, m.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub bridge_height_m: Option<f64>,
+    /// Height of the highest point that travels with her: house, rails, arch, a lowered mast, m. The surface has none of
+    /// them; it lets the height on the road be known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub highest_m: Option<f64>,
+    /// Whether somebody looked under her, and nothing hangs there but keel, skeg and rudder: no outdrive, trim tabs,
+    /// transducers.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub nothing_under: bool,
     /// What the boat weighs afloat, kg.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub displacement_kg: Option<f64>,
@@ -190,6 +200,7 @@ impl Measures {
             MeasureKind::RudderFoot => &mut self.rudder_foot_m,
             MeasureKind::HullBreadth => &mut self.hull_breadth_m,
             MeasureKind::BridgeHeight => &mut self.bridge_height_m,
+            MeasureKind::Highest => &mut self.highest_m,
             MeasureKind::Displacement => &mut self.displacement_kg,
             MeasureKind::Length
             | MeasureKind::Beam
@@ -210,6 +221,17 @@ impl Measures {
             .get(&kind)
             .copied()
             .unwrap_or(kind.usual_tolerance() * share)
+    }
+
+    /// What they say of a boat of the family beyond the surface that is fitted.
+    pub fn taped(&self, family: Family) -> Taped {
+        let kind = MeasureKind::Highest;
+        Taped {
+            family,
+            highest_m: self.highest_m,
+            highest_tolerance_m: self.highest_m.map_or(0.0, |m| self.tolerance(kind, m)),
+            nothing_under: self.nothing_under,
+        }
     }
 
     /// Every measure given, kinds in the order of [`MeasureKind::ALL`].

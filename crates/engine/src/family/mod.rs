@@ -24,7 +24,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::hull::HullPart;
+use crate::hull::{HullPart, Taped};
 use crate::loft::lines::Lines;
 use crate::math::Point;
 
@@ -164,6 +164,8 @@ pub struct Fitted {
     pub after_end_x_m: f64,
     /// How far the boat's surface may be from this one anywhere, m: see [`CONFIDENCE`].
     pub tolerance_m: f64,
+    /// What is known beyond the surface.
+    pub taped: Taped,
     /// Where it is widest open, and what would narrow it.
     pub open: Open,
 }

@@ -278,7 +278,8 @@ pub fn weigh(hull: &Hull, weighing: &Weighing) -> Result<Weighed, FieldProblem> 
     if let Some(problem) = fields.problems.into_iter().next() {
         return Err(problem);
     }
-    let kind = weighing.typical.map_or(BoatKind::Other, |t| t.kind);
+    let said = weighing.typical.map(|typical| typical.kind);
+    let kind = said.or(hull.kind()).unwrap_or(BoatKind::Other);
     let aside = Aside::of(hull, kind);
     let mut weighed = Weighed::default();
     stated(hull, &mut weighed);

@@ -4,6 +4,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{Aside, CentreFound, MassFound, Source, Weighed, body_bounds};
+use crate::family::Family;
 use crate::fields::Fields;
 use crate::hull::{Hull, Mass};
 use crate::math::Range;
@@ -38,7 +39,42 @@ pub enum BoatKind {
     Other,
 }
 
+impl From<Family> for BoatKind {
+    fn from(family: Family) -> Self {
+        match family {
+            Family::FullKeel => Self::FullKeel,
+            Family::FinKeel => Self::FinKeel,
+            Family::Centreboarder => Self::Centreboarder,
+            Family::Planing => Self::Planing,
+            Family::SkegWorkboat => Self::Workboat,
+            Family::Catamaran => Self::Catamaran,
+            Family::DoubleEnder => Self::DoubleEnder,
+            Family::Skiff => Self::Skiff,
+        }
+    }
+}
+
 impl BoatKind {
+    /// Every kind, as lists show them: that of each family, then none of these.
+    pub fn all() -> impl Iterator<Item = Self> {
+        Family::ALL.into_iter().map(Self::from).chain([Self::Other])
+    }
+
+    /// Its word, as it stands in a hull description.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::FullKeel => "full-keel",
+            Self::FinKeel => "fin-keel",
+            Self::Centreboarder => "centreboarder",
+            Self::Planing => "planing",
+            Self::Workboat => "workboat",
+            Self::Catamaran => "catamaran",
+            Self::DoubleEnder => "double-ender",
+            Self::Skiff => "skiff",
+            Self::Other => "other",
+        }
+    }
+
     /// Usual displacement-length ratio. Common practice, no source: the classes that the ratio is
     /// sorted into are Brewer's (*Understanding Boat Design*, p. 20: sail under 100 ultralight,
     /// 100–200 light, 200–300 moderate, 300–400 heavy; planing power under about 170, semi-planing
@@ -138,6 +174,16 @@ pub fn mass_of_ratio_kg(ratio: f64, waterline_m: f64) -> f64 {
 }
 
 impl Typical {
+    /// What is usual for a kind; the waterline is that of a mark.
+    pub fn of(kind: BoatKind) -> Self {
+        Self {
+            kind,
+            waterline_m: None,
+            waterline_aft_x_m: None,
+            ratio: None,
+        }
+    }
+
     pub(super) fn check(&self, fields: &mut Fields) {
         fields.maybe("typical.waterline_m", self.waterline_m, 0.5, 100.0);
         let aft = "typical.waterline_aft_x_m";

@@ -27,8 +27,8 @@ mod scene_tests;
 #[cfg(test)]
 mod tests;
 
-use keelstead::hull::{HullPart, PartUse};
-use keelstead::quantity::Unit;
+use keelstead::hull::{HullPart, PartUse, Taped};
+use keelstead::quantity::{Quantity, Sentence};
 
 use crate::document;
 use crate::error::{FileError, Notice};
@@ -61,6 +61,8 @@ pub struct MeshFile {
     /// How far the surface may be from what the file describes, in the file's unit; nought where the
     /// file is a surface, more where one was fitted to what it holds.
     pub tolerance: f64,
+    /// What is known beyond the hull, if the file holds measures; none if its surface is all of the boat.
+    pub taped: Option<Taped>,
     /// What was noticed on the way.
     pub notices: Vec<Notice>,
 }
@@ -167,6 +169,7 @@ pub fn read_with(
         axes_stated = true;
     }
     let tolerance = raw.tolerance;
+    let taped = raw.taped;
     let guessed = std::mem::take(&mut raw.guessed);
     let (parts, notices) = tidy::tidy(raw, name, around.progress)?;
     Ok(MeshFile {
@@ -177,6 +180,7 @@ pub fn read_with(
         axes_stated,
         tolerance,
         guessed,
+        taped,
         notices: notices
             .into_iter()
             .map(|says| Notice::new(name, says))
@@ -243,11 +247,6 @@ fn measured(document: &MeasuresFile, name: &str) -> Result<Raw, FileError> {
             }),
         );
     }
-    notices.push(
-        "a tape says nothing of house, rails, rig and outboard drives: none are on this hull, and heights and gaps \
-         are those without them"
-            .into(),
-    );
     let guessed = fitted
         .parts
         .iter()
@@ -263,6 +262,7 @@ fn measured(document: &MeasuresFile, name: &str) -> Result<Raw, FileError> {
         parts: fitted.parts.iter().map(part).collect(),
         notices,
         guessed: guessed.map(|part| part.name.clone()).collect(),
+        taped: Some(fitted.taped),
         tolerance: fitted.tolerance_m,
         ..Raw::default()
     })
@@ -275,6 +275,8 @@ struct Raw {
     notices: Vec<Sentence>,
     /// As [`MeshFile::guessed`].
     guessed: Vec<String>,
+    /// As [`MeshFile::taped`].
+    taped: Option<Taped>,
     /// As [`MeshFile::tolerance`].
     tolerance: f64,
     /// The axes of a file that this program wrote, in metres.

@@ -3,9 +3,7 @@
 use keelstead::hull::{CentreOfGravity, Hull, Mass, PartKind};
 use keelstead::math::{Aabb, Point, Vec3};
 use keelstead::quantity::Basis;
-use keelstead::weigh::{
-    BoatKind, Mark, MarkedWaterline, ScaleReading, SupportLoads, Typical, Water, Weighed, weigh,
-};
+use keelstead::weigh::{Mark, MarkedWaterline, ScaleReading, SupportLoads, Water, Weighed, weigh};
 
 use super::draft::Draft;
 
@@ -60,16 +58,6 @@ pub(crate) fn begun_scales(hull: &Hull, mass: Option<Mass>) -> SupportLoads {
         fore,
         place_tolerance_m: SupportLoads::usual_place_off(),
         trim_rad: 0.0,
-    }
-}
-
-/// A kind of boat to begin with; the waterline's length is that of a mark, or to be given.
-pub(crate) fn begun_kind(kind: BoatKind) -> Typical {
-    Typical {
-        kind,
-        waterline_m: None,
-        waterline_aft_x_m: None,
-        ratio: None,
     }
 }
 

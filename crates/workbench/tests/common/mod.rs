@@ -61,7 +61,7 @@ pub fn hull() -> Hull {
                     .to_vec(),
                 ..Marks::default()
             },
-            bending_n_m2: None,
+            ..HullFacts::default()
         },
     )
     .unwrap()

@@ -61,6 +61,21 @@ pub(super) fn measure_ui(
             });
         }
     }
+    card(ui, |ui| {
+        let words = "I looked under her: nothing hangs there but keel, skeg and rudder";
+        if let Some(nothing_under) = tick(ui, said.measures.nothing_under, words) {
+            let measures = Measures {
+                nothing_under,
+                ..said.measures.clone()
+            };
+            actions.push(Action::Intake(IntakeAction::Measures(Box::new(measures))));
+            actions.push(Action::Settle);
+        }
+        quiet(
+            ui,
+            "Outdrive, trim tabs and transducers are not drawn. Until somebody looked, no check calls the boat clear.",
+        );
+    });
     section(
         ui,
         "At stations: half-breadths, bottom, girths",

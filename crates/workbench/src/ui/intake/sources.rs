@@ -10,21 +10,8 @@ use super::super::field::Field;
 use super::super::widgets::{button, choice, quiet, strong};
 use super::weigh::push;
 use crate::action::Action;
-use crate::intake::{IntakeAction, begun_kind, begun_scales, begun_waterline};
+use crate::intake::{IntakeAction, begun_scales, begun_waterline};
 use crate::words::capital;
-
-/// Kinds of boat, as they are offered.
-const KINDS: [BoatKind; 9] = [
-    BoatKind::FullKeel,
-    BoatKind::FinKeel,
-    BoatKind::Centreboarder,
-    BoatKind::Planing,
-    BoatKind::Workboat,
-    BoatKind::Catamaran,
-    BoatKind::DoubleEnder,
-    BoatKind::Skiff,
-    BoatKind::Other,
-];
 
 pub(super) fn waterline_ui(
     ui: &mut Ui,
@@ -140,7 +127,6 @@ pub(super) fn scales_ui(
             Field::new(&label, Quantity::mass(reading.tolerance_kg)).ui(
                 ui,
                 "off",
-    hull: &Hull,
                 units,
                 actions,
                 |kg| set(fore, &|reading| reading.tolerance_kg = kg),
@@ -154,6 +140,7 @@ pub(super) fn scales_ui(
 
 pub(super) fn kind_ui(
     ui: &mut Ui,
+    hull: &Hull,
     typical: Option<Typical>,
     units: Units,
     actions: &mut Vec<Action>,
@@ -164,10 +151,13 @@ pub(super) fn kind_ui(
         "A last resort with a wide band, by the length of the waterline; and a check on the rest.",
     );
     ui.horizontal_wrapped(|ui| {
-        for kind in KINDS {
+        // A boat that was measured as one of a family is of its kind.
+        let known = hull.kind();
+        let kinds = BoatKind::all().filter(|kind| known.is_none_or(|known| known == *kind));
+        for kind in kinds {
             let chosen = typical.is_some_and(|typical| typical.kind == kind);
             if choice(ui, chosen, &capital(kind.words())).clicked() {
-                let next = typical.map_or(begun_kind(kind), |old| Typical { kind, ..old });
+                let next = typical.map_or(Typical::of(kind), |old| Typical { kind, ..old });
                 let next = (!chosen).then_some(next);
                 push(actions, IntakeAction::Kind(next));
             }
