@@ -12,7 +12,7 @@ use keelstead_files::document::Document;
 use keelstead_files::hull_file::{Axes, HullFile, LengthUnit};
 use keelstead_files::measures_file::MeasuresFile;
 use keelstead_files::source::{Disk, Source};
-use keelstead_files::units::{Units, write};
+use keelstead_files::units::{Units, sentence_both, write};
 use keelstead_files::{FileError, document, save};
 use serde::Serialize;
 
@@ -37,7 +37,10 @@ pub(crate) fn families() -> Outcome {
     }
     let _ = writeln!(say, "\n{}", style::heading("How to measure"));
     for kind in MeasureKind::ALL {
-        say.push_str(&report::wrapped(&format!("{}: ", kind.word()), kind.how()));
+        say.push_str(&report::wrapped(
+            &format!("{}: ", kind.word()),
+            &sentence_both(&kind.how()),
+        ));
     }
     Outcome {
         text: say,

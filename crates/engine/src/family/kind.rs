@@ -4,8 +4,9 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::Family;
+use super::reading::HAND_M;
 use crate::math::Range;
-use crate::quantity::Unit;
+use crate::quantity::{Sentence, Unit};
 
 /// A kind of measure.
 #[derive(
@@ -191,8 +192,8 @@ impl MeasureKind {
     }
 
     /// How to measure it, in a sentence.
-    pub fn how(self) -> &'static str {
-        match self {
+    pub fn how(self) -> Sentence {
+        Sentence::new(match self {
             K::Length => {
                 "Along the ground from a plumb line at the transom to one at the stem, without rudder, rails or bowsprit."
             }
@@ -225,7 +226,11 @@ impl MeasureKind {
             }
             K::KeelWidth => "Across the keel's underside where it is widest.",
             K::Forefoot => {
-                "From the after end of the boat forward to where the underside has risen a hand's breadth (100 mm) over the lowest point."
+                return Sentence::new(
+                    "From the after end of the boat forward to where the underside has risen",
+                )
+                .length(HAND_M)
+                .words("over the lowest point.");
             }
             K::RudderStart => {
                 "From the after end of the boat forward to the rudder's forward edge, at half its height."
@@ -248,7 +253,7 @@ impl MeasureKind {
             K::Girth => {
                 "At a station: along the skin from the deck's edge down to the centreline, or to where the keel meets the hull."
             }
-        }
+        })
     }
 
     /// What its figure is: a length in metres or a mass in kilograms.

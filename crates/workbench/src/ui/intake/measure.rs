@@ -5,7 +5,7 @@ use egui::{Label, RichText, Sense, Ui, Vec2, WidgetInfo, WidgetType};
 use keelstead::family::{Estimate, Family, MeasureKind, Measures, Next, Reached};
 use keelstead::findings::Verdict;
 use keelstead::quantity::{Quantity, Unit};
-use keelstead_files::units::{Units, parse, write};
+use keelstead_files::units::{Units, parse, sentence, write};
 
 use super::super::typed;
 use super::super::widgets::{card, quiet, section, strong, target, tick};
@@ -217,7 +217,7 @@ fn field_ui(
         }
     });
     typed::error_ui(ui, id);
-    quiet(ui, kind.how());
+    quiet(ui, sentence(&kind.how(), units));
     let reached = fit.and_then(|fit| fit.measures.iter().find(|one| one.kind == kind));
     let estimate = fit.and_then(|fit| fit.estimates.iter().find(|one| one.kind == kind));
     match (value, reached, estimate) {

@@ -3,7 +3,7 @@
 use egui::Ui;
 use keelstead::family::{BottomHeight, Girth, HalfBreadth, MeasureKind, Measures};
 use keelstead::quantity::Quantity;
-use keelstead_files::units::Units;
+use keelstead_files::units::{Units, sentence};
 
 use super::super::field::Field;
 use super::super::widgets::{button, card, quiet, strong};
@@ -34,7 +34,7 @@ pub(super) fn places_ui(
         MeasureKind::Girth,
     ] {
         strong(ui, capital(kind.title()));
-        quiet(ui, kind.how());
+        quiet(ui, sentence(&kind.how(), units));
         for index in 0..count(measures, kind) {
             ui.push_id((kind.word(), index), |ui| {
                 card(ui, |ui| {
