@@ -6,6 +6,7 @@
 use keelstead::math::Vec3;
 use keelstead::mesh::Mesh;
 use keelstead_files::mesh_file;
+use keelstead_files::units::{Units, sentence};
 
 /// Published figures of a file, for the mesh after exact welding.
 struct Published {
@@ -113,7 +114,7 @@ fn the_readers_find_what_is_published() {
         let crossed: usize = read
             .notices
             .iter()
-            .filter(|notice| notice.says.starts_with("2 polygons"))
+            .filter(|notice| sentence(&notice.says, Units::Metric).starts_with("2 polygons"))
             .count();
         assert_eq!(
             crossed,
