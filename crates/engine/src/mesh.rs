@@ -19,6 +19,7 @@ mod topology;
 pub(crate) mod tree;
 mod weld;
 
+pub use carry::{MeshArrival, MeshHead};
 pub use topology::Topology;
 pub use weld::weld;
 

@@ -58,6 +58,17 @@ impl Node {
         }
     }
 
+    /// Whether it may stand at this place of a list of so many nodes, over an order of so many triangles.
+    pub(super) fn fits(&self, at: usize, nodes: usize, order: usize) -> bool {
+        let (first, count) = (self.first as usize, self.count as usize);
+        if count > 0 {
+            first.checked_add(count).is_some_and(|end| end <= order)
+        } else {
+            // Children come after their parent, so every way down ends.
+            first > at && first < nodes - 1
+        }
+    }
+
     /// Corner with the least coordinates.
     pub(crate) fn lo(&self) -> Vec3 {
         wide(self.lo)
@@ -121,22 +132,9 @@ impl Tree {
         (&self.nodes, &self.order)
     }
 
-    /// The tree of these [`Tree::lists`]; none if they are no tree over so many triangles.
-    pub(super) fn of_lists(nodes: Vec<Node>, order: Vec<u32>, triangles: usize) -> Option<Self> {
-        let sound = |(at, node): (usize, &Node)| {
-            let (first, count) = (node.first as usize, node.count as usize);
-            if count > 0 {
-                first + count <= order.len()
-            } else {
-                // Children come after their parent, so every way down ends.
-                first > at && first + 1 < nodes.len()
-            }
-        };
-        let whole = !nodes.is_empty()
-            && order.len() == triangles
-            && order.iter().all(|&t| (t as usize) < triangles)
-            && nodes.iter().enumerate().all(sound);
-        whole.then_some(Self { nodes, order })
+    /// The tree of these [`Tree::lists`]: nodes that [`Node::fits`], an order of triangles that are there.
+    pub(super) fn of_lists(nodes: Vec<Node>, order: Vec<u32>) -> Self {
+        Self { nodes, order }
     }
 
     /// Looks at triangles, the most promising first, until none left can cost less than the best.
