@@ -1,4 +1,4 @@
-//! What a file is: a job, a hull description, a rig or a mesh; and which files can be opened at all.
+//! What a file is: a job, a hull description, measures, a rig or a mesh; and which files can be opened at all.
 
 use std::collections::BTreeMap;
 
@@ -13,6 +13,8 @@ pub enum Kind {
     Job,
     /// A hull description.
     Hull,
+    /// A measures document: it stands where a mesh does, and is open to more measures.
+    Measures,
     /// A mesh, or anything else: the mesh reader says what is wrong with it.
     Mesh,
     /// A rig: only ever beside a job.
@@ -49,9 +51,10 @@ impl Kind {
             };
         };
         let has = |field: &str| fields.contains_key(field);
-        // A measures document stands where a mesh does.
-        if has("asset") || (has("family") && has("measures")) {
+        if has("asset") {
             Self::Mesh
+        } else if has("family") && has("measures") {
+            Self::Measures
         } else if has("mesh") {
             Self::Hull
         } else if has("rails") || (has("rig") && !has("load")) {
@@ -108,7 +111,7 @@ mod tests {
             (
                 "a.json",
                 br#"{"family": "skiff", "measures": {}}"#,
-                Kind::Mesh,
+                Kind::Measures,
             ),
             ("a.gltf", b"{ broken", Kind::Mesh),
             ("a.stl", b"solid", Kind::Mesh),

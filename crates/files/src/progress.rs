@@ -49,7 +49,10 @@ impl Progress for Stretch<'_> {
 }
 
 /// Reports `fraction` and goes on, unless the person wants it stopped.
-pub(crate) fn step(progress: &dyn Progress, fraction: f64, doing: &str) -> Result<(), FileError> {
+///
+/// # Errors
+/// [`FileError::Cancelled`] if that is so.
+pub fn step(progress: &dyn Progress, fraction: f64, doing: &str) -> Result<(), FileError> {
     if progress.cancelled() {
         return Err(FileError::Cancelled);
     }

@@ -2,7 +2,7 @@
 
 use keelstead_files::FileError;
 use keelstead_files::shelf::{Put, Shelved};
-use keelstead_workbench::task::Task;
+use keelstead_workbench::task::Files;
 
 use crate::app::Workbench;
 use crate::opening::Opening;
@@ -13,8 +13,8 @@ pub enum ShelfAnswer {
     Listed(Result<Vec<Shelved>, FileError>),
     /// A hull was put there, or not.
     Put(Result<Put, FileError>),
-    /// How the hull of this id is opened.
-    Got(String, Result<Task, FileError>),
+    /// The files of the hull of this id.
+    Got(String, Result<Files, FileError>),
     /// A hull was taken away, or not.
     Removed(Result<(), FileError>),
 }
@@ -30,8 +30,8 @@ impl ShelfAnswer {
             }
             Self::Put(put) => session.shelf_put(put),
             Self::Removed(removed) => session.shelf_removed(removed),
-            Self::Got(_, Ok(task)) => {
-                opening.start(task);
+            Self::Got(_, Ok(files)) => {
+                opening.start(session.opening_shelved(files));
                 Vec::new()
             }
             Self::Got(id, Err(error)) => session.finished(&id, Err(error)),

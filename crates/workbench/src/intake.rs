@@ -29,14 +29,16 @@ pub(crate) use bring::named_after;
 pub use bring::{Stood, stand, stand_measured};
 pub use draft::Draft;
 pub use marks::MarkTool;
-pub(crate) use measured::is_needed;
 pub use measured::{Fit, Measured};
+pub(crate) use measured::{draft_of, is_needed};
 pub use rows::{Choice, Row, rows};
 pub use sketch::Sketch;
 pub(crate) use sketch::sketches;
-pub use weigh::Cut;
+pub use weigh::{Cut, ToWeigh, WeighedBy};
 
 pub(crate) use weigh::{begun_centre, begun_scales, begun_waterline, marked_at};
+
+use weigh::{Said, SharedHull};
 
 /// A hull being brought in.
 #[derive(Debug)]
@@ -69,6 +71,8 @@ pub struct Intake {
 /// What is being worked out just now.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Working {
+    /// Whether the hull stands, and is only weighed.
+    pub weighs: bool,
     /// How far it is, 0 to 1; none if that cannot be told.
     pub fraction: Option<f32>,
     /// What is being done, in a few words.
@@ -139,15 +143,27 @@ impl Intake {
         self.weighed.as_ref()
     }
 
-    /// Weighs it by all that was said.
-    pub(crate) fn weigh(&mut self) {
-        let hull = self.hull.clone();
-        self.weighed = hull.map(|hull| weigh::weighed(&hull, self.history.now()));
-        let line = self.draft().weighing.waterline;
-        self.waterline = match (&self.hull, line) {
-            (Some(hull), Some(line)) => weigh::cut(hull, &line),
-            _ => Vec::new(),
-        };
+    /// Weighs it by all that was said; hands back what takes longer than a frame, to be carried out.
+    pub(crate) fn weigh(&mut self) -> Option<ToWeigh> {
+        let said = Said::of(self.history.now());
+        self.weighed = None;
+        self.waterline.clear();
+        let hull = SharedHull(self.hull.clone()?);
+        let long = said.takes_long(&hull.0);
+        let what = ToWeigh { hull, said };
+        if long {
+            return Some(what);
+        }
+        self.weighs(what.weigh());
+        None
+    }
+
+    /// Takes what it weighs, unless other things were said meanwhile.
+    pub(crate) fn weighs(&mut self, by: WeighedBy) {
+        if by.said == Said::of(self.history.now()) {
+            self.weighed = Some(by.weighed);
+            self.waterline = by.waterline;
+        }
     }
 
     /// Where the marked water meets the skin, in no order.

@@ -6,20 +6,30 @@
 //! and what the session does with it in `Session::finished`. Ask for it with
 //! [`crate::Request::Carry`]; name, progress bar, Cancel and errors follow by themselves.
 
-#[cfg(not(target_arch = "wasm32"))]
-use std::path::PathBuf;
 use std::sync::Arc;
 
-use keelstead_files::given::Given;
+use keelstead::check::check;
+use keelstead::findings::Findings;
+use keelstead_files::kept::KeptFile;
 use keelstead_files::kind::Kind;
 use keelstead_files::open::{OpenHull, open_hull};
-#[cfg(not(target_arch = "wasm32"))]
-use keelstead_files::source::Disk;
-use keelstead_files::source::{Memory, Source};
+use keelstead_files::progress::step;
+use keelstead_files::source::Source;
 use keelstead_files::{FileError, OpenJob, Progress, open_job};
 use serde::{Deserialize, Serialize};
 
-use crate::intake::{Draft, Sketch, Stood, sketches, stand, stand_measured};
+use crate::intake::{Draft, Sketch, Stood, ToWeigh, WeighedBy, sketches, stand, stand_measured};
+
+mod checked;
+mod files;
+
+pub use checked::{Checked, Onto};
+pub use files::Files;
+#[cfg(not(target_arch = "wasm32"))]
+pub use files::kind_on_disk;
+
+/// What is done when the hull is there.
+const CHECKING: &str = "checking";
 
 /// Files embedded in the program: path and content.
 pub type Embedded = [(&'static str, &'static [u8])];
@@ -29,6 +39,13 @@ pub type Embedded = [(&'static str, &'static [u8])];
 pub enum Task {
     /// Opens a job, a hull or a bare mesh.
     Open(Files),
+    /// Opens a hull to stand in place of the open job's, and checks it there.
+    Replace {
+        /// The hull's description, and what it refers to.
+        files: Files,
+        /// Where it is to stand.
+        onto: Box<Onto>,
+    },
     /// Stands a hull that is being brought in up.
     Stand {
         /// The mesh or hull description, and what it refers to.
@@ -36,199 +53,101 @@ pub enum Task {
         /// What was said of it so far.
         draft: Box<Draft>,
     },
-    /// Draws what boats of each family look like; of files it hands over none.
-    Sketch(Files),
-}
-
-/// Where a task's files are.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub enum Files {
-    /// A file embedded in the program, by its path.
-    Embedded(String),
-    /// Files handed over with their bytes. The main one is told by what they hold; what is not among
-    /// them is looked for among the embedded ones, so that a job saved from a demo opens by itself.
-    Given(Vec<Given>),
-    /// A file on disk.
-    #[cfg(not(target_arch = "wasm32"))]
-    Disk(PathBuf),
+    /// Weighs a hull that is being brought in by what was said of it.
+    Weigh(Box<ToWeigh>),
+    /// Draws what boats of each family look like.
+    Sketch,
 }
 
 /// What came of a task.
 #[derive(Debug, Serialize, Deserialize)]
 pub enum Outcome {
-    /// A job.
-    Job(Box<OpenJob>),
-    /// A hull to stand in place of the open job's.
-    Hull(Box<OpenHull>),
+    /// A job, and what was found of it.
+    Job(Box<OpenJob>, Box<Findings>),
+    /// A hull to stand in place of the open job's, and what was found of it there if that was asked.
+    Hull(Box<OpenHull>, Option<Box<Checked>>),
     /// What boats of each family look like.
     Sketches(Vec<Sketch>),
     /// A hull that stands as far as was said.
     Stood(Box<Stood>),
+    /// What a hull that is being brought in weighs.
+    Weighed(Box<WeighedBy>),
 }
 
 impl Outcome {
     /// The hull that came of it, if one did.
     pub fn hull(&self) -> Option<&keelstead::hull::Hull> {
         match self {
-            Self::Job(job) => Some(&job.hull),
-            Self::Hull(opened) => Some(&opened.hull),
+            Self::Job(job, _) => Some(&job.hull),
+            Self::Hull(opened, _) => Some(&opened.hull),
             Self::Stood(stood) => Some(&stood.opened.hull),
-            Self::Sketches(_) => None,
+            Self::Sketches(_) | Self::Weighed(_) => None,
+        }
+    }
+
+    /// The same, to take out what travels another way.
+    pub fn hull_mut(&mut self) -> Option<&mut keelstead::hull::Hull> {
+        match self {
+            Self::Job(job, _) => Some(&mut job.hull),
+            Self::Hull(opened, _) => Some(&mut opened.hull),
+            Self::Stood(stood) => Some(&mut stood.opened.hull),
+            Self::Sketches(_) | Self::Weighed(_) => None,
+        }
+    }
+
+    /// The files that came with it, likewise.
+    pub fn files_mut(&mut self) -> Vec<&mut KeptFile> {
+        match self {
+            Self::Job(job, _) => job
+                .files
+                .hull
+                .iter_mut()
+                .chain(&mut job.files.rig)
+                .collect(),
+            Self::Hull(opened, _) => opened.files.iter_mut().collect(),
+            Self::Stood(stood) => stood.opened.files.iter_mut().collect(),
+            Self::Sketches(_) | Self::Weighed(_) => Vec::new(),
         }
     }
 }
 
 impl Task {
-    /// Drawing what boats of each family look like.
-    pub fn sketch() -> Self {
-        Self::Sketch(Files::Given(Vec::new()))
-    }
-
     /// What it works on, as the person knows it.
     pub fn name(&self) -> String {
         match self {
-            Self::Sketch(_) => "hull families".into(),
-            other => other.files().name(),
+            Self::Sketch => "hull families".into(),
+            Self::Weigh(what) => what.hull.0.name.clone(),
+            other => other.files().map_or_else(String::new, Files::name),
         }
     }
 
-    /// The files it works on.
-    pub fn files(&self) -> &Files {
+    /// The files it works on, if it reads any.
+    pub fn files(&self) -> Option<&Files> {
         match self {
-            Self::Sketch(files) | Self::Open(files) | Self::Stand { files, .. } => files,
+            Self::Open(files)
+            | Self::Replace { files, .. }
+            | Self::Stand { files, .. } => Some(files),
+            Self::Sketch | Self::Weigh(_) => None,
         }
     }
 
     /// The same, to take out what travels another way.
-    pub fn files_mut(&mut self) -> &mut Files {
+    pub fn files_mut(&mut self) -> Option<&mut Files> {
         match self {
-            Self::Sketch(files) | Self::Open(files) | Self::Stand { files, .. } => files,
+            Self::Open(files)
+            | Self::Replace { files, .. }
+            | Self::Stand { files, .. } => Some(files),
+            Self::Sketch | Self::Weigh(_) => None,
         }
     }
-}
 
-impl Files {
-    /// The main file's name, as the person knows it; empty if there is none.
-    pub fn name(&self) -> String {
+    /// The hull that it takes along, likewise.
+    pub fn hull_mut(&mut self) -> Option<&mut keelstead::hull::Hull> {
         match self {
-            Self::Embedded(path) => path.clone(),
-            Self::Given(files) => main_of(files).map_or_else(String::new, |(name, _)| name),
-            #[cfg(not(target_arch = "wasm32"))]
-            Self::Disk(path) => path.display().to_string(),
+            Self::Weigh(what) => Some(Arc::make_mut(&mut what.hull.0)),
+            _ => None,
         }
     }
-
-    /// What the main one is; a mesh if it cannot be read, whose reader then says why.
-    pub fn kind(&self) -> Kind {
-        match self {
-            Self::Embedded(_) => Kind::Job,
-            Self::Given(files) => main_of(files).map_or(Kind::Mesh, |(_, kind)| kind),
-            #[cfg(not(target_arch = "wasm32"))]
-            Self::Disk(path) => kind_on_disk(path),
-        }
-    }
-
-    /// The source they are in, the main one's name there, and what it is.
-    fn found(self, embedded: &Embedded) -> Result<(Box<dyn Source>, String, Kind), FileError> {
-        let shipped = || {
-            let files = embedded.iter();
-            files.map(|(name, bytes)| ((*name).to_owned(), Arc::from(*bytes)))
-        };
-        match self {
-            Self::Embedded(path) => {
-                let memory = Memory::new(shipped());
-                let kind = Kind::of(&path, &memory.read(&path)?);
-                Ok((Box::new(memory), path, kind))
-            }
-            Self::Given(files) => {
-                let (name, kind) = main_of(&files).ok_or_else(|| FileError::Missing {
-                    path: "no file".into(),
-                    referred_by: None,
-                })?;
-                let inside = HandedOver::inside(&name, kind);
-                let given = files.into_iter().map(|file| {
-                    let is_main = file.name == name;
-                    let name = if is_main { &inside } else { &file.name };
-                    (name.clone(), file.bytes)
-                });
-                let source = HandedOver {
-                    memory: Memory::dropped(shipped().chain(given)),
-                    main: name,
-                    inside: inside.clone(),
-                };
-                Ok((Box::new(source), inside, kind))
-            }
-            #[cfg(not(target_arch = "wasm32"))]
-            Self::Disk(path) => {
-                let (disk, name) = Disk::around(&path)?;
-                let kind = Kind::of(&name, &disk.read(&name)?);
-                Ok((Box::new(disk), name, kind))
-            }
-        }
-    }
-}
-
-/// What a file on disk is. Only a document has to be read whole for that.
-#[cfg(not(target_arch = "wasm32"))]
-pub fn kind_on_disk(path: &std::path::Path) -> Kind {
-    use std::io::Read;
-
-    let name = path.to_string_lossy();
-    let mut head = Vec::new();
-    let Ok(mut file) = std::fs::File::open(path) else {
-        return Kind::of(&name, &[]);
-    };
-    // What fails here fails again, and is told, when the file is read.
-    let begun = file.by_ref().take(256).read_to_end(&mut head).is_ok();
-    let document = head.trim_ascii_start().starts_with(b"{") || head.starts_with(b"\xef\xbb\xbf");
-    if begun && document && file.read_to_end(&mut head).is_err() {
-        return Kind::Mesh;
-    }
-    Kind::of(&name, &head)
-}
-
-/// Files handed over, whose folders nobody told.
-struct HandedOver {
-    memory: Memory,
-    /// The main one, as the person knows it.
-    main: String,
-    /// The same in the memory.
-    inside: String,
-}
-
-impl HandedOver {
-    /// Where the main file stands: a job one folder down, as it most likely did, so that what it refers to
-    /// in the folders next to its own is not outside.
-    fn inside(name: &str, kind: Kind) -> String {
-        match kind {
-            Kind::Job if !name.contains('/') => format!("jobs/{name}"),
-            _ => name.to_owned(),
-        }
-    }
-}
-
-impl Source for HandedOver {
-    fn read(&self, path: &str) -> Result<Vec<u8>, FileError> {
-        self.memory.read(path)
-    }
-
-    fn held(&self, path: &str) -> Option<Arc<[u8]>> {
-        self.memory.held(path)
-    }
-
-    fn shown(&self, path: &str) -> String {
-        let main = path == self.inside;
-        if main { &self.main } else { path }.to_owned()
-    }
-}
-
-/// The main one of files handed over together, and what it is.
-fn main_of(files: &[Given]) -> Option<(String, Kind)> {
-    files
-        .iter()
-        .map(|file| (file, Kind::of(&file.name, &file.bytes)))
-        .min_by_key(|(_, kind)| *kind)
-        .map(|(file, kind)| (file.name.clone(), kind))
 }
 
 /// Carries a task out; `embedded` are the files in the program itself.
@@ -254,7 +173,21 @@ pub fn carry_out(
             let stood = stood.map_err(|error| error.shown_by(source.as_ref()))?;
             Ok(Outcome::Stood(Box::new(stood)))
         }
-        Task::Sketch(_) => Ok(Outcome::Sketches(sketches())),
+        Task::Replace { files, onto } => {
+            let (source, name, kind) = files.found(embedded)?;
+            let opened = open(source.as_ref(), &name, kind, progress)?;
+            let Outcome::Hull(opened, _) = opened else {
+                return Ok(opened);
+            };
+            step(progress, 1.0, CHECKING)?;
+            let checked = Checked::new(&opened.hull, *onto);
+            Ok(Outcome::Hull(opened, Some(Box::new(checked))))
+        }
+        Task::Weigh(what) => {
+            step(progress, 0.0, "weighing")?;
+            Ok(Outcome::Weighed(Box::new(what.weigh())))
+        }
+        Task::Sketch => Ok(Outcome::Sketches(sketches())),
     }
 }
 
@@ -268,9 +201,9 @@ fn open(
     match kind {
         Kind::Hull => {
             let opened = open_hull(source, name, progress)?;
-            Ok(Outcome::Hull(Box::new(opened)))
+            Ok(Outcome::Hull(Box::new(opened), None))
         }
-        Kind::Mesh | Kind::Beside => {
+        Kind::Measures | Kind::Mesh | Kind::Beside => {
             let stood = stand(source, name, kind, &Draft::default(), progress)?;
             Ok(Outcome::Stood(Box::new(stood)))
         }
@@ -280,7 +213,9 @@ fn open(
                 Some(place) => place.display().to_string(),
                 None => source.shown(name),
             };
-            Ok(Outcome::Job(Box::new(job)))
+            step(progress, 1.0, CHECKING)?;
+            let findings = check(&job.hull, &job.rig, &job.job.load);
+            Ok(Outcome::Job(Box::new(job), Box::new(findings)))
         }
     }
 }

@@ -220,6 +220,8 @@ pub struct View {
     pub loads: bool,
     /// Whether a person of 1.75 m stands beside the trailer.
     pub figure: bool,
+    /// Whether the water is shown at the waterline that was marked on a hull being brought in.
+    pub water: bool,
     /// Where the scene is seen from; the viewer moves it, and flies it where
     /// [`crate::Request::FlyTo`] asks.
     pub camera: Camera,
@@ -242,6 +244,7 @@ impl Default for View {
             labels: false,
             loads: true,
             figure: true,
+            water: true,
             camera: Camera::default(),
             tab: Tab::Findings,
             overlay: None,

@@ -6,20 +6,18 @@ mod common;
 use std::sync::Arc;
 
 use common::bench::{Bench, DESK, SCREENS, misfits};
-use common::bring::{act, answer, boat, hand_over};
+use common::bring::{act, answer, boat, hand_over, rigs};
 use egui_kittest::kittest::Queryable;
-use keelstead::family::{Family, MeasureKind};
 use keelstead::hull::{KeepOffKind, PartKind};
+use keelstead_files::FileError;
 use keelstead_files::given::Given;
 use keelstead_files::hull_file::{Axis, LengthUnit};
 use keelstead_files::intake::Question;
 use keelstead_files::kept::{KeptFile, Place};
 use keelstead_files::shelf::{Put, Shelved};
-use keelstead_files::{FileError, Silent};
 use keelstead_workbench::action::Request;
 use keelstead_workbench::intake::{IntakeAction, MarkTool, Step};
 use keelstead_workbench::marks::{MarkEdit, MarkKind};
-use keelstead_workbench::message::RigChoice;
 use keelstead_workbench::mirror::mirror_html;
 use keelstead_workbench::task::{Files, Task};
 use keelstead_workbench::{Action, Session};
@@ -35,14 +33,6 @@ fn tools() -> [MarkTool; 3] {
         what,
         both_sides: false,
     })
-}
-
-fn rigs() -> Vec<RigChoice> {
-    vec![RigChoice {
-        name: "Yard trailer 10".into(),
-        rig: Arc::new(common::rig()),
-        files: vec![common::in_memory("rigs/yard.json")],
-    }]
 }
 
 #[test]
@@ -223,71 +213,6 @@ fn marks_go_where_the_hull_is_pressed_and_into_its_description() {
     session.perform(Action::Undo);
     let described = session.intake().unwrap().described().unwrap();
     assert!(described.lifting_marks.is_empty() && described.strong_stations.len() == 1);
-}
-
-#[test]
-fn a_tape_measure_gives_a_hull_with_its_tolerance_and_a_job_on_a_rig() {
-    let mut session = Session::empty();
-    session.set_rigs(rigs());
-    act(&mut session, IntakeAction::MeasureIt);
-    assert_eq!(session.sketches().len(), Family::ALL.len());
-    assert!(!session.intake().unwrap().is_touched());
-    act(&mut session, IntakeAction::Family(Family::SkegWorkboat));
-    assert!(session.drawn_hull().is_none(), "nothing is invented");
-    for (kind, value) in [
-        (MeasureKind::Length, 8.0),
-        (MeasureKind::Beam, 2.6),
-        (MeasureKind::Draft, 0.9),
-        (MeasureKind::HeightBow, 2.1),
-    ] {
-        let value = Some(value);
-        act(&mut session, IntakeAction::Measure { kind, value });
-    }
-    let intake = session.intake().unwrap();
-    assert_eq!(intake.trouble(), None);
-    let fit = intake.stood().unwrap().fit.clone().unwrap();
-    assert_eq!(fit.measures.len(), 4);
-    let hull = intake.hull().unwrap();
-    assert!((hull.bounds.extents().y - 2.6).abs() < 0.02);
-    assert!(hull.shape_tolerance_m >= fit.tolerance_m);
-    // Absurd figures are told and leave the hull as it stood.
-    act(
-        &mut session,
-        IntakeAction::Measure {
-            kind: MeasureKind::Beam,
-            value: Some(19.0),
-        },
-    );
-    let intake = session.intake().unwrap();
-    assert!(
-        common::said(intake.trouble().unwrap()).contains("beam"),
-        "{:?}",
-        intake.trouble()
-    );
-    assert!(!intake.may_go_on() && intake.hull().is_some());
-    let requests = session.perform(Action::Undo);
-    answer(&mut session, requests);
-    for step in [Step::Parts, Step::Weigh, Step::Marks, Step::Done] {
-        act(&mut session, IntakeAction::Go(step));
-    }
-    assert_eq!(session.intake().unwrap().step(), Step::Done);
-    act(&mut session, IntakeAction::Name("Curlew".into()));
-    act(&mut session, IntakeAction::NewJob(0));
-    assert!(session.intake().is_none());
-    let job = session.job().unwrap();
-    assert_eq!(job.name, "Curlew on Yard trailer 10");
-    assert_eq!(job.load.beams.len(), 3);
-    assert!(session.hull().unwrap().shape_tolerance_m >= fit.tolerance_m);
-    // It opens again from what it was made of.
-    let files = session.files().unwrap();
-    let made: Vec<(String, Vec<u8>)> = files
-        .made()
-        .map(|(name, bytes)| (name.to_owned(), bytes.to_vec()))
-        .collect();
-    assert!(made.iter().any(|(name, _)| *name == job.hull));
-    let source = keelstead_files::source::Memory::dropped(made);
-    let again = keelstead_files::open::open_hull(&source, &job.hull, &Silent).unwrap();
-    assert_eq!(again.hull.bounds, session.hull().unwrap().bounds);
 }
 
 #[test]

@@ -31,10 +31,10 @@ fn in_a_worker(task: &Task) -> Result<Outcome, FileError> {
 fn every_demo_job_arrives_whole_from_a_worker() {
     for (path, _) in DEMO.iter().filter(|(name, _)| name.starts_with("jobs/")) {
         let task = Task::Open(Files::Embedded((*path).to_owned()));
-        let Ok(Outcome::Job(here)) = carry_out(task.clone(), DEMO, &Silent) else {
+        let Ok(Outcome::Job(here, found_here)) = carry_out(task.clone(), DEMO, &Silent) else {
             panic!("{path} is no job");
         };
-        let Ok(Outcome::Job(there)) = in_a_worker(&task) else {
+        let Ok(Outcome::Job(there, found_there)) = in_a_worker(&task) else {
             panic!("{path} did not arrive");
         };
         assert_eq!(there.path, here.path);
@@ -42,10 +42,14 @@ fn every_demo_job_arrives_whole_from_a_worker() {
         assert_eq!(there.rig, here.rig);
         assert_eq!(there.files, here.files);
         assert_eq!(there.notices, here.notices);
-        let findings = |job: &keelstead_files::OpenJob| {
-            serde_json::to_string(&check(&job.hull, &job.rig, &job.job.load)).unwrap()
-        };
+        let findings = |job: &keelstead_files::OpenJob| check(&job.hull, &job.rig, &job.job.load);
         assert_eq!(findings(&there), findings(&here), "{path}");
+        assert_eq!(
+            *found_here,
+            findings(&here),
+            "{path}: the first check is the engine's"
+        );
+        assert_eq!(found_there, found_here, "{path}");
     }
 }
 
@@ -84,7 +88,7 @@ fn a_job_handed_over_finds_the_demos_files() {
     let task = Task::Open(Files::Given(files));
     assert_eq!(task.name(), "mine.json");
     let outcome = in_a_worker(&task);
-    let Ok(Outcome::Job(job)) = outcome else {
+    let Ok(Outcome::Job(job, _)) = outcome else {
         panic!("{outcome:?}");
     };
     assert_eq!(job.path, "mine.json");

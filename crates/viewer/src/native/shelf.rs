@@ -7,7 +7,7 @@ use bevy::prelude::*;
 use bevy::window::RequestRedraw;
 use keelstead_files::shelf::DiskShelf;
 use keelstead_workbench::action::Request;
-use keelstead_workbench::task::{Files, Task};
+use keelstead_workbench::task::Files;
 
 use crate::app::Workbench;
 use crate::opening::Opening;
@@ -37,8 +37,8 @@ fn answer(request: Request) -> Option<ShelfAnswer> {
         Request::ShelfList => ShelfAnswer::Listed(shelf.and_then(|shelf| shelf.list())),
         Request::ShelfPut(hull) => ShelfAnswer::Put(shelf.and_then(|shelf| shelf.put(&hull))),
         Request::ShelfGet(id) => {
-            let task = shelf.and_then(|shelf| Ok(Task::Open(Files::Disk(shelf.get(&id)?))));
-            ShelfAnswer::Got(id, task)
+            let files = shelf.and_then(|shelf| Ok(Files::Disk(shelf.get(&id)?)));
+            ShelfAnswer::Got(id, files)
         }
         Request::ShelfRemove(id) => ShelfAnswer::Removed(shelf.and_then(|shelf| shelf.remove(&id))),
         _ => return None,

@@ -5,7 +5,7 @@ use keelstead_files::FileError;
 use keelstead_files::given::Given;
 use keelstead_files::shelf::{Put, Shelved, ToShelve};
 use keelstead_workbench::action::Request;
-use keelstead_workbench::task::{Files, Task};
+use keelstead_workbench::task::Files;
 use wasm_bindgen::prelude::*;
 use wasm_bindgen_futures::{JsFuture, spawn_local};
 use web_sys::{
@@ -116,7 +116,7 @@ async fn keep(
     Ok(None)
 }
 
-async fn get(id: &str) -> Result<Task, FileError> {
+async fn get(id: &str) -> Result<Files, FileError> {
     let read = async || settled(&store(&open().await?, FILES)?.get(&id.into())?).await;
     let list = read().await.map_err(|error| unreadable(id, &error))?;
     let given: Vec<Given> = list
@@ -135,7 +135,7 @@ async fn get(id: &str) -> Result<Task, FileError> {
             referred_by: None,
         });
     }
-    Ok(Task::Open(Files::Given(given)))
+    Ok(Files::Given(given))
 }
 
 async fn remove(id: &str) -> Result<(), JsValue> {

@@ -1,29 +1,32 @@
 //! A task carried out in a Web Worker: the same program once more, without a window.
 //!
 //! The page hands it the compiled module and the address of its glue, so nothing is fetched twice.
-//! Bytes go over without a copy; what comes back is unpacked in slices, so that frames keep coming.
-//! To cancel, the worker is ended. Where a browser gives no worker the page does the work itself, as
+//! Bytes go over without a copy; what is heavy is packed and unpacked in slices, so that frames keep
+//! coming. To cancel, the worker is ended. Where a browser gives no worker the page does the work itself, as
 //! well as it can.
 
 use std::cell::{Cell, RefCell};
+use std::sync::Arc;
 
 use js_sys::{Array, Uint8Array};
 use keelstead_files::given::Given;
 use keelstead_files::{FileError, Silent};
-use keelstead_workbench::task::{Files, Outcome, Task};
+use keelstead_workbench::task::{Files, Task};
 use wasm_bindgen::prelude::*;
 use web_sys::{ErrorEvent, MessageEvent, Url, Worker, WorkerOptions, WorkerType};
 
 use super::{after_a_breath, wake};
 use crate::opening::{Ready, Stage};
-use crate::scene::shape::Shape;
 
+mod arrival;
+mod baggage;
 pub mod serve;
 
-/// How much of a frame unpacking may take, ms.
+use arrival::Arrival;
+use baggage::{Packing, take_meshes};
+
+/// How much of a frame packing and unpacking may take, ms.
 const SLICE_MS: f64 = 10.0;
-/// Bytes copied before looking at the clock again.
-const CHUNK: u32 = 1 << 21;
 
 #[wasm_bindgen]
 extern "C" {
@@ -52,8 +55,12 @@ struct Running {
     number: u32,
     name: String,
     worker: Option<Hired>,
-    /// The task, until the worker has it.
+    /// The task, until the worker is ready for it.
     task: Option<Task>,
+    /// The same while it is packed.
+    outgoing: Option<Outgoing>,
+    /// What it was given: the worker does not send that back.
+    given: Vec<Arc<[u8]>>,
     fraction: f64,
     doing: String,
     came: Option<Came>,
@@ -66,10 +73,17 @@ struct Hired {
     _failed: Closure<dyn FnMut(web_sys::Event)>,
 }
 
+/// A task on its way to the worker.
+struct Outgoing {
+    head: Uint8Array,
+    files: Array,
+    packing: Packing,
+}
+
 /// What came of it.
 enum Came {
     /// Something of the worker's to be unpacked.
-    Packed(Unpacking),
+    Packed(Box<Arrival>),
     /// All of it.
     Ready(Box<Ready>),
 }
@@ -97,6 +111,8 @@ impl Carrier {
             name: task.name(),
             worker: None,
             task: Some(task),
+            outgoing: None,
+            given: Vec::new(),
             fraction: 0.0,
             doing: "reading".into(),
             came: None,
@@ -126,12 +142,15 @@ impl Carrier {
 
 impl Running {
     fn look(&mut self) -> Stage {
+        if let Err(error) = self.send_some() {
+            self.fail_to_send(&error);
+        }
         let ready = match self.came.take() {
             Some(Came::Ready(ready)) => Some(ready),
-            Some(Came::Packed(mut unpacking)) => {
-                let ready = unpacking.step(&self.name);
+            Some(Came::Packed(mut arrival)) => {
+                let ready = arrival.step(&self.given, &self.name);
                 if ready.is_none() {
-                    self.came = Some(Came::Packed(unpacking));
+                    self.came = Some(Came::Packed(arrival));
                 }
                 ready
             }
@@ -159,24 +178,56 @@ impl Running {
         self.came.get_or_insert(Came::Ready(Box::new(ready)));
     }
 
-    /// Hands the task to the worker, which is ready for it.
+    fn fail_to_send(&mut self, error: &JsValue) {
+        self.fail(format!("the worker did not take it: {error:?}"));
+    }
+
+    /// Begins to hand the task to the worker, which is ready for it.
     fn send(&mut self) -> Result<(), JsValue> {
-        let (Some(mut task), Some(hired)) = (self.task.take(), &self.worker) else {
+        let Some(mut task) = self.task.take() else {
             return Ok(());
         };
         let files = match task.files_mut() {
-            Files::Given(files) => std::mem::take(files),
-            Files::Embedded(_) => Vec::new(),
+            Some(Files::Given(files)) => std::mem::take(files),
+            _ => Vec::new(),
         };
+        let packing = Packing::new(take_meshes(task.hull_mut())?);
         let head = rmp_serde::to_vec_named(&task).map_err(|error| error.to_string())?;
-        let (list, transfer) = (Array::new(), Array::new());
+        let list = Array::new();
         for Given { name, bytes } in files {
-            let bytes = Uint8Array::from(&*bytes);
-            transfer.push(&bytes.buffer());
-            list.push(&Array::of2(&name.into(), &bytes));
+            list.push(&Array::of2(&name.into(), &packing.array(&bytes)));
+            self.given.push(bytes);
         }
-        let message = Array::of2(&Uint8Array::from(&*head), &list);
-        hired.worker.post_message_with_transfer(&message, &transfer)
+        self.outgoing = Some(Outgoing {
+            head: Uint8Array::from(&*head),
+            files: list,
+            packing,
+        });
+        self.send_some()
+    }
+
+    /// Packs for a slice of a frame, and sends the task once it is packed.
+    fn send_some(&mut self) -> Result<(), JsValue> {
+        let (Some(outgoing), Some(hired)) = (&mut self.outgoing, &self.worker) else {
+            return Ok(());
+        };
+        let end = js_sys::Date::now() + SLICE_MS;
+        while js_sys::Date::now() < end {
+            if !outgoing.packing.step()? {
+                let Outgoing {
+                    head,
+                    files,
+                    packing,
+                } = outgoing;
+                let message = Array::of3(head, files, &packing.packed);
+                let sent = hired
+                    .worker
+                    .post_message_with_transfer(&message, &packing.transfer);
+                self.outgoing = None;
+                return sent;
+            }
+        }
+        Ok(())
     }
 }
 
@@ -221,7 +272,7 @@ fn hear(number: u32, message: &Array) {
     match text(0).as_str() {
         "ready" => with(number, |running| {
             if let Err(error) = running.send() {
-                running.fail(format!("the worker did not take it: {error:?}"));
+                running.fail_to_send(&error);
             }
         }),
         "progress" => with(number, |running| {
@@ -229,8 +280,8 @@ fn hear(number: u32, message: &Array) {
             running.doing = text(2);
         }),
         "done" => with(number, |running| {
-            let unpacking = Unpacking::new(message.get(1).unchecked_into(), message.get(2).into());
-            running.came.get_or_insert(Came::Packed(unpacking));
+            let arrival = Box::new(Arrival::new(message));
+            running.came.get_or_insert(Came::Packed(arrival));
             running.doing = "handing over".into();
         }),
         "panic" => with(number, |running| {
@@ -290,91 +341,4 @@ fn work_here(number: u32) {
             with(number, |running| running.came = Some(Came::Ready(ready)));
         }
     });
-}
-
-/// What the worker made, on its way into the page's memory.
-struct Unpacking {
-    packed: Uint8Array,
-    bytes: Vec<u8>,
-    chunk: Vec<u8>,
-    outcome: Option<Result<Outcome, FileError>>,
-    parts: Array,
-    shapes: Vec<Vec<Shape>>,
-}
-
-impl Unpacking {
-    fn new(packed: Uint8Array, parts: Array) -> Self {
-        Self {
-            packed,
-            bytes: Vec::new(),
-            chunk: vec![0; CHUNK as usize],
-            outcome: None,
-            parts,
-            shapes: Vec::new(),
-        }
-    }
-
-    /// Unpacks for a slice of a frame; all of it, once it is done.
-    fn step(&mut self, name: &str) -> Option<Box<Ready>> {
-        let end = js_sys::Date::now() + SLICE_MS;
-        while js_sys::Date::now() < end {
-            if self.outcome.is_some() {
-                if !self.take_piece() {
-                    return Some(Box::new(Ready {
-                        outcome: self.outcome.take()?,
-                        shapes: std::mem::take(&mut self.shapes),
-                    }));
-                }
-            } else if !self.take_chunk() {
-                self.outcome = Some(decoded(&self.bytes, name));
-                self.bytes = Vec::new();
-                return None;
-            }
-        }
-        None
-    }
-
-    /// Copies a chunk of the outcome; false if there is none left.
-    fn take_chunk(&mut self) -> bool {
-        let (from, length) = (self.bytes.len() as u32, self.packed.length());
-        let to = length.min(from + CHUNK);
-        if from == 0 {
-            self.bytes.reserve_exact(length as usize);
-        }
-        let chunk = &mut self.chunk[..(to - from) as usize];
-        self.packed.subarray(from, to).copy_to(chunk);
-        self.bytes.extend_from_slice(chunk);
-        to > from
-    }
-
-    /// Copies the next piece of a part; false if there is none left.
-    fn take_piece(&mut self) -> bool {
-        let part = self.shapes.len().saturating_sub(1);
-        let pieces: Array = self.parts.get(part as u32).into();
-        let Some(shapes) = self.shapes.last_mut() else {
-            self.shapes.extend((self.parts.length() > 0).then(Vec::new));
-            return self.parts.length() > 0;
-        };
-        if (shapes.len() as u32) < pieces.length() {
-            let lists: Array = pieces.get(shapes.len() as u32).into();
-            let list = |i: usize| Uint8Array::from(lists.get(i as u32));
-            let lengths = std::array::from_fn(|i| list(i).length() as usize);
-            shapes.push(Shape::of_lists(lengths, |i, bytes| list(i).copy_to(bytes)));
-            return true;
-        }
-        let more = self.shapes.len() < self.parts.length() as usize;
-        self.shapes.extend(more.then(Vec::new));
-        more
-    }
-}
-
-fn decoded(bytes: &[u8], name: &str) -> Result<Outcome, FileError> {
-    rmp_serde::from_slice::<Result<Outcome, FileError>>(bytes).unwrap_or_else(|error| {
-        Err(FileError::Unreadable {
-            path: name.to_owned(),
-            why: format!(
-                "what the worker made of it did not arrive whole: {error}. Please report this"
-            ),
-        })
-    })
 }

@@ -58,8 +58,10 @@ pub fn stand(
     draft: &Draft,
     progress: &dyn Progress,
 ) -> Result<Stood, FileError> {
-    if kind == Kind::Hull {
-        return described(source, name, draft, progress);
+    match kind {
+        Kind::Hull => return described(source, name, draft, progress),
+        Kind::Measures => return measured::stand_document(source, name, progress),
+        _ => {}
     }
     let boat = match draft.name.trim() {
         "" => boat_of(name),
@@ -152,6 +154,9 @@ fn described(
         if let Place::Memory(bytes) = &file.place {
             file.place = Place::Made(bytes.clone());
         }
+    }
+    if let Some(stood) = measured::stand_described(&read, &opened.files, progress)? {
+        return Ok(stood);
     }
     let (opened, described) = with_parts(opened, read, draft, progress)?;
     Ok(Stood {

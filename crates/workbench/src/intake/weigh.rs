@@ -1,26 +1,109 @@
 //! What the hull being brought in weighs, by all that was said.
 
+use std::sync::Arc;
+
 use keelstead::hull::{CentreOfGravity, Hull, Mass, PartKind};
-use keelstead::math::{Aabb, Point, Vec3};
+use keelstead::math::{Aabb, Point};
 use keelstead::quantity::Basis;
-use keelstead::weigh::{Mark, MarkedWaterline, ScaleReading, SupportLoads, Water, Weighed, weigh};
+use keelstead::weigh::{
+    BoatKind, Mark, MarkedWaterline, ScaleReading, SupportLoads, Typical, Water, Weighed, Weighing,
+    weigh,
+};
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 use super::draft::Draft;
 
-/// The hull as it stands, with weight and centre as stated.
-fn as_stated(hull: &Hull, draft: &Draft) -> Hull {
-    Hull {
-        mass: draft.mass,
-        centre: draft.centre,
-        weighed: None,
-        ..hull.clone()
+/// A hull with fewer triangles is weighed at once: it takes less than a frame.
+const AT_ONCE: usize = 30_000;
+
+/// What was said of a hull's weight.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Said {
+    mass: Option<Mass>,
+    centre: Option<CentreOfGravity>,
+    weighing: Weighing,
+}
+
+impl Said {
+    pub(super) fn of(draft: &Draft) -> Self {
+        Self {
+            mass: draft.mass,
+            centre: draft.centre,
+            weighing: draft.weighing.clone(),
+        }
+    }
+
+    /// Whether it takes longer than a frame to weigh `hull` by it: only water does, by every triangle.
+    pub(super) fn takes_long(&self, hull: &Hull) -> bool {
+        let triangles = hull.parts.iter().map(|part| part.mesh.triangles().len());
+        self.weighing.waterline.is_some() && triangles.sum::<usize>() > AT_ONCE
     }
 }
 
-/// What all sources say together; in words why they cannot be right.
-pub(super) fn weighed(hull: &Hull, draft: &Draft) -> Result<Weighed, String> {
-    let stated = as_stated(hull, draft);
-    weigh(&stated, &draft.weighing).map_err(|problem| problem.to_string())
+/// A hull that is shared; two are the same only if they are one.
+#[derive(Debug, Clone)]
+pub struct SharedHull(pub(crate) Arc<Hull>);
+
+impl PartialEq for SharedHull {
+    fn eq(&self, other: &Self) -> bool {
+        Arc::ptr_eq(&self.0, &other.0)
+    }
+}
+
+impl Serialize for SharedHull {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        self.0.as_ref().serialize(to)
+    }
+}
+
+impl<'de> Deserialize<'de> for SharedHull {
+    fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
+        Hull::deserialize(from).map(|hull| Self(Arc::new(hull)))
+    }
+}
+
+/// A hull to be weighed.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct ToWeigh {
+    /// As it stands.
+    pub(crate) hull: SharedHull,
+    /// By what.
+    pub(crate) said: Said,
+}
+
+/// What a hull weighs.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct WeighedBy {
+    /// By what.
+    pub(super) said: Said,
+    /// What all sources say together; in words why they cannot be right.
+    pub(super) weighed: Result<Weighed, String>,
+    /// Where the marked water meets the skin, in no order.
+    pub(super) waterline: Vec<Cut>,
+}
+
+impl ToWeigh {
+    /// Weighs it.
+    pub(crate) fn weigh(self) -> WeighedBy {
+        let Self {
+            hull: SharedHull(hull),
+            said,
+        } = self;
+        let stated = Hull {
+            mass: said.mass,
+            centre: said.centre,
+            weighed: None,
+            ..Hull::clone(&hull)
+        };
+        let weighed = weigh(&stated, &said.weighing).map_err(|problem| problem.to_string());
+        let line = said.weighing.waterline;
+        let waterline = line.map_or_else(Vec::new, |line| cut(&hull, &line));
+        WeighedBy {
+            said,
+            weighed,
+            waterline,
+        }
+    }
 }
 
 /// Heights at which marks begin, as a part of the body's height.
@@ -87,16 +170,16 @@ pub(crate) fn marked_at(line: &MarkedWaterline, at: Point) -> MarkedWaterline {
 }
 
 /// Where the water meets a triangle of the skin, hull frame.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Cut {
     /// From where to where.
-    pub ends: [Vec3; 2],
+    pub ends: [Point; 2],
     /// Out of the skin there; its length says nothing.
-    pub out: Vec3,
+    pub out: Point,
 }
 
 /// Where the water meets the skin, in no order.
-pub(super) fn cut(hull: &Hull, line: &MarkedWaterline) -> Vec<Cut> {
+fn cut(hull: &Hull, line: &MarkedWaterline) -> Vec<Cut> {
     let water = line.plane();
     let mut segments = Vec::new();
     for part in &hull.parts {
@@ -114,8 +197,8 @@ pub(super) fn cut(hull: &Hull, line: &MarkedWaterline) -> Vec<Cut> {
             if let (Some(a), Some(b)) = (cuts.next(), cuts.next()) {
                 let [p, q, r] = corners.map(|i| vertices[i]);
                 segments.push(Cut {
-                    ends: [a, b],
-                    out: (q - p).cross(r - p),
+                    ends: [a.into(), b.into()],
+                    out: (q - p).cross(r - p).into(),
                 });
             }
         }

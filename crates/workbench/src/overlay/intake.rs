@@ -140,6 +140,7 @@ impl Over<'_> {
             self.word(plates, stem, "Bow", Stroke::new(1.0, self.palette.line));
         }
         let wet = intake.waterline().iter().flat_map(|cut| cut.ends);
+        let wet = wet.map(|end| end.vec());
         if let Some(point) = foremost(&mut wet.into_iter()) {
             let stroke = Stroke::new(2.0, self.palette.bears);
             self.word(plates, point, "Waterline", stroke);
@@ -151,8 +152,9 @@ impl Over<'_> {
         let near = Stroke::new(2.0, self.palette.bears);
         let far = Stroke::new(1.0, self.palette.bears.gamma_multiply(0.3));
         for cut in intake.waterline() {
-            let seen = (eye - cut.ends[0]).dot(cut.out) > 0.0;
-            self.line(cut.ends, if seen { near } else { far });
+            let ends = cut.ends.map(|end| end.vec());
+            let seen = (eye - ends[0]).dot(cut.out.vec()) > 0.0;
+            self.line(ends, if seen { near } else { far });
         }
     }
 

@@ -1,6 +1,7 @@
 //! Changing the job, checked anew at every step; undo and redo.
 
 use keelstead::check::check;
+use keelstead::findings::Findings;
 
 use super::Session;
 use super::desk::Desk;
@@ -51,13 +52,19 @@ impl Session {
 
     /// Checks the job as it now stands, once, and says so if the verdict changed.
     pub(super) fn recheck(&mut self) -> Vec<Request> {
+        let desk = self.open.as_ref().map(|open| open.history.now());
+        let findings = desk.map(|desk| check(&desk.hull, &desk.rig, &desk.job.load));
+        findings.map_or_else(Vec::new, |findings| self.found(findings))
+    }
+
+    /// This was found of the job as it now stands.
+    pub(super) fn found(&mut self, findings: Findings) -> Vec<Request> {
         self.revision += 1;
         let Some(open) = &mut self.open else {
             return Vec::new();
         };
-        let desk = open.history.now();
         let before = open.findings.verdict;
-        open.findings = check(&desk.hull, &desk.rig, &desk.job.load);
+        open.findings = findings;
         if before == open.findings.verdict {
             return Vec::new();
         }

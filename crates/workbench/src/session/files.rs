@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use keelstead::check::check;
+use keelstead::findings::Findings;
 use keelstead::quantity::Sentence;
 use keelstead_files::FileError;
 use keelstead_files::open::{OpenHull, OpenJob};
@@ -14,7 +15,7 @@ use crate::action::Request;
 use crate::history::History;
 use crate::intake::Step;
 use crate::message::{Demo, Level, Loading};
-use crate::task::{Files, Outcome, Task};
+use crate::task::{Checked, Files, Onto, Outcome, Task};
 use crate::view::{Camera, LookFrom, Tab};
 use crate::words;
 
@@ -72,6 +73,31 @@ impl Session {
 
 /// What the platform tells the session.
 impl Session {
+    /// How a hull of the shelf is opened for what it is fetched for.
+    pub fn opening_shelved(&self, files: Files) -> Task {
+        if self.is_fetching_for_job() {
+            self.replacing(files)
+        } else {
+            Task::Open(files)
+        }
+    }
+
+    /// How a hull is opened that is to stand in the place of the open job's.
+    pub(super) fn replacing(&self, files: Files) -> Task {
+        let Some(open) = &self.open else {
+            return Task::Open(files);
+        };
+        let desk = open.history.now();
+        let onto = Onto {
+            rig: desk.rig.as_ref().clone(),
+            load: desk.job.load.clone(),
+        };
+        Task::Replace {
+            files,
+            onto: Box::new(onto),
+        }
+    }
+
     /// Something is being read: `fraction` of it so far, if that can be told.
     pub fn loading(&mut self, name: &str, fraction: Option<f32>, doing: &str) {
         if self.is_standing_up() {
@@ -103,8 +129,12 @@ impl Session {
                 Vec::new()
             }
             Err(error) if self.is_standing_up() => self.stood(Err(error)),
-            Ok(Outcome::Job(job)) => self.opened(*job),
-            Ok(Outcome::Hull(opened)) => self.hull_arrived(name, *opened),
+            Ok(Outcome::Job(job, findings)) => self.opened_as_found(*job, *findings),
+            Ok(Outcome::Hull(opened, checked)) => self.hull_arrived(name, *opened, checked),
+            Ok(Outcome::Weighed(by)) => {
+                self.weighed(*by);
+                Vec::new()
+            }
             Err(FileError::Cancelled) => {
                 self.cancelled();
                 Vec::new()
@@ -119,7 +149,12 @@ impl Session {
         }
     }
 
-    fn hull_arrived(&mut self, name: &str, opened: OpenHull) -> Vec<Request> {
+    fn hull_arrived(
+        &mut self,
+        name: &str,
+        opened: OpenHull,
+        checked: Option<Box<Checked>>,
+    ) -> Vec<Request> {
         let mut requests = Vec::new();
         let Some(opened) = self.fetched(opened, &mut requests) else {
             return requests;
@@ -132,7 +167,7 @@ impl Session {
             return requests;
         }
         self.intake_shown = false;
-        requests.extend(self.hull_replaced(opened));
+        requests.extend(self.replaced(opened, checked));
         self.frame(&mut requests);
         requests
     }
@@ -140,6 +175,12 @@ impl Session {
     /// A job was read; it takes the place of what was open. Selection and cut begin anew, units,
     /// theme and the like stay.
     pub fn opened(&mut self, job: OpenJob) -> Vec<Request> {
+        let findings = check(&job.hull, &job.rig, &job.job.load);
+        self.opened_as_found(job, findings)
+    }
+
+    /// The same, of which this was found.
+    fn opened_as_found(&mut self, job: OpenJob, findings: Findings) -> Vec<Request> {
         let OpenJob {
             path,
             job,
@@ -148,7 +189,6 @@ impl Session {
             files,
             notices,
         } = job;
-        let findings = check(&hull, &rig, &job.load);
         self.loading = None;
         self.waiting = None;
         self.once_saved = None;
@@ -183,6 +223,11 @@ impl Session {
     /// Another hull was read: it stands in place of the open job's hull, as a step that can be
     /// undone. Without an open job nothing happens.
     pub fn hull_replaced(&mut self, opened: OpenHull) -> Vec<Request> {
+        self.replaced(opened, None)
+    }
+
+    /// The same; what was found of it beforehand holds if it still stands as it did then.
+    fn replaced(&mut self, opened: OpenHull, checked: Option<Box<Checked>>) -> Vec<Request> {
         self.loading = None;
         let Some(open) = &mut self.open else {
             return Vec::new();
@@ -197,7 +242,12 @@ impl Session {
         open.history.settle();
         open.history.change(next, "hull");
         open.history.settle();
-        let requests = self.recheck();
+        let desk = open.history.now();
+        let found = checked.and_then(|found| found.findings_on(&desk.rig, &desk.job.load));
+        let requests = match found {
+            Some(findings) => self.found(findings),
+            None => self.recheck(),
+        };
         self.notice(&opened.notices);
         requests
     }

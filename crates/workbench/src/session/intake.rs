@@ -91,7 +91,7 @@ impl Session {
             IntakeAction::GiveUp => self.end_intake(requests),
             IntakeAction::Stay => intake.asks_to_leave = false,
             IntakeAction::Stop => self.stop_standing(requests),
-            IntakeAction::TryAgain => self.stand_anew(requests),
+            IntakeAction::TryAgain => self.follow_draft(requests),
             IntakeAction::PickPart(part) => intake.part = part,
             IntakeAction::Pressed { part, at } => self.pressed(part, at, requests),
             IntakeAction::Tool(tool) => intake.tool = tool,
@@ -184,7 +184,7 @@ impl Session {
         });
         self.show_intake(true, requests);
         if self.sketches.is_empty() {
-            requests.push(Request::Carry(Box::new(Task::sketch())));
+            requests.push(Request::Carry(Box::new(Task::Sketch)));
         }
     }
 
@@ -267,7 +267,6 @@ impl Session {
         let Some(intake) = &mut self.intake else {
             return;
         };
-        intake.weigh();
         if !intake.stands_as_said() {
             self.stand_anew(requests);
             return;
@@ -277,6 +276,7 @@ impl Session {
         if intake.working.take().is_some() {
             requests.push(Request::CancelLoading);
         }
+        self.weigh(requests);
     }
 
     /// Takes the last step back, or does it again.
@@ -303,11 +303,11 @@ impl Session {
     pub fn handed_over(&mut self, files: Files) -> Vec<Request> {
         let mut requests = Vec::new();
         match files.kind() {
-            Kind::Mesh | Kind::Beside => self.bring_in(files, &mut requests),
+            Kind::Measures | Kind::Mesh | Kind::Beside => self.bring_in(files, &mut requests),
             Kind::Hull if !self.is_open() || self.intake_shown => {
                 self.bring_in(files, &mut requests);
             }
-            Kind::Hull => requests.push(Request::Carry(Box::new(Task::Open(files)))),
+            Kind::Hull => requests.push(Request::Carry(Box::new(self.replacing(files)))),
             Kind::Job | Kind::Rig if self.may_lose => requests.push(self.go(Waiting::Files(files))),
             Kind::Job | Kind::Rig => self.guarded(Waiting::Files(files), &mut requests),
         }

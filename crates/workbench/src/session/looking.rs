@@ -23,6 +23,7 @@ impl Session {
             Action::Labels(on) => self.view.labels = on,
             Action::Loads(on) => self.view.loads = on,
             Action::Figure(on) => self.view.figure = on,
+            Action::Water(on) => self.view.water = on,
             Action::LookFrom(from) => {
                 if let Some(bounds) = self.scene_bounds() {
                     requests.push(Request::FlyTo(Camera::framing(&bounds, from, self.aspect)));

@@ -29,6 +29,11 @@ impl Session {
         requests.push(Request::ShelfGet(id));
     }
 
+    /// Whether the hull being fetched is to stand in the open job.
+    pub(super) fn is_fetching_for_job(&self) -> bool {
+        self.fetching == Some(Fetch::Job)
+    }
+
     /// A hull was read; gives it back if it is to stand in the open job.
     pub(super) fn fetched(
         &mut self,

@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use keelstead::findings::{Finding, Findings};
 use keelstead::hull::Hull;
+use keelstead::hydrostatics::WaterPlane;
 use keelstead::load::Load;
 use keelstead::math::{Aabb, Pose, Rot3, Vec3};
 use keelstead::rig::Rig;
@@ -149,6 +150,13 @@ impl Session {
     /// The findings that the scene shows: none while a hull is brought in.
     pub fn drawn_findings(&self) -> Option<&Findings> {
         self.findings().filter(|_| self.intake().is_none())
+    }
+
+    /// The water at the waterline that was marked, hull frame, if it is to be drawn; and the hull that it is about.
+    pub fn drawn_water(&self) -> Option<(WaterPlane, (&Arc<Hull>, Pose))> {
+        let line = self.intake()?.draft().weighing.waterline?;
+        let hull = self.drawn_hull()?;
+        self.view.water.then(|| (line.plane(), hull))
     }
 
     /// Bounds of what the scene shows, trailer frame; none if that is nothing.

@@ -7,7 +7,7 @@ use keelstead_files::FileError;
 use super::Session;
 use crate::action::Request;
 use crate::history::History;
-use crate::intake::{Draft, Intake, Step, Stood, Working};
+use crate::intake::{Draft, Intake, Step, Stood, WeighedBy, Working, draft_of};
 use crate::message::Level;
 use crate::task::{Files, Task};
 use crate::words;
@@ -29,7 +29,9 @@ impl Session {
             _ => return,
         };
         intake.trouble = None;
+        intake.weighed = None;
         intake.working = Some(Working {
+            weighs: false,
             fraction: None,
             doing: "reading".into(),
         });
@@ -39,15 +41,32 @@ impl Session {
         })));
     }
 
+    /// Weighs the hull that stands by what was said: at once, or as a task where that takes longer than a frame.
+    pub(super) fn weigh(&mut self, requests: &mut Vec<Request>) {
+        let Some(intake) = &mut self.intake else {
+            return;
+        };
+        if let Some(what) = intake.weigh() {
+            intake.working = Some(Working {
+                weighs: true,
+                fraction: None,
+                doing: "weighing".into(),
+            });
+            requests.push(Request::Carry(Box::new(Task::Weigh(Box::new(what)))));
+        }
+    }
+
     pub(super) fn stop_standing(&mut self, requests: &mut Vec<Request>) {
         let Some(intake) = &mut self.intake else {
             return;
         };
-        if intake.working.take().is_none() {
+        let Some(working) = intake.working.take() else {
             return;
-        }
+        };
         requests.push(Request::CancelLoading);
-        if intake.stood.is_some() || intake.draft().measured.is_some() {
+        if working.weighs {
+            intake.trouble = Some("Stopped. What she weighs was not worked out.".into());
+        } else if intake.stood.is_some() || intake.draft().measured.is_some() {
             intake.trouble = Some("Stopped. The picture shows the hull as it was before.".into());
         } else {
             self.forget_files();
@@ -81,10 +100,22 @@ impl Session {
     /// How far standing the hull up is.
     pub(super) fn standing(&mut self, fraction: Option<f32>, doing: &str) {
         if let Some(intake) = &mut self.intake {
+            let weighs = intake.working.as_ref().is_some_and(|now| now.weighs);
             intake.working = Some(Working {
+                weighs,
                 fraction,
                 doing: doing.to_owned(),
             });
+        }
+    }
+
+    /// The hull that stands was weighed.
+    pub(super) fn weighed(&mut self, by: WeighedBy) {
+        let weighs = |intake: &&mut Intake| intake.working.as_ref().is_some_and(|now| now.weighs);
+        if let Some(intake) = self.intake.as_mut().filter(weighs) {
+            intake.working = None;
+            intake.weighs(by);
+            self.revision += 1;
         }
     }
 
@@ -125,6 +156,12 @@ impl Session {
         };
         let first = intake.stood.is_none();
         let described = stood.examined.is_none();
+        if let (true, None, Some(fit)) = (first, &intake.draft().measured, &stood.fit) {
+            // A hull from a tape goes on being measured, from what its files say.
+            intake.history = History::new(draft_of(&stood.described, &fit.measured));
+            intake.files = None;
+            intake.step = Step::Measure;
+        }
         let measured = intake.draft().measured.is_some();
         let hull = Arc::new(stood.opened.hull.clone());
         let bounds = hull.bounds;
@@ -164,9 +201,10 @@ impl Session {
         if resized && self.intake_shown {
             self.frame(requests);
         }
-        if measured && self.sketches.is_empty() {
+        self.weigh(requests);
+        if measured && self.sketches.is_empty() && !self.is_standing_up() {
             // Typing came before they were drawn.
-            requests.push(Request::Carry(Box::new(Task::sketch())));
+            requests.push(Request::Carry(Box::new(Task::Sketch)));
         }
     }
 }

@@ -1,9 +1,12 @@
-//! Bringing a hull in as a platform would.
+//! Bringing in a hull as a platform does that is always done at once.
+
+use std::sync::Arc;
 
 use keelstead_files::Silent;
 use keelstead_files::given::Given;
 use keelstead_workbench::action::Request;
 use keelstead_workbench::intake::IntakeAction;
+use keelstead_workbench::message::RigChoice;
 use keelstead_workbench::task::{Files, carry_out};
 use keelstead_workbench::{Action, Session};
 
@@ -32,6 +35,15 @@ pub fn act(session: &mut Session, action: IntakeAction) -> Vec<Request> {
 pub fn hand_over(session: &mut Session, name: &str, bytes: Vec<u8>) {
     let requests = session.handed_over(Files::Given(vec![Given::new(name, bytes)]));
     answer(session, requests);
+}
+
+/// The rigs that a job can begin on.
+pub fn rigs() -> Vec<RigChoice> {
+    vec![RigChoice {
+        name: "Yard trailer 10".into(),
+        rig: Arc::new(super::rig()),
+        files: vec![super::in_memory("rigs/yard.json")],
+    }]
 }
 
 /// An open boat as an OBJ: `scale` to a metre, the bow along +x, z up. Fine forward and with a wide

@@ -13,6 +13,8 @@ use crate::opening::Ready;
 use crate::scene::shape::Shape;
 use crate::web::bytes_of;
 
+use super::baggage::{Packing, Unpacking, give_meshes, take_files, take_meshes};
+
 /// Least time between two reports that say the same in words, ms.
 const REPORT_EVERY_MS: f64 = 50.0;
 
@@ -47,32 +49,49 @@ fn post(message: &Array) {
 fn work(message: &Array) -> Result<(), JsValue> {
     let head = Uint8Array::from(message.get(0)).to_vec();
     let mut task: Task = rmp_serde::from_slice(&head).map_err(|error| error.to_string())?;
-    if let Files::Given(files) = task.files_mut() {
+    let mut given = Vec::new();
+    if let Some(Files::Given(files)) = task.files_mut() {
         let list: Array = message.get(1).into();
         files.extend(list.iter().map(|file| {
             let file: Array = file.into();
             let name = file.get(0).as_string().unwrap_or_default();
             Given::new(name, bytes_of(&Uint8Array::from(file.get(1))))
         }));
+        given.extend(files.iter().map(|file| file.bytes.clone()));
     }
-    let Ready { outcome, shapes } = Ready::carry_out(task, &Told::default());
+    let mut meshes = Unpacking::new(message.get(2).into());
+    while meshes.step()? {}
+    if !give_meshes(task.hull_mut(), meshes.finish()) {
+        return Err("a hull that lacks parts".into());
+    }
+    let Ready {
+        mut outcome,
+        shapes,
+    } = Ready::carry_out(task, &Told::default());
+    let mut meshes = Vec::new();
+    if let Ok(outcome) = &mut outcome {
+        meshes = take_meshes(outcome.hull_mut())?;
+    }
+    let mut packing = Packing::new(meshes);
+    let files = match &mut outcome {
+        Ok(outcome) => take_files(outcome.files_mut(), &given, &packing),
+        Err(_) => Array::new(),
+    };
+    drop(given);
     let packed = rmp_serde::to_vec_named(&outcome).map_err(|error| error.to_string())?;
     drop(outcome);
-    let transfer = Array::new();
-    let array = |bytes: &[u8]| {
-        let array = Uint8Array::from(bytes);
-        transfer.push(&array.buffer());
-        array
+    while packing.step()? {}
+    let outcome = packing.array(&packed);
+    let piece = |shape: Shape| {
+        let lists = shape.lists().into_iter();
+        lists.map(|list| packing.array(list)).collect::<Array>()
     };
-    let outcome = array(&packed);
-    drop(packed);
-    let piece = |shape: Shape| shape.lists().into_iter().map(array).collect::<Array>();
     let parts: Array = shapes
         .into_iter()
         .map(|pieces| pieces.into_iter().map(piece).collect::<Array>())
         .collect();
-    let answer = Array::of3(&"done".into(), &outcome, &parts);
-    scope().post_message_with_transfer(&answer, &transfer)
+    let answer = Array::of5(&"done".into(), &outcome, &packing.packed, &files, &parts);
+    scope().post_message_with_transfer(&answer, &packing.transfer)
 }
 
 /// Tells the page, not too often.
