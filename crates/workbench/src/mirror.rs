@@ -2,15 +2,17 @@
 
 mod intake;
 mod loads;
+mod table;
 
 use std::fmt::Write;
 
-use keelstead::findings::Findings;
+use keelstead::findings::{Finding, Findings};
 use keelstead::quantity::Quantity;
 use keelstead_files::units::{Units, sentence, write};
 
 use crate::session::Session;
-use crate::words;
+use crate::words::{self, capital, stopped};
+use table::Table;
 
 /// The session as an HTML fragment. All text that comes from files is escaped.
 pub fn mirror_html(session: &Session) -> String {
@@ -27,7 +29,7 @@ pub fn mirror_html(session: &Session) -> String {
             let name = escaped(&job.name);
             push(&mut html, &format!("<h1>{name}</h1>"));
             let verdict = findings.verdict.word();
-            let headline = escaped(&words::headline(findings));
+            let headline = escaped(&stopped(&words::headline(findings)));
             push(
                 &mut html,
                 &format!("<p id=\"mirror-verdict\" data-verdict=\"{verdict}\">{headline}</p>"),
@@ -55,7 +57,8 @@ pub fn mirror_html(session: &Session) -> String {
 fn messages(html: &mut String, session: &Session) {
     for message in session.messages() {
         let text = sentence(&message.text, session.view().units);
-        let (title, text) = (escaped(&message.title), escaped(&text));
+        let (title, text) = (stopped(&message.title), stopped(&text));
+        let (title, text) = (escaped(&title), escaped(&text));
         push(
             html,
             &format!("<p role=\"alert\"><strong>{title}</strong> {text}</p>"),
@@ -63,94 +66,71 @@ fn messages(html: &mut String, session: &Session) {
     }
     if let Some(loading) = session.loading_now() {
         let name = escaped(&loading.name);
-        push(html, &format!("<p role=\"status\">Opening {name}</p>"));
+        push(html, &format!("<p role=\"status\">Opening {name}.</p>"));
     }
 }
 
 fn findings_table(html: &mut String, findings: &Findings, units: Units) {
-    push(
-        html,
-        "<table id=\"mirror-findings\"><caption>Findings, worst first</caption>",
-    );
-    push(
-        html,
-        "<thead><tr><th>Verdict</th><th>What</th><th>Found</th><th>Asked</th><th>In full</th></tr></thead><tbody>",
-    );
+    let heads = ["Verdict", "What", "Found", "Asked", ""];
+    let mut table = Table::begin(html, "mirror-findings", "Findings, worst first", &heads, 1);
     for finding in &findings.list {
         let figures = words::figures(finding, units);
-        let cell = |text: Option<String>| escaped(&text.unwrap_or_default());
-        let advice = words::advice(finding, units).unwrap_or_default();
-        let full = format!("{} {advice}", words::says(finding, units));
-        let rests: Vec<&str> = finding.rests_on.iter().copied().map(words::basis).collect();
-        let rests = if rests.is_empty() {
-            String::new()
-        } else {
-            format!(" Rests on: {}.", rests.join("; "))
-        };
-        push(
-            html,
-            &format!(
-                "<tr data-finding=\"{}\" data-verdict=\"{}\"><td>{}</td><th scope=\"row\">{}</th><td>{}</td><td>{}</td><td>{}{}</td></tr>",
-                escaped(&finding.id),
-                finding.verdict.word(),
-                finding.verdict.word(),
-                escaped(&finding.title),
-                cell(figures.found),
-                cell(figures.required),
-                escaped(full.trim()),
-                escaped(&rests),
-            ),
+        let verdict = finding.verdict.word();
+        let attributes = format!(
+            " data-finding=\"{}\" data-verdict=\"{verdict}\"",
+            escaped(&finding.id)
+        );
+        table.row(
+            &attributes,
+            &[
+                verdict,
+                &finding.title,
+                &figures.found.unwrap_or_default(),
+                &figures.required.unwrap_or_default(),
+                &in_full(finding, units),
+            ],
         );
     }
-    push(html, "</tbody></table>");
+    table.end();
+}
+
+/// What was found, what to do about it and what it rests on, as sentences.
+fn in_full(finding: &Finding, units: Units) -> String {
+    let rests: Vec<&str> = finding.rests_on.iter().copied().map(words::basis).collect();
+    let rests = (!rests.is_empty()).then(|| format!("Rests on: {}", rests.join("; ")));
+    let says = Some(words::says(finding, units));
+    let sentences = [says, words::advice(finding, units), rests];
+    let sentences = sentences.into_iter().flatten().map(|says| stopped(&says));
+    sentences.collect::<Vec<_>>().join(" ")
 }
 
 fn supports_table(html: &mut String, findings: &Findings, units: Units) {
-    push(
-        html,
-        "<table id=\"mirror-supports\"><caption>Beams and blocks: they carry</caption>",
-    );
-    push(
-        html,
-        "<thead><tr><th>Beam</th><th>Stack</th><th>Stance needs</th><th>State</th></tr></thead><tbody>",
-    );
+    let caption = "Beams and blocks: they carry";
+    let heads = ["Beam", "Stack", "Stance needs", "State"];
+    let mut table = Table::begin(html, "mirror-supports", caption, &heads, 0);
+    let length = |value_m: f64| write(Quantity::length(value_m), units);
     for support in &findings.supports {
-        let length = |value_m: f64| escaped(&write(Quantity::length(value_m), units));
-        let needed = support.needed_height_m.map_or_else(String::new, length);
-        push(
-            html,
-            &format!(
-                "<tr><th scope=\"row\">{}</th><td>{}</td><td>{needed}</td><td>{}</td></tr>",
-                escaped(&support.name),
-                length(support.stack_height_m),
-                escaped(&words::support(support, units)),
-            ),
+        table.row(
+            "",
+            &[
+                &capital(&support.name),
+                &length(support.stack_height_m),
+                &support.needed_height_m.map_or_else(String::new, length),
+                &words::support(support, units),
+            ],
         );
     }
-    push(html, "</tbody></table>");
+    table.end();
 }
 
 fn pads_table(html: &mut String, findings: &Findings, units: Units) {
-    push(
-        html,
-        "<table id=\"mirror-pads\"><caption>Pads: they only steady</caption>",
-    );
-    push(
-        html,
-        "<thead><tr><th>Pad</th><th>Run out to</th><th>State</th></tr></thead><tbody>",
-    );
+    let heads = ["Pad", "Run out to", "State"];
+    let mut table = Table::begin(html, "mirror-pads", "Pads: they only steady", &heads, 0);
     for pad in &findings.pads {
-        push(
-            html,
-            &format!(
-                "<tr><th scope=\"row\">{}</th><td>{}</td><td>{}</td></tr>",
-                escaped(&pad.name),
-                escaped(&write(Quantity::length(pad.reach_m), units)),
-                words::pad(pad),
-            ),
-        );
+        let reach = write(Quantity::length(pad.reach_m), units);
+        table.row("", &[&capital(&pad.name), &reach, words::pad(pad)]);
     }
-    push(html, "</tbody></table>");
+    table.end();
 }
 
 fn cautions(html: &mut String) {

@@ -13,18 +13,59 @@ fn every_finding_support_pad_and_caution_is_in_it_and_nothing_is_markup() {
     let html = mirror_html(&session);
     let findings = session.findings().unwrap();
     assert!(html.contains(&words::headline(findings)));
+    assert_sentences(&html);
     assert_eq!(html.matches("data-finding=").count(), findings.list.len());
     for support in &findings.supports {
-        assert!(html.contains(&support.name), "{}", support.name);
+        assert!(
+            html.contains(&words::capital(&support.name)),
+            "{}",
+            support.name
+        );
     }
     for pad in &findings.pads {
-        assert!(html.contains(&pad.name), "{}", pad.name);
+        assert!(html.contains(&words::capital(&pad.name)), "{}", pad.name);
     }
     for (title, _) in words::CAUTIONS {
         assert!(html.contains(title), "{title}");
     }
     assert!(!html.contains("<script>"));
     assert!(html.contains("&lt;script&gt;") && html.contains("Dunlin &lt;on&gt;"));
+}
+
+/// Fails unless every block of the text, as a phone shows it, ends as a sentence does: a screen reader pauses there, and
+/// nothing runs on into the next.
+fn assert_sentences(html: &str) {
+    let blocks = ["</td>", "</p>", "</li>"];
+    for end in blocks {
+        for (at, _) in html.match_indices(end) {
+            let begun = html[..at]
+                .rfind(end.replace('/', "").trim_end_matches('>'))
+                .unwrap();
+            let mut said = String::new();
+            let mut tag = false;
+            for letter in html[begun..at].chars() {
+                match letter {
+                    '<' => tag = true,
+                    '>' => tag = false,
+                    _ if !tag => said.push(letter),
+                    _ => {}
+                }
+            }
+            assert!(
+                said.is_empty() || said.ends_with(['.', '?', '!', ':']),
+                "{said:?} runs on"
+            );
+            // Nothing runs on within a cell either.
+            let joined = end != "</td>"
+                || said.split(". ").all(|sentence| {
+                    !sentence.starts_with(char::is_lowercase) || said.starts_with(sentence)
+                });
+            assert!(joined, "{said:?}");
+        }
+    }
+    let found = html.matches("Found: ").count();
+    let asked = html.matches("Asked: ").count();
+    assert!(found > 0 && asked > 0, "{found} found, {asked} asked");
 }
 
 #[test]
@@ -42,11 +83,17 @@ fn loads_uses_and_pads_are_in_it_in_words() {
             for used in carried.governing_each() {
                 let percent = loads::percent(used.ratio, units);
                 let verdict = words::verdict(used.verdict());
-                let cells = format!(
-                    "<td>{verdict}</td><td>{}</td><td>{}</td><td>{percent}</td>",
-                    used.member,
-                    used.check.word()
-                );
+                let cells = [
+                    ("Verdict", verdict),
+                    ("Part", &used.member.to_string()),
+                    ("Governs", used.check.word()),
+                    ("Used", &percent),
+                ];
+                let cells = cells.map(|(head, text)| {
+                    let word = |words: &str| format!("<span class=\"word\">{words}</span>");
+                    format!("<td>{}{text}{}</td>", word(&format!("{head}: ")), word("."))
+                });
+                let cells = cells.join(" ");
                 assert!(html.contains(&cells), "{cells}");
             }
         }

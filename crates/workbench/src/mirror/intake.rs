@@ -4,10 +4,12 @@ use keelstead::family::MeasureKind;
 use keelstead::quantity::{Quantity, Sentence};
 use keelstead_files::units::{Units, sentence, write};
 
+use super::table::Table;
 use super::{escaped, push};
-use crate::intake::{Fit, Intake, rows};
+use crate::intake::{Fit, Intake, Stood, rows};
 use crate::session::Session;
-use crate::words::intake::{dimensions, part_kind, shape_tolerance};
+use crate::words::intake::{dimensions, measure_at, next_measure, part_kind, shape_tolerance};
+use crate::words::{capital, stopped};
 
 /// The hull as it stands, the questions open first.
 pub(super) fn intake(html: &mut String, intake: &Intake, session: &Session) {
@@ -19,51 +21,35 @@ pub(super) fn intake(html: &mut String, intake: &Intake, session: &Session) {
     push(html, &format!("<h1>Bringing in {}</h1>", escaped(name)));
     push(
         html,
-        &format!("<p id=\"mirror-step\">Step: {}</p>", intake.step().word()),
+        &format!("<p id=\"mirror-step\">Step: {}.</p>", intake.step().word()),
     );
     if let Some(working) = intake.working() {
-        let doing = escaped(&working.doing);
+        let doing = escaped(&stopped(&working.doing));
         push(html, &format!("<p role=\"status\">Working: {doing}</p>"));
     }
     if let Some(trouble) = intake.trouble() {
-        let trouble = escaped(&sentence(trouble, units));
+        let trouble = escaped(&stopped(&sentence(trouble, units)));
         push(html, &format!("<p role=\"alert\">{trouble}</p>"));
     }
     let Some(stood) = intake.stood() else {
         return;
     };
-    push(
-        html,
-        "<table id=\"mirror-dimensions\"><caption>Main dimensions</caption><tbody>",
-    );
-    for (name, figure) in dimensions(stood, units) {
-        row(html, name, &[&figure]);
-    }
-    push(html, "</tbody></table>");
-    let tolerance = escaped(&shape_tolerance(stood, intake.draft(), units));
+    dimensions_table(html, stood, units);
+    let tolerance = stopped(&shape_tolerance(stood, intake.draft(), units));
+    let tolerance = escaped(&tolerance);
     push(html, &format!("<p id=\"mirror-tolerance\">{tolerance}</p>"));
     if let Some(fit) = &stood.fit {
         fitted(html, fit, units);
     }
     weight(html, intake, units);
-    push(
-        html,
-        "<table id=\"mirror-proposals\"><caption>What the file was taken for, questions first</caption>\
-         <thead><tr><th>What</th><th>Taken as</th><th>Why</th></tr></thead><tbody>",
-    );
-    for one in rows(stood, &intake.draft().answers) {
-        let value = one.value.unwrap_or_else(|| "Please answer".into());
-        row(html, one.title, &[&value, &sentence(&one.because, units)]);
+    if stood.examined.is_some() {
+        proposals(html, stood, intake, units);
     }
-    push(html, "</tbody></table>");
-    push(
-        html,
-        "<table id=\"mirror-parts\"><caption>Parts</caption><tbody>",
-    );
+    let mut table = Table::begin(html, "mirror-parts", "Parts", &["", ""], 0);
     for part in &stood.opened.hull.parts {
-        row(html, &part.name, &[part_kind(part.kind)]);
+        table.row("", &[&capital(&part.name), part_kind(part.kind)]);
     }
-    push(html, "</tbody></table>");
+    table.end();
     marks(html, intake);
     let written = |says: &[Sentence]| -> Vec<String> {
         says.iter().map(|one| sentence(one, units)).collect()
@@ -76,33 +62,83 @@ pub(super) fn intake(html: &mut String, intake: &Intake, session: &Session) {
     );
 }
 
-/// What the fitted surface has where it was measured, and what to measure next.
+fn dimensions_table(html: &mut String, stood: &Stood, units: Units) {
+    let mut table = Table::begin(html, "mirror-dimensions", "Main dimensions", &["", ""], 0);
+    for (name, figure) in dimensions(stood, units) {
+        table.row("", &[name, &figure]);
+    }
+    table.end();
+}
+
+/// What the file was taken for, the questions first.
+fn proposals(html: &mut String, stood: &Stood, intake: &Intake, units: Units) {
+    let caption = "What the file was taken for, questions first";
+    let heads = ["What", "Taken as", "Why"];
+    let mut table = Table::begin(html, "mirror-proposals", caption, &heads, 0);
+    for one in rows(stood, &intake.draft().answers) {
+        let value = one.value.unwrap_or_else(|| "Please answer".into());
+        table.row("", &[one.title, &value, &sentence(&one.because, units)]);
+    }
+    table.end();
+}
+
+/// What the fitted surface has where it was measured and where it was not, and what to measure next.
 fn fitted(html: &mut String, fit: &Fit, units: Units) {
-    push(
-        html,
-        "<table id=\"mirror-measures\"><caption>Measures</caption>\
-         <thead><tr><th>What</th><th>Measured</th><th>The surface has</th></tr></thead><tbody>",
-    );
     let figure = |kind: MeasureKind, value: f64| {
         let unit = kind.unit();
         write(Quantity { value, unit }, units)
     };
+    let caption = "Measures";
+    let heads = ["What", "Measured", "The surface has", "Misfit"];
+    let mut table = Table::begin(html, "mirror-measures", caption, &heads, 0);
     for one in &fit.measures {
-        let has = one
-            .reached
-            .map_or_else(|| "nothing".to_owned(), |has| figure(one.kind, has));
-        row(
-            html,
-            one.kind.title(),
-            &[&figure(one.kind, one.asked), &has],
+        let has = one.reached.map(|has| figure(one.kind, has));
+        let misfit = if one.met {
+            format!("within {}", figure(one.kind, one.tolerance))
+        } else {
+            format!("off by {}", figure(one.kind, one.misfit.abs()))
+        };
+        table.row(
+            "",
+            &[
+                &measure_at(one.kind, one.at, units),
+                &figure(one.kind, one.asked),
+                has.as_deref().unwrap_or("nothing"),
+                &misfit,
+            ],
         );
     }
-    push(html, "</tbody></table>");
+    table.end();
+    if !fit.estimates.is_empty() {
+        let caption = "Not measured, as the surface has it";
+        let heads = ["What", "The surface has", "The boat\u{2019}s may differ by"];
+        let mut table = Table::begin(html, "mirror-estimates", caption, &heads, 0);
+        for one in &fit.estimates {
+            table.row(
+                "",
+                &[
+                    &capital(one.kind.title()),
+                    &figure(one.kind, one.value),
+                    &figure(one.kind, one.tolerance),
+                ],
+            );
+        }
+        table.end();
+    }
+    let afloat = format!(
+        "Afloat at a draft of {} the surface displaces {}.",
+        write(Quantity::length(fit.draft_m), units),
+        write(Quantity::mass(fit.displacement_kg), units)
+    );
+    push(
+        html,
+        &format!("<p id=\"mirror-afloat\">{}</p>", escaped(&afloat)),
+    );
     let next: Vec<String> = fit
         .open
         .next
         .iter()
-        .map(|next| next.kind.title().to_owned())
+        .map(|next| next_measure(next, units))
         .collect();
     list(html, "Measure next", &next);
 }
@@ -123,7 +159,7 @@ fn weight(html: &mut String, intake: &Intake, units: Units) {
     };
     push(
         html,
-        &format!("<p id=\"mirror-weight\">{}</p>", escaped(&text)),
+        &format!("<p id=\"mirror-weight\">{}</p>", escaped(&stopped(&text))),
     );
 }
 
@@ -139,25 +175,13 @@ fn marks(html: &mut String, intake: &Intake) {
     list(html, "Marks", &all);
 }
 
-fn row(html: &mut String, head: &str, cells: &[&str]) {
-    let cells: String = cells
-        .iter()
-        .map(|cell| format!("<td>{}</td>", escaped(cell)))
-        .collect();
-    let head = escaped(head);
-    push(
-        html,
-        &format!("<tr><th scope=\"row\">{head}</th>{cells}</tr>"),
-    );
-}
-
 fn list(html: &mut String, title: &str, lines: &[String]) {
     if lines.is_empty() {
         return;
     }
     push(html, &format!("<h2>{title}</h2><ul>"));
     for line in lines {
-        push(html, &format!("<li>{}</li>", escaped(line)));
+        push(html, &format!("<li>{}</li>", escaped(&stopped(line))));
     }
     push(html, "</ul>");
 }

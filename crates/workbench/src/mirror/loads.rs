@@ -4,10 +4,10 @@ use keelstead::findings::{Carrying, Findings, Steadying};
 use keelstead::rig::Rig;
 use keelstead_files::units::Units;
 
+use super::table::Table;
 use super::{escaped, push};
 use crate::loads::pad_verdict;
-use crate::words;
-use crate::words::loads;
+use crate::words::{self, capital, loads, stopped};
 
 /// What carries the boat.
 pub(super) fn carries(html: &mut String, findings: &Findings, units: Units) {
@@ -31,46 +31,40 @@ pub(super) fn carries(html: &mut String, findings: &Findings, units: Units) {
     } else {
         push(html, "<ul id=\"mirror-shims\">");
         for shim in shims {
-            push(html, &format!("<li>{}</li>", escaped(&shim)));
+            push(html, &format!("<li>{}</li>", escaped(&stopped(&shim))));
         }
         push(html, "</ul>");
     }
 }
 
 fn loads_table(html: &mut String, findings: &Findings, carrying: &Carrying, units: Units) {
-    head(
-        html,
-        "mirror-loads",
-        "Loads at rest, and within the tolerances",
-        &["Beam", "Load and share", "May be", "To close"],
-    );
+    let caption = "Loads at rest, and within the tolerances";
+    let heads = ["Beam", "Load and share", "May be", "To close"];
+    let mut table = Table::begin(html, "mirror-loads", caption, &heads, 0);
     for (support, carried) in findings.supports.iter().zip(&carrying.supports) {
-        row(
-            html,
-            &support.name,
+        table.row(
+            "",
             &[
+                &capital(&support.name),
                 &loads::load(carried, units),
                 &loads::range(carried, units),
                 &loads::to_close_in_full(carried, units).unwrap_or_default(),
             ],
         );
     }
-    push(html, "</tbody></table>");
+    table.end();
 }
 
 fn uses_table(html: &mut String, findings: &Findings, carrying: &Carrying, units: Units) {
-    head(
-        html,
-        "mirror-uses",
-        "How hard beams, blocks and keel are used, of what is allowed",
-        &["Beam", "Verdict", "Part", "Governs", "Used", "At most"],
-    );
+    let caption = "How hard beams, blocks and keel are used, of what is allowed";
+    let heads = ["Beam", "Verdict", "Part", "Governs", "Used", "At most"];
+    let mut table = Table::begin(html, "mirror-uses", caption, &heads, 0);
     for (support, carried) in findings.supports.iter().zip(&carrying.supports) {
         for used in carried.governing_each() {
-            row(
-                html,
-                &support.name,
+            table.row(
+                "",
                 &[
+                    &capital(&support.name),
                     words::verdict(used.verdict()),
                     &used.member.to_string(),
                     used.check.word(),
@@ -80,7 +74,7 @@ fn uses_table(html: &mut String, findings: &Findings, carrying: &Carrying, units
             );
         }
     }
-    push(html, "</tbody></table>");
+    table.end();
 }
 
 /// What only steadies.
@@ -96,7 +90,7 @@ pub(super) fn steadies(html: &mut String, findings: &Findings, rig: &Rig, units:
     for one in &steadying.pushes {
         push(
             html,
-            &format!("<li>{}</li>", escaped(&loads::push(one, units))),
+            &format!("<li>{}</li>", escaped(&stopped(&loads::push(one, units)))),
         );
     }
     push(html, "</ul>");
@@ -110,19 +104,15 @@ fn pads_table(
     rig: &Rig,
     units: Units,
 ) {
-    head(
-        html,
-        "mirror-pad-loads",
-        "What pads must hold",
-        &[
-            "Pad",
-            "Verdict",
-            "Force",
-            "Of its rating",
-            "On the hull",
-            "At rest",
-        ],
-    );
+    let heads = [
+        "Pad",
+        "Verdict",
+        "Force",
+        "Of its rating",
+        "On the hull",
+        "At rest",
+    ];
+    let mut table = Table::begin(html, "mirror-pad-loads", "What pads must hold", &heads, 0);
     for load in &steadying.pads {
         let name = findings
             .pads
@@ -130,10 +120,10 @@ fn pads_table(
             .map_or("", |pad| pad.name.as_str());
         let rating_n = rig.pads.get(load.pad).and_then(|mount| mount.rating_n);
         let rest = loads::pad_at_rest(load, units);
-        row(
-            html,
-            name,
+        table.row(
+            "",
             &[
+                &capital(name),
                 words::verdict(pad_verdict(findings, load.pad)),
                 &loads::pad_force(steadying, load, units),
                 &loads::pad_rating(load, rating_n, units),
@@ -142,33 +132,9 @@ fn pads_table(
             ],
         );
     }
-    push(html, "</tbody></table>");
+    table.end();
 }
 
 fn paragraph(html: &mut String, text: &str) {
-    push(html, &format!("<p>{}</p>", escaped(text)));
-}
-
-fn head(html: &mut String, id: &str, caption: &str, columns: &[&str]) {
-    let cells: String = columns
-        .iter()
-        .map(|name| format!("<th>{name}</th>"))
-        .collect();
-    push(
-        html,
-        &format!("<table id=\"{id}\"><caption>{caption}</caption>"),
-    );
-    push(html, &format!("<thead><tr>{cells}</tr></thead><tbody>"));
-}
-
-fn row(html: &mut String, name: &str, cells: &[&str]) {
-    let cells: String = cells
-        .iter()
-        .map(|text| format!("<td>{}</td>", escaped(text)))
-        .collect();
-    let name = escaped(name);
-    push(
-        html,
-        &format!("<tr><th scope=\"row\">{name}</th>{cells}</tr>"),
-    );
+    push(html, &format!("<p>{}</p>", escaped(&stopped(text))));
 }

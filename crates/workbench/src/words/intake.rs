@@ -1,11 +1,13 @@
 //! Words about a hull being brought in.
 
+use keelstead::family::{MeasureKind, Next, Place};
 use keelstead::hull::{PartKind, PartUse};
 use keelstead::quantity::{Quantity, Sentence};
 use keelstead_files::FileError;
 use keelstead_files::intake::Question;
 use keelstead_files::units::{Units, write};
 
+use super::capital;
 use crate::intake::{Draft, Stood};
 
 /// The title that a question about a mesh stands under.
@@ -103,4 +105,29 @@ pub fn shape_tolerance(stood: &Stood, draft: &Draft, units: Units) -> String {
     let assumed = stood.examined.is_some() && draft.shape_tolerance_m.is_none();
     let basis = if assumed { ", an assumed default" } else { "" };
     format!("Shape known to \u{b1} {off}{basis}")
+}
+
+/// A measure, and where it was or is to be taken: "Half-breadth at 4.00 m from the after end, 1.50 m up".
+pub fn measure_at(kind: MeasureKind, at: Option<Place>, units: Units) -> String {
+    let length = |value_m: f64| write(Quantity::length(value_m), units);
+    let mut words = capital(kind.title());
+    if let Some(at) = at {
+        words.push_str(&format!(" at {} from the after end", length(at.station_m)));
+        if let Some(height_m) = at.height_m {
+            words.push_str(&format!(", {} up", length(height_m)));
+        }
+        if let Some(off_m) = at.off_m {
+            words.push_str(&format!(", {} off the centreline", length(off_m)));
+        }
+    }
+    words
+}
+
+/// What to measure next, and what the shape tolerance would then be.
+pub fn next_measure(next: &Next, units: Units) -> String {
+    let then = write(Quantity::length(next.tolerance_m), units);
+    format!(
+        "{}: then \u{b1} {then}",
+        measure_at(next.kind, next.at, units)
+    )
 }

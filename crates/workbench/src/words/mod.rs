@@ -213,6 +213,13 @@ pub fn capital(words: &str) -> String {
     })
 }
 
+/// The same words with a full stop, unless they end a sentence already.
+pub fn stopped(words: &str) -> String {
+    let ends = words.ends_with(['.', '!', '?', ':']);
+    let stop = if ends || words.is_empty() { "" } else { "." };
+    format!("{words}{stop}")
+}
+
 /// Whether a support carries, and the gap over it.
 pub fn support(support: &Support, units: Units) -> String {
     match (support.carries, support.gap_m) {

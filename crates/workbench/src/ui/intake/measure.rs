@@ -2,7 +2,7 @@
 //! to measure next.
 
 use egui::{Label, RichText, Sense, Ui, Vec2, WidgetInfo, WidgetType};
-use keelstead::family::{Estimate, Family, MeasureKind, Measures, Next, Reached};
+use keelstead::family::{Estimate, Family, MeasureKind, Measures, Reached};
 use keelstead::findings::Verdict;
 use keelstead::quantity::{Quantity, Unit};
 use keelstead_files::units::{Units, parse, sentence, write};
@@ -18,6 +18,7 @@ use crate::session::Session;
 use crate::shape;
 use crate::theme::{CORNER, Palette, bold};
 use crate::words::capital;
+use crate::words::intake::next_measure;
 
 /// Size of a family's button with its sketch, points.
 const FAMILY: Vec2 = Vec2::new(116.0, 92.0);
@@ -156,28 +157,9 @@ fn tolerance_ui(ui: &mut Ui, fit: &Fit, units: Units) {
     for next in fit.open.next.iter().take(3) {
         ui.horizontal_top(|ui| {
             ui.label("\u{2022}");
-            ui.add(Label::new(next_in_words(next, units)).wrap());
+            ui.add(Label::new(next_measure(next, units)).wrap());
         });
     }
-}
-
-fn next_in_words(next: &Next, units: Units) -> String {
-    let length = |value_m: f64| write(Quantity::length(value_m), units);
-    let mut words = next.kind.title().to_owned();
-    if let Some(at) = next.at {
-        words.push_str(&format!(" at {} from the after end", length(at.station_m)));
-        if let Some(height_m) = at.height_m {
-            words.push_str(&format!(", {} up", length(height_m)));
-        }
-        if let Some(off_m) = at.off_m {
-            words.push_str(&format!(", {} off the centreline", length(off_m)));
-        }
-    }
-    format!(
-        "{}: then \u{b1} {}",
-        capital(&words),
-        length(next.tolerance_m)
-    )
 }
 
 /// A measure taken once: its figure, how to take it, what the surface has.
