@@ -11,6 +11,7 @@ pub mod shape;
 pub mod surface;
 mod sync_hull;
 mod sync_rig;
+pub mod water;
 pub mod yard;
 
 use bevy::prelude::*;
@@ -36,6 +37,7 @@ impl Plugin for ScenePlugin {
                 sync_hull::HullPlugin,
                 sync_rig::RigPlugin,
                 marks::MarksPlugin,
+                water::WaterPlugin,
                 yard::YardPlugin,
             ))
             .init_resource::<Wanted>()

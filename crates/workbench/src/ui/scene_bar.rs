@@ -7,6 +7,7 @@ use keelstead_files::units::write;
 use super::top::{theme_ui, units_ui};
 use super::widgets::{button, quiet, strong, tick};
 use crate::action::Action;
+use crate::intake::Intake;
 use crate::session::Session;
 use crate::view::LookFrom;
 
@@ -44,6 +45,20 @@ pub(super) fn look_from_ui(ui: &mut Ui, actions: &mut Vec<Action>) {
         if button(ui, from.word()).clicked() {
             actions.push(Action::LookFrom(from));
         }
+    }
+}
+
+/// What of the picture of a hull being brought in can be left out.
+pub(super) fn intake_ticks_ui(
+    ui: &mut Ui,
+    session: &Session,
+    intake: &Intake,
+    actions: &mut Vec<Action>,
+) {
+    let view = session.view();
+    actions.extend(tick(ui, view.figure, "Person").map(Action::Figure));
+    if intake.draft().weighing.waterline.is_some() {
+        actions.extend(tick(ui, view.water, "Water").map(Action::Water));
     }
 }
 

@@ -80,7 +80,10 @@ pub(super) fn intake_ui(
         Panel::top("look from")
             .frame(frame.inner_margin(6))
             .show(ui, |ui| {
-                ui.horizontal_wrapped(|ui| scene_bar::look_from_ui(ui, actions));
+                ui.horizontal_wrapped(|ui| {
+                    scene_bar::look_from_ui(ui, actions);
+                    scene_bar::intake_ticks_ui(ui, session, intake, actions);
+                });
                 messages::messages_ui(ui, session, actions);
             });
     }
@@ -164,6 +167,7 @@ fn panel_ui(
                 units_ui(ui, session, actions);
                 theme_ui(ui, session, actions);
                 scene_bar::look_from_ui(ui, actions);
+                scene_bar::intake_ticks_ui(ui, session, intake, actions);
             });
         }
     });
