@@ -4,8 +4,12 @@
 //! `cargo xtask test` builds the page and runs these; each waits for the page's own mark, never for a time.
 #![allow(clippy::unwrap_used)]
 
+#[path = "page/measured.rs"]
+mod measured;
 #[path = "page/reading.rs"]
 mod reading;
+#[path = "page/weighing.rs"]
+mod weighing;
 
 use std::process::Command;
 

@@ -73,7 +73,8 @@ async fn loading(browser: &Browser) -> Result<Value> {
     Ok(serde_json::from_str(text.as_str().context("no string")?)?)
 }
 
-async fn prepared(address: &str, triangles: usize) -> Result<Browser> {
+/// A page with a file of so many triangles to drop, and what is recorded of its frames and tasks.
+pub(super) async fn prepared(address: &str, triangles: usize) -> Result<Browser> {
     let browser = Browser::start(WINDOW).await?;
     browser.open(address).await?;
     browser
