@@ -118,7 +118,8 @@ fn measures_from_a_file_or_the_shelf_go_on_being_measured() {
     assert_eq!(intake.draft().mass, Some(mass));
     let again = intake.stood().unwrap().fit.clone().unwrap();
     assert_eq!(again.measures, wider.measures);
-    let value = Some(0.75);
+    let value = fit.measured.value(kind);
+    assert!(value.is_some());
     act(&mut session, IntakeAction::Measure { kind, value });
     let intake = session.intake().unwrap();
     let fit_again = intake.stood().unwrap().fit.as_ref().unwrap();

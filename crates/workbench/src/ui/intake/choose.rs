@@ -27,8 +27,8 @@ pub(super) fn choose_ui(
         strong(ui, "A file");
         ui.add(
             Label::new(
-                "A mesh or scan of the boat (STL, OBJ, PLY, glTF), or a table of offsets (CSV). Drop it here, \
-                 or open it. Unit, which way is up and where the bow is are proposed, and you say what is wrong.",
+                "A mesh or scan of the boat (STL, OBJ, PLY, glTF, 3MF, COLLADA, a cloud of points), a table of offsets \
+                 (CSV), or measures that were saved. Drop it here, or open it. Unit, which way is up and where the bow is are proposed, and you say what is wrong.",
             )
             .wrap(),
         );
