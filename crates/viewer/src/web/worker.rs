@@ -27,6 +27,10 @@ use baggage::{Packing, take_meshes};
 
 /// How much of a frame packing and unpacking may take, ms.
 const SLICE_MS: f64 = 10.0;
+/// How much of one that comes this late, ms: on a slow machine it would take minutes else, and is not felt.
+const SLOW_SLICE_MS: f64 = 40.0;
+/// When a frame is late, ms after the one before.
+const LATE_MS: f64 = 120.0;
 
 #[wasm_bindgen]
 extern "C" {
@@ -64,6 +68,8 @@ struct Running {
     fraction: f64,
     doing: String,
     came: Option<Came>,
+    /// When it was last looked at, ms.
+    looked_ms: f64,
 }
 
 /// A worker with what hears it.
@@ -116,6 +122,7 @@ impl Carrier {
             fraction: 0.0,
             doing: "reading".into(),
             came: None,
+            looked_ms: js_sys::Date::now(),
         };
         RUNNING.set(Some(running));
         if NO_WORKER.get() {
@@ -142,13 +149,17 @@ impl Carrier {
 
 impl Running {
     fn look(&mut self) -> Stage {
-        if let Err(error) = self.send_some() {
+        let now_ms = js_sys::Date::now();
+        let late = now_ms - self.looked_ms > LATE_MS;
+        let end_ms = now_ms + if late { SLOW_SLICE_MS } else { SLICE_MS };
+        self.looked_ms = now_ms;
+        if let Err(error) = self.send_some(end_ms) {
             self.fail_to_send(&error);
         }
         let ready = match self.came.take() {
             Some(Came::Ready(ready)) => Some(ready),
             Some(Came::Packed(mut arrival)) => {
-                let ready = arrival.step(&self.given, &self.name);
+                let ready = arrival.step(end_ms, &self.given, &self.name);
                 if ready.is_none() {
                     self.came = Some(Came::Packed(arrival));
                 }
@@ -203,16 +214,15 @@ impl Running {
             files: list,
             packing,
         });
-        self.send_some()
+        self.send_some(js_sys::Date::now() + SLICE_MS)
     }
 
-    /// Packs for a slice of a frame, and sends the task once it is packed.
-    fn send_some(&mut self) -> Result<(), JsValue> {
+    /// Packs until `end_ms`, and sends the task once it is packed.
+    fn send_some(&mut self, end_ms: f64) -> Result<(), JsValue> {
         let (Some(outgoing), Some(hired)) = (&mut self.outgoing, &self.worker) else {
             return Ok(());
         };
-        let end = js_sys::Date::now() + SLICE_MS;
-        while js_sys::Date::now() < end {
+        while js_sys::Date::now() < end_ms {
             if !outgoing.packing.step()? {
                 let Outgoing {
                     head,

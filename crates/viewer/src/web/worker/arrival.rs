@@ -1,12 +1,12 @@
 //! What a worker made, on its way into the page's memory: a slice a frame.
 
+use std::sync::Arc;
+
 use js_sys::{Array, Uint8Array};
 use keelstead_files::FileError;
 use keelstead_workbench::task::Outcome;
-use std::sync::Arc;
 use wasm_bindgen::JsCast;
 
-use super::SLICE_MS;
 use super::baggage::{FilesUnpacking, Unpacking, give_meshes};
 use crate::opening::Ready;
 use crate::scene::shape::Shape;
@@ -32,11 +32,9 @@ impl Arrival {
         }
     }
 
-    /// Unpacks for a slice of a frame; all of it, once it is done. `given` is what the task was given, `name` what it
-    /// worked on.
-    pub fn step(&mut self, given: &[Arc<[u8]>], name: &str) -> Option<Box<Ready>> {
-        let end = js_sys::Date::now() + SLICE_MS;
-        while js_sys::Date::now() < end {
+    /// Unpacks until `end_ms`; all of it, once it is done. `given` is what the task was given, `name` what it worked on.
+    pub fn step(&mut self, end_ms: f64, given: &[Arc<[u8]>], name: &str) -> Option<Box<Ready>> {
+        while js_sys::Date::now() < end_ms {
             match self.meshes.step() {
                 Ok(true) => {}
                 Ok(false) if self.files.step(given) || self.take_piece() => {}
