@@ -4,6 +4,7 @@
 use bevy::asset::AssetPlugin;
 use bevy::mesh::MeshPlugin;
 use bevy::prelude::*;
+use keelstead_files::given::Given;
 use keelstead_files::{Silent, open_job};
 use keelstead_viewer::app::{IsDark, Workbench};
 use keelstead_viewer::camera::Sight;
@@ -12,11 +13,14 @@ use keelstead_viewer::pick::{Cut, Drawn, Ray, Target, pick};
 use keelstead_viewer::scene::marks::Mark;
 use keelstead_viewer::scene::palette;
 use keelstead_viewer::scene::surface::SurfaceMaterial;
+use keelstead_viewer::scene::water::Water;
 use keelstead_viewer::scene::{HullPartMark, HullRoot, RigPartMark, ScenePlugin};
 use keelstead_viewer::{convert, opening};
 use keelstead_workbench::Session;
-use keelstead_workbench::action::Action;
+use keelstead_workbench::action::{Action, Request};
+use keelstead_workbench::intake::IntakeAction;
 use keelstead_workbench::loads::uses_of_parts;
+use keelstead_workbench::task::{Files, carry_out};
 use keelstead_workbench::theme::Palette;
 
 fn demo(name: &str) -> Workbench {
@@ -224,4 +228,67 @@ fn dragging_the_hull_is_one_step_to_undo() {
     workbench.perform(Action::Undo);
     assert_eq!(workbench.session.load().unwrap().stand.x_m, start);
     assert_eq!(workbench.session.to_undo(), None);
+}
+
+/// Where the water lies, if it shows.
+fn water(app: &mut App) -> Option<Transform> {
+    let mut query = app
+        .world_mut()
+        .query_filtered::<(&Transform, &Visibility), With<Water>>();
+    let (place, shown) = query.single(app.world()).unwrap();
+    (*shown != Visibility::Hidden).then_some(*place)
+}
+
+#[test]
+fn the_water_lies_at_the_marked_waterline_until_it_is_left_out() {
+    let bytes = keelstead_demo_data::file("hulls/petrel.glb").unwrap();
+    let mut workbench = Workbench::default();
+    let session = &mut workbench.session;
+    let mut waiting = session.handed_over(Files::Given(vec![Given::new("petrel.glb", bytes)]));
+    while let Some(request) = waiting.pop() {
+        if let Request::Carry(task) = request {
+            let outcome = carry_out(*task, keelstead_demo_data::FILES, &Silent);
+            waiting.extend(session.finished("petrel.glb", outcome));
+        }
+    }
+    let mut app = app(workbench);
+    assert_eq!(water(&mut app), None, "nobody marked any");
+    let mark = |x_m, z_m| keelstead::weigh::Mark { x_m, z_m };
+    let line = keelstead::weigh::MarkedWaterline {
+        aft: mark(1.0, 1.3),
+        fore: mark(7.0, 1.6),
+        heel_rad: 0.05,
+        tolerance_m: 0.02,
+        water: keelstead::weigh::Water::Salt,
+    };
+    let act = |app: &mut App, action: Action| {
+        app.world_mut()
+            .resource_mut::<Workbench>()
+            .session
+            .perform(action);
+        app.update();
+    };
+    act(
+        &mut app,
+        Action::Intake(IntakeAction::Waterline(Some(line))),
+    );
+    let place = water(&mut app).unwrap();
+    // Each corner of what is drawn is in the water's plane, and the hull's middle over its middle.
+    let session = &app.world().resource::<Workbench>().session;
+    let (hull, trailer_from_hull) = session.drawn_hull().unwrap();
+    let plane = line.plane();
+    for (x, y) in [(-0.5, -0.5), (0.5, -0.5), (0.5, 0.5), (-0.5, 0.5)] {
+        let corner = place.transform_point(Vec3::new(x, y, 0.0));
+        let in_hull = trailer_from_hull.inverse() * convert::engine_vec3(corner);
+        let over_m = plane.height_over_m(in_hull);
+        assert!(over_m.abs() < 1e-4, "{over_m} m off at {x} {y}");
+    }
+    let length_m = hull.bounds.extents().x as f32;
+    assert!(place.scale.x > length_m && place.scale.x < 1.5 * length_m);
+    act(&mut app, Action::Water(false));
+    assert_eq!(water(&mut app), None, "left out");
+    act(&mut app, Action::Water(true));
+    assert!(water(&mut app).is_some());
+    act(&mut app, Action::Intake(IntakeAction::Waterline(None)));
+    assert_eq!(water(&mut app), None, "taken away");
 }
