@@ -70,13 +70,22 @@ pub(super) fn figure_ui(painter: &Painter, plates: &mut Plates, text: &str, [a, 
     let palette = Palette::current(painter.ctx());
     let galley = painter.layout_no_wrap(text.to_owned(), bold(16.0), palette.text);
     let size = galley.size() + Vec2::new(14.0, 8.0);
-    let middle = plates.view().clamp(a + (b - a) * 0.5);
-    let across = (b - a).normalized().rot90();
-    // The line goes through the plate, as on a drawing, unless something else stands there.
-    let rect = plates.place(middle, size, middle + across * (TICK + size.y));
+    let rect = plates.first_free(&places(size, [a, b]), size);
     plate(painter, rect, Stroke::new(1.5, palette.accent), palette);
     let text_at = rect.center() - galley.size() / 2.0;
     painter.galley(text_at, galley, palette.text);
+}
+
+/// Where the figure of a line may stand, the best first: on the line as on a drawing, along it from the middle outward; else
+/// beside it.
+fn places(size: Vec2, [a, b]: [Pos2; 2]) -> Vec<Pos2> {
+    let across = (b - a).normalized().rot90();
+    let beside = across.x.abs() * size.x / 2.0 + across.y.abs() * size.y / 2.0 + TICK;
+    let along = [0.5, 0.35, 0.65, 0.2, 0.8, 0.0, 1.0];
+    [0.0, 1.0, -1.0, 1.8, -1.8]
+        .into_iter()
+        .flat_map(|off| along.map(|part| a + (b - a) * part + across * beside * off))
+        .collect()
 }
 
 /// The three lines, on the sides that the eye sees.
@@ -148,6 +157,28 @@ fn draft(bounds: &Aabb, eye: Vec3, draft_m: Option<f64>, units: Units) -> Option
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_figure_stands_on_its_line_or_right_beside_it() {
+        let view = egui::Rect::from_min_size(Pos2::ZERO, Vec2::new(390.0, 350.0));
+        let mut plates = Plates::new(view);
+        let size = Vec2::new(110.0, 32.0);
+        let line = [Pos2::new(290.0, 240.0), Pos2::new(350.0, 200.0)];
+        // Another's figure lies over the middle of the line.
+        plates.take(egui::Rect::from_min_max(
+            Pos2::new(90.0, 200.0),
+            Pos2::new(320.0, 240.0),
+        ));
+        let rect = plates.first_free(&places(size, line), size);
+        let nearest = (0..=20)
+            .map(|i| line[0] + (line[1] - line[0]) * (i as f32 / 20.0))
+            .map(|point| rect.distance_to_pos(point))
+            .fold(f32::MAX, f32::min);
+        assert!(
+            nearest < 2.0 * TICK + 4.0,
+            "{nearest} off the line: {rect:?}"
+        );
+    }
 
     #[test]
     fn lines_are_as_long_as_the_hull_and_on_the_side_of_the_eye() {

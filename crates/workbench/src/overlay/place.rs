@@ -54,6 +54,16 @@ impl Plates {
         rect
     }
 
+    /// Places a plate that must be shown about the first of `centres` where there is room; about the first of all if
+    /// there is none.
+    pub fn first_free(&mut self, centres: &[Pos2], size: Vec2) -> Rect {
+        let about = |centre: &Pos2| clamp_inside(Rect::from_center_size(*centre, size), self.view);
+        let found = centres.iter().map(about).find(|rect| self.is_free(*rect));
+        let rect = found.unwrap_or_else(|| about(centres.first().unwrap_or(&self.view.center())));
+        self.taken.push(rect);
+        rect
+    }
+
     /// Places a plate near `point` if there is room for it.
     pub fn near(&mut self, point: Pos2, size: Vec2) -> Option<Rect> {
         let half = size / 2.0;

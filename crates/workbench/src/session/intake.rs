@@ -88,7 +88,7 @@ impl Session {
             IntakeAction::Open => requests.push(Request::OpenDialog),
             IntakeAction::Leave => self.leave(requests),
             IntakeAction::PutAside => self.show_intake(false, requests),
-            IntakeAction::GiveUp => self.end_intake(requests),
+            IntakeAction::GiveUp => self.give_up(requests),
             IntakeAction::Stay => intake.asks_to_leave = false,
             IntakeAction::Stop => self.stop_standing(requests),
             IntakeAction::TryAgain => self.follow_draft(requests),
@@ -170,6 +170,8 @@ impl Session {
             self.say(Level::Error, "One hull at a time", ONE_AT_A_TIME);
             return;
         }
+        // What was said of the hull before is of no interest any more.
+        self.messages.clear();
         let draft = Draft {
             name: "Measured boat".into(),
             measured: Some(Measured::begun(Family::FullKeel)),
@@ -195,8 +197,14 @@ impl Session {
         if intake.is_touched() {
             intake.asks_to_leave = true;
         } else {
-            self.end_intake(requests);
+            self.give_up(requests);
         }
+    }
+
+    fn give_up(&mut self, requests: &mut Vec<Request>) {
+        // What its files leave open went with it.
+        self.messages.retain(|old| old.level != Level::Notice);
+        self.end_intake(requests);
     }
 
     pub(super) fn end_intake(&mut self, requests: &mut Vec<Request>) {
@@ -332,6 +340,8 @@ impl Session {
             self.say(Level::Error, "One hull at a time", text);
             return;
         }
+        // What was said of the hull before is of no interest any more.
+        self.messages.clear();
         let draft = Draft {
             name: boat_of(name),
             ..Draft::default()

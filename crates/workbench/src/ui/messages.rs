@@ -14,7 +14,7 @@ use crate::theme::{Palette, bold};
 /// Most height all messages together may take, points.
 const MOST_HEIGHT: f32 = 150.0;
 
-/// All messages, the newest first.
+/// All messages, the newest first, in a place of their own that is scrolled.
 pub(super) fn messages_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Action>) {
     if session.messages().is_empty() {
         return;
@@ -24,15 +24,18 @@ pub(super) fn messages_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Acti
         .min_scrolled_height(MOST_HEIGHT)
         .id_salt("messages")
         .max_height(MOST_HEIGHT);
-    area.show(ui, |ui| {
-        for message in session.messages().iter().rev() {
-            ui.push_id(message.id, |ui| {
-                card(ui, |ui| {
-                    message_ui(ui, message, session.view().units, actions)
-                });
+    area.show(ui, |ui| all_ui(ui, session, actions));
+}
+
+/// The same in full, on a page that is scrolled as a whole.
+pub(super) fn all_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Action>) {
+    for message in session.messages().iter().rev() {
+        ui.push_id(message.id, |ui| {
+            card(ui, |ui| {
+                message_ui(ui, message, session.view().units, actions)
             });
-        }
-    });
+        });
+    }
 }
 
 fn message_ui(ui: &mut Ui, message: &Message, units: Units, actions: &mut Vec<Action>) {

@@ -75,7 +75,7 @@ fn unopened_ui(ui: &mut Ui, frame: Frame, session: &Session, actions: &mut Vec<A
         .frame(frame.inner_margin(16))
         .show(ui, |ui| {
             ScrollArea::vertical().show(ui, |ui| {
-                messages::messages_ui(ui, session, actions);
+                messages::all_ui(ui, session, actions);
                 empty::empty_ui(ui, session, actions);
             });
         });

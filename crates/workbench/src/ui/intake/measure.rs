@@ -10,8 +10,8 @@ use keelstead_files::units::{Units, parse, sentence, write};
 use super::super::typed;
 use super::super::widgets::{card, quiet, section, strong, target, tick};
 use super::places::places_ui;
+use super::sketch;
 use super::stand::name_ui;
-use super::{measured, sketch};
 use crate::action::Action;
 use crate::intake::{Fit, Intake, IntakeAction, Measured, Sketch, is_needed};
 use crate::session::Session;
@@ -38,7 +38,6 @@ pub(super) fn measure_ui(
     });
     let says = capital(said.family.says());
     ui.add(Label::new(format!("{says}.")).wrap());
-    measured::trouble_ui(ui, session, intake, actions);
     let fit = intake.stood().and_then(|stood| stood.fit.as_ref());
     let units = session.view().units;
     if let (Some(fit), None) = (fit, intake.trouble()) {

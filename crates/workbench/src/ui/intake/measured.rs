@@ -1,6 +1,6 @@
 //! What stands at every step: dimensions, tolerance, what is being worked out, what went wrong.
 
-use egui::{Label, ProgressBar, Ui};
+use egui::{Label, ProgressBar, ScrollArea, Ui};
 
 use keelstead_files::units::sentence;
 
@@ -26,6 +26,11 @@ pub(super) fn dimensions_ui(ui: &mut Ui, session: &Session, intake: &Intake) {
     });
 }
 
+/// Height of a bar, points: it is no target for a finger.
+const BAR: f32 = 14.0;
+/// Height of what went wrong at most, points; the rest of it is scrolled to.
+const TROUBLE: f32 = 110.0;
+
 /// A bar while something is worked out, with a way to stop it.
 pub(super) fn working_ui(ui: &mut Ui, intake: &Intake, actions: &mut Vec<Action>) {
     let Some(working) = intake.working() else {
@@ -41,7 +46,7 @@ pub(super) fn working_ui(ui: &mut Ui, intake: &Intake, actions: &mut Vec<Action>
         };
         ui.vertical(|ui| {
             quiet(ui, &working.doing);
-            ui.add(bar);
+            ui.add(bar.desired_height(BAR));
         });
     });
 }
@@ -57,7 +62,11 @@ pub(super) fn trouble_ui(
         return;
     };
     card(ui, |ui| {
-        wrong_ui(ui, &sentence(trouble, session.view().units));
+        let text = sentence(trouble, session.view().units);
+        ScrollArea::vertical()
+            .id_salt("trouble")
+            .max_height(TROUBLE)
+            .show(ui, |ui| wrong_ui(ui, &text));
         ui.horizontal_wrapped(|ui| {
             if button(ui, "Take the last answer back").clicked() {
                 actions.push(Action::Undo);

@@ -55,7 +55,7 @@ pub(super) fn intake_ui(
             .show(ui, |ui| {
                 ScrollArea::vertical().show(ui, |ui| {
                     ui.set_max_width(ui.available_width().min(680.0));
-                    messages::messages_ui(ui, session, actions);
+                    messages::all_ui(ui, session, actions);
                     step_ui(ui, session, intake, actions);
                 });
             });
@@ -175,6 +175,8 @@ fn panel_ui(
 
 fn way_ui(ui: &mut Ui, intake: &Intake, actions: &mut Vec<Action>) {
     measured::working_ui(ui, intake, actions);
+    // Here, where it is in sight whatever was scrolled to.
+    measured::trouble_ui(ui, intake, actions);
     ui.horizontal(|ui| {
         if button(ui, "\u{2190} Back").clicked() {
             actions.push(Action::Intake(IntakeAction::Back));

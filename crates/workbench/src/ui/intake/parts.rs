@@ -8,7 +8,6 @@ use keelstead_files::units::{sentence, write};
 use super::super::field::wrong_ui;
 use super::super::typed;
 use super::super::widgets::{button, card, choice, quiet, target};
-use super::measured;
 use crate::action::Action;
 use crate::intake::{Intake, IntakeAction};
 use crate::session::Session;
@@ -26,7 +25,6 @@ pub(super) fn parts_ui(ui: &mut Ui, session: &Session, intake: &Intake, actions:
         )
         .wrap(),
     );
-    measured::trouble_ui(ui, session, intake, actions);
     for (at, part) in hull.parts.iter().enumerate() {
         ui.push_id(("part", &part.name), |ui| {
             card(ui, |ui| part_ui(ui, session, intake, at, part, actions));

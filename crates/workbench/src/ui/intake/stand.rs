@@ -22,7 +22,6 @@ pub(super) fn stand_ui(ui: &mut Ui, session: &Session, intake: &Intake, actions:
         return;
     };
     name_ui(ui, intake, actions);
-    measured::trouble_ui(ui, session, intake, actions);
     let units = session.view().units;
     let rows = rows(stood, &intake.draft().answers);
     let (open, decided): (Vec<Row>, Vec<Row>) = rows.into_iter().partition(|row| row.open);

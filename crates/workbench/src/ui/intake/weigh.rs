@@ -9,7 +9,6 @@ use keelstead_files::units::{Units, sentence, write};
 
 use super::super::field::{Field, wrong_ui};
 use super::super::widgets::{button, card, fact, quiet, strong, verdict_ui};
-use super::measured;
 use super::sources::{kind_ui, scales_ui, waterline_ui};
 use crate::action::Action;
 use crate::intake::{Intake, IntakeAction, begun_centre};
@@ -23,7 +22,6 @@ pub(super) fn weigh_ui(ui: &mut Ui, session: &Session, intake: &Intake, actions:
         return;
     };
     let units = session.view().units;
-    measured::trouble_ui(ui, intake, actions);
     result_ui(ui, intake, units);
     let draft = intake.draft();
     card(ui, |ui| mass_ui(ui, draft.mass, units, actions));
