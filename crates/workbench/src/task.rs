@@ -124,9 +124,9 @@ impl Task {
     /// The files it works on, if it reads any.
     pub fn files(&self) -> Option<&Files> {
         match self {
-            Self::Open(files)
-            | Self::Replace { files, .. }
-            | Self::Stand { files, .. } => Some(files),
+            Self::Open(files) | Self::Replace { files, .. } | Self::Stand { files, .. } => {
+                Some(files)
+            }
             Self::Sketch | Self::Weigh(_) => None,
         }
     }
@@ -134,9 +134,9 @@ impl Task {
     /// The same, to take out what travels another way.
     pub fn files_mut(&mut self) -> Option<&mut Files> {
         match self {
-            Self::Open(files)
-            | Self::Replace { files, .. }
-            | Self::Stand { files, .. } => Some(files),
+            Self::Open(files) | Self::Replace { files, .. } | Self::Stand { files, .. } => {
+                Some(files)
+            }
             Self::Sketch | Self::Weigh(_) => None,
         }
     }

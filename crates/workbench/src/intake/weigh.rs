@@ -6,8 +6,7 @@ use keelstead::hull::{CentreOfGravity, Hull, Mass, PartKind};
 use keelstead::math::{Aabb, Point};
 use keelstead::quantity::Basis;
 use keelstead::weigh::{
-    BoatKind, Mark, MarkedWaterline, ScaleReading, SupportLoads, Typical, Water, Weighed, Weighing,
-    weigh,
+    Mark, MarkedWaterline, ScaleReading, SupportLoads, Water, Weighed, Weighing, weigh,
 };
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 

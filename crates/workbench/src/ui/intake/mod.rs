@@ -154,7 +154,7 @@ fn panel_ui(
         .frame(Frame::new().inner_margin(4))
         .show_separator_line(false)
         .resizable(false)
-        .show(ui, |ui| way_ui(ui, intake, actions));
+        .show(ui, |ui| way_ui(ui, session, intake, actions));
     let area = ScrollArea::vertical()
         .id_salt(intake.step().word())
         .auto_shrink(false);
@@ -173,10 +173,10 @@ fn panel_ui(
     });
 }
 
-fn way_ui(ui: &mut Ui, intake: &Intake, actions: &mut Vec<Action>) {
+fn way_ui(ui: &mut Ui, session: &Session, intake: &Intake, actions: &mut Vec<Action>) {
     measured::working_ui(ui, intake, actions);
     // Here, where it is in sight whatever was scrolled to.
-    measured::trouble_ui(ui, intake, actions);
+    measured::trouble_ui(ui, session, intake, actions);
     ui.horizontal(|ui| {
         if button(ui, "\u{2190} Back").clicked() {
             actions.push(Action::Intake(IntakeAction::Back));
