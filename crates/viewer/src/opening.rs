@@ -194,7 +194,7 @@ fn follow(
     let opening = opening.into_inner();
     if let Some(task) = opening.waiting.take() {
         let name = task.name();
-        workbench.session.loading(&name, None, "reading");
+        workbench.session.loading(&name, None, task.begins());
         opening.now = Some((name, Carrier::start(task)));
         return;
     }

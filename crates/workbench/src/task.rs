@@ -121,6 +121,15 @@ impl Task {
         }
     }
 
+    /// What is done first, in a word.
+    pub fn begins(&self) -> &'static str {
+        match self {
+            Self::Sketch => "drawing",
+            Self::Weigh(_) => "weighing",
+            _ => "reading",
+        }
+    }
+
     /// The files it works on, if it reads any.
     pub fn files(&self) -> Option<&Files> {
         match self {

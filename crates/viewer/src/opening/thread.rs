@@ -34,6 +34,7 @@ impl Carrier {
     /// Begins.
     pub fn start(task: Task) -> Self {
         let shared = Arc::new(Shared::default());
+        shared.report(0.0, task.begins());
         let theirs = shared.clone();
         std::thread::spawn(move || {
             let ready = Ready::carry_out(task, theirs.as_ref());

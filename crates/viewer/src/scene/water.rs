@@ -10,7 +10,7 @@ use crate::app::{IsDark, Workbench};
 use crate::convert;
 
 /// How much of what lies beyond it the water hides, 0 to 1.
-const HIDES: f32 = 0.30;
+const HIDES: f32 = 0.36;
 /// How far it reaches beyond the hull's box on every side, as a part of the hull's length.
 const BEYOND: f64 = 0.06;
 

@@ -116,11 +116,11 @@ impl Carrier {
             number,
             name: task.name(),
             worker: None,
+            doing: task.begins().into(),
             task: Some(task),
             outgoing: None,
             given: Vec::new(),
             fraction: 0.0,
-            doing: "reading".into(),
             came: None,
             looked_ms: js_sys::Date::now(),
         };

@@ -47,12 +47,13 @@ impl Session {
             return;
         };
         if let Some(what) = intake.weigh() {
+            let task = Task::Weigh(Box::new(what));
             intake.working = Some(Working {
                 weighs: true,
                 fraction: None,
-                doing: "weighing".into(),
+                doing: task.begins().into(),
             });
-            requests.push(Request::Carry(Box::new(Task::Weigh(Box::new(what)))));
+            requests.push(Request::Carry(Box::new(task)));
         }
     }
 

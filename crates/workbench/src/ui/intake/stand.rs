@@ -28,6 +28,15 @@ pub(super) fn stand_ui(ui: &mut Ui, session: &Session, intake: &Intake, actions:
     for row in &open {
         row_ui(ui, row, units, actions);
     }
+    let said_m = intake.draft().answers.length_m;
+    let length_ui = |ui: &mut Ui, actions: &mut Vec<Action>| {
+        card(ui, |ui| scale_ui(ui, stood, said_m, units, actions));
+    };
+    // A length answers the question of the unit too, and is all that does where no unit makes a boat of it.
+    let asked = stood.asks_size();
+    if asked {
+        length_ui(ui, actions);
+    }
     strong(ui, "Does it stand right in the picture?");
     ui.horizontal_wrapped(|ui| {
         for (words, action) in [
@@ -41,7 +50,10 @@ pub(super) fn stand_ui(ui: &mut Ui, session: &Session, intake: &Intake, actions:
         }
     });
     measured::dimensions_ui(ui, session, intake);
-    length_ui(ui, session, intake, actions);
+    if !asked {
+        length_ui(ui, actions);
+    }
+    tolerance_ui(ui, stood, intake, units, actions);
     for row in &decided {
         row_ui(ui, row, units, actions);
     }
@@ -66,15 +78,14 @@ pub(super) fn name_ui(ui: &mut Ui, intake: &Intake, actions: &mut Vec<Action>) {
     actions.extend(name.map(|name| Action::Intake(IntakeAction::Name(name))));
 }
 
-/// The length as measured, which scales the hull to it; and how far the surface may be off.
-fn length_ui(ui: &mut Ui, session: &Session, intake: &Intake, actions: &mut Vec<Action>) {
-    let Some(stood) = intake.stood() else {
-        return;
-    };
-    let units = session.view().units;
-    card(ui, |ui| {
-        scale_ui(ui, stood, intake.draft().answers.length_m, units, actions);
-    });
+/// How far the surface may be off.
+fn tolerance_ui(
+    ui: &mut Ui,
+    stood: &Stood,
+    intake: &Intake,
+    units: Units,
+    actions: &mut Vec<Action>,
+) {
     let made_m = stood.described.shape_tolerance_m;
     let said_m = intake.draft().shape_tolerance_m;
     card(ui, |ui| {
@@ -95,6 +106,7 @@ fn length_ui(ui: &mut Ui, session: &Session, intake: &Intake, actions: &mut Vec<
     });
 }
 
+/// The length as measured, which scales the hull to it.
 fn scale_ui(
     ui: &mut Ui,
     stood: &Stood,
