@@ -456,14 +456,11 @@ fn read_files(list: &web_sys::FileList) {
         return;
     }
     wasm_bindgen_futures::spawn_local(async move {
-        let mut read = Vec::new();
+        let mut given = Vec::new();
         for file in files {
             let name = file.name();
-            match wasm_bindgen_futures::JsFuture::from(file.array_buffer()).await {
-                Ok(buffer) => read.push(Given::new(
-                    name,
-                    bytes_of(&js_sys::Uint8Array::new(&buffer)),
-                )),
+            match read(&file).await {
+                Ok(bytes) => given.push(Given::new(name, bytes)),
                 Err(error) => {
                     post(Letter::Trouble(format!(
                         "{name}: cannot be read: {error:?}"
@@ -472,8 +469,28 @@ fn read_files(list: &web_sys::FileList) {
                 }
             }
         }
-        post(Letter::Files(read));
+        post(Letter::Files(given));
     });
+}
+
+/// Bytes of a file read before the page may do something else.
+const STRETCH: usize = 1 << 22;
+
+/// What a file holds, read stretch by stretch: frames keep coming meanwhile.
+async fn read(file: &web_sys::File) -> Result<Arc<[u8]>, JsValue> {
+    let length = file.size() as usize;
+    let mut all: Arc<[u8]> = std::iter::repeat_n(0, length).collect();
+    for from in (0..length).step_by(STRETCH) {
+        let to = length.min(from + STRETCH);
+        let stretch = file.slice_with_f64_and_f64(from as f64, to as f64)?;
+        let buffer = wasm_bindgen_futures::JsFuture::from(stretch.array_buffer()).await?;
+        let array = js_sys::Uint8Array::new(&buffer);
+        // A file that is written to meanwhile may have become shorter.
+        let room = Arc::get_mut(&mut all).and_then(|all| all.get_mut(from..to));
+        let room = room.filter(|room| room.len() == array.length() as usize);
+        array.copy_to(room.ok_or("it has changed while it was read; choose it again")?);
+    }
+    Ok(all)
 }
 
 /// Bytes of the browser, copied once.

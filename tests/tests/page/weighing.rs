@@ -15,7 +15,7 @@ const BELOW_M3: f64 = 0.5 * 1.8 * 6.0 * PI * (4.0 / 3.0);
 
 /// Marks a waterline in the middle, and forgets what was recorded.
 const MARK: &str = r#"
-    Object.assign(seen, { gap: 0, task: 0 });
+    Object.assign(seen, { gap: 0, task: 0, marked: performance.now() });
     const mark = (x_m) => ({ x_m, z_m: HEIGHT });
     keelstead.perform(JSON.stringify({ intake: { waterline: { aft: mark(2), fore: mark(10), water: "salt" } } }));
 "#;
@@ -73,13 +73,18 @@ async fn a_million_triangles_are_weighed_beside_the_picture() -> Result<()> {
         Ok(weight(browser).await?.contains("waterline"))
     })
     .await?;
-    let seen = browser.eval("return seen").await?;
-    let (task_ms, gap_ms) = (seen["task"].as_f64(), seen["gap"].as_f64());
-    println!("1,000,000 triangles weighed; longest task {task_ms:?} ms, longest gap {gap_ms:?} ms");
-    // Done by the page it would be one task of seconds.
+    let seen = browser
+        .eval("return { ...seen, whole: performance.now() - seen.marked }")
+        .await?;
+    let number = |name: &str| seen[name].as_f64().unwrap_or(f64::NAN);
+    let (task_ms, gap_ms, whole_ms) = (number("task"), number("gap"), number("whole"));
+    println!(
+        "1,000,000 triangles weighed in {whole_ms:.0} ms; longest task {task_ms:.0} ms, longest gap {gap_ms:.0} ms"
+    );
+    // Done by the page it would be one task of the whole time. What a frame takes to draw in software is in it too.
     ensure!(
-        task_ms < Some(250.0),
-        "the page's thread was busy for {task_ms:?} ms"
+        task_ms < whole_ms / 2.0,
+        "the page's thread was busy for {task_ms} ms of {whole_ms} ms"
     );
     let said = weight(&browser).await?;
     let number = said

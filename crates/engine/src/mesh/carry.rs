@@ -155,8 +155,8 @@ impl MeshArrival {
     /// Takes the next run of [`Mesh::run`], and looks whether it fits together with the rest.
     pub fn take(&mut self, run: &[u8]) {
         let [vertices, triangles, nodes, order] = self.head.counts;
-        // Room is made by what has come: a head may claim anything.
         if self.vertices.len() < vertices {
+            make_room(&mut self.vertices, vertices);
             self.vertices.extend(items::<_, 24>(run, |b| {
                 Vec3::new(double(b, 0), double(b, 1), double(b, 2))
             }));
@@ -164,6 +164,7 @@ impl MeshArrival {
             self.sound &= new.into_iter().all(|v| v.is_finite());
         } else if self.triangles.len() < triangles {
             let from = self.triangles.len();
+            make_room(&mut self.triangles, triangles);
             self.triangles.extend(items::<_, 12>(run, |b| {
                 [whole(b, 0), whole(b, 1), whole(b, 2)]
             }));
@@ -171,6 +172,7 @@ impl MeshArrival {
             self.sound &= corners.into_iter().all(|&v| (v as usize) < vertices);
         } else if self.nodes.len() < nodes {
             let from = self.nodes.len();
+            make_room(&mut self.nodes, nodes);
             self.nodes.extend(items::<_, 52>(run, |b| {
                 Node::from_words(std::array::from_fn(|i| whole(b, i)))
             }));
@@ -180,6 +182,7 @@ impl MeshArrival {
                 .all(|(i, node)| node.fits(from + i, nodes, order));
         } else {
             let from = self.order.len();
+            make_room(&mut self.order, order);
             self.order.extend(items::<_, 4>(run, |b| whole(b, 0)));
             let new = self.order[from..].iter();
             self.sound &= new.into_iter().all(|&t| (t as usize) < triangles);
@@ -203,6 +206,16 @@ impl MeshArrival {
             topology: self.head.topology,
             dropped: self.head.dropped,
         })
+    }
+}
+
+/// Items that room is made for at once; for what a head claims beyond, room is made as it comes.
+const ROOM: usize = 1 << 22;
+
+/// Makes room for a list as a whole: growing it would copy it again and again.
+fn make_room<T>(list: &mut Vec<T>, count: usize) {
+    if list.is_empty() {
+        list.reserve_exact(count.min(ROOM));
     }
 }
 

@@ -202,12 +202,12 @@ impl Running {
             Some(Files::Given(files)) => std::mem::take(files),
             _ => Vec::new(),
         };
-        let packing = Packing::new(take_meshes(task.hull_mut())?);
+        let mut packing = Packing::new(take_meshes(task.hull_mut())?);
         let head = rmp_serde::to_vec_named(&task).map_err(|error| error.to_string())?;
         let list = Array::new();
         for Given { name, bytes } in files {
-            list.push(&Array::of2(&name.into(), &packing.array(&bytes)));
-            self.given.push(bytes);
+            self.given.push(bytes.clone());
+            list.push(&Array::of2(&name.into(), &packing.file(bytes)));
         }
         self.outgoing = Some(Outgoing {
             head: Uint8Array::from(&*head),

@@ -42,9 +42,11 @@ fn bytes_of(file: &mut KeptFile) -> Option<&mut Arc<[u8]>> {
     }
 }
 
-/// Meshes being packed: for each a list of its head and its runs.
+/// Files and meshes being packed: of each mesh a list of its head and its runs.
 pub struct Packing {
     waiting: Vec<Arc<Mesh>>,
+    /// Files under way, and how much of each is there.
+    files: Vec<(Arc<[u8]>, Uint8Array, usize)>,
     /// The list of the mesh under way.
     now: Option<Array>,
     /// What was packed.
@@ -59,6 +61,7 @@ impl Packing {
         meshes.reverse();
         Self {
             waiting: meshes,
+            files: Vec::new(),
             now: None,
             packed: Array::new(),
             transfer: Array::new(),
@@ -72,8 +75,26 @@ impl Packing {
         array
     }
 
+    /// The bytes of a file that go over without a copy, once all of it is packed.
+    pub fn file(&mut self, bytes: Arc<[u8]>) -> Uint8Array {
+        let array = Uint8Array::new_with_length(bytes.len() as u32);
+        self.transfer.push(&array.buffer());
+        self.files.push((bytes, array.clone(), 0));
+        array
+    }
+
     /// Packs the next run; false if there is none left.
     pub fn step(&mut self) -> Result<bool, JsValue> {
+        if let Some((bytes, array, packed)) = self.files.last_mut() {
+            let to = bytes.len().min(*packed + CHUNK);
+            let stretch = array.subarray(*packed as u32, to as u32);
+            stretch.copy_from(&bytes[*packed..to]);
+            *packed = to;
+            if to == bytes.len() {
+                self.files.pop();
+            }
+            return Ok(true);
+        }
         let Some(mesh) = self.waiting.last().cloned() else {
             return Ok(false);
         };
@@ -157,12 +178,12 @@ impl Unpacking {
 }
 
 /// Takes the bytes out of files. What was `given` with the task is told by its number: whoever gave it has it.
-pub fn take_files(files: Vec<&mut KeptFile>, given: &[Arc<[u8]>], packing: &Packing) -> Array {
+pub fn take_files(files: Vec<&mut KeptFile>, given: &[Arc<[u8]>], packing: &mut Packing) -> Array {
     let taken = files.into_iter().filter_map(bytes_of).map(|bytes| {
         let bytes = std::mem::replace(bytes, Arc::from([]));
         match given.iter().position(|one| Arc::ptr_eq(one, &bytes)) {
             Some(number) => JsValue::from(number as u32),
-            None => packing.array(&bytes).into(),
+            None => packing.file(bytes).into(),
         }
     });
     taken.collect()

@@ -74,7 +74,7 @@ fn work(message: &Array) -> Result<(), JsValue> {
     }
     let mut packing = Packing::new(meshes);
     let files = match &mut outcome {
-        Ok(outcome) => take_files(outcome.files_mut(), &given, &packing),
+        Ok(outcome) => take_files(outcome.files_mut(), &given, &mut packing),
         Err(_) => Array::new(),
     };
     drop(given);
