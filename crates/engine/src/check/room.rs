@@ -108,7 +108,15 @@ pub(super) fn findings(worked: &Worked, size: &Size) -> Vec<Finding> {
         .map(|limit| height(worked, size, limit));
     let width = required.overall_width_m.map(|limit| {
         let verdict = Verdict::at_least(limit, size.width_m, worked.tolerance_m);
-        held(worked, "width", verdict, size.width_m, limit, size)
+        held(
+            worked,
+            "width",
+            Bound::Exact,
+            verdict,
+            size.width_m,
+            limit,
+            size,
+        )
     });
     height.into_iter().chain(width).collect()
 }
@@ -124,7 +132,15 @@ fn height(worked: &Worked, size: &Size, limit_m: f64) -> Finding {
         (Bound::AtMost, Verdict::Foul) if !surely_over(worked, limit_m) => Verdict::Unknown,
         (_, verdict) => verdict,
     };
-    let finding = held(worked, "height", verdict, found, limit_m, size);
+    let finding = held(
+        worked,
+        "height",
+        size.height_is,
+        verdict,
+        found,
+        limit_m,
+        size,
+    );
     match verdict {
         Verdict::Unknown => finding.advising(Sentence::new(match size.height_is {
             Bound::AtLeast => super::taped::MEASURE_HEIGHT,
@@ -161,15 +177,12 @@ fn surely_over(worked: &Worked, limit_m: f64) -> bool {
 fn held(
     worked: &Worked,
     what: &str,
+    is: Bound,
     verdict: Verdict,
     found: f64,
     limit: f64,
     size: &Size,
 ) -> Finding {
-    let is = match what {
-        "height" => size.height_is,
-        _ => Bound::Exact,
-    };
     let says = Sentence::new(is.words().trim_end())
         .length(found)
         .words("where")

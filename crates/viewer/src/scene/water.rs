@@ -87,7 +87,11 @@ fn lay_water(
     });
     let [r, g, b, _] = Palette::of(dark.0).bears.to_array();
     let colour = Color::srgba_u8(r, g, b, (255.0 * HIDES) as u8);
-    if let Some(mut material) = materials.get_mut(&material.0) {
+    // Touched only where the theme turned: what is touched goes to the graphics card anew.
+    let turned = |material: &StandardMaterial| material.base_color != colour;
+    if materials.get(&material.0).is_some_and(turned)
+        && let Some(mut material) = materials.get_mut(&material.0)
+    {
         material.base_color = colour;
     }
 }
