@@ -1,6 +1,6 @@
 //! Skins that run side by side: a hull exported with its inside, or scanned twice.
 
-use keelstead::math::Vec3;
+use keelstead::math::Aabb;
 use keelstead::mesh::Mesh;
 use keelstead::quantity::{Quantity, Sentence};
 
@@ -137,22 +137,26 @@ pub(super) fn taken_out(
     *sides = orient(soup);
 }
 
-/// Thickness of a shell that is closed and thin: an outer and an inner skin joined at the rim.
+/// Thickness of a shell that is closed and thin, an outer and an inner skin joined at the rim, in the soup's unit as it
+/// is now: the shells of `sides` may have been measured before it was scaled or turned.
 pub(super) fn wall(soup: &Soup, sides: &Sides) -> Option<f64> {
-    let shell = sides
-        .shells
-        .first()
-        .filter(|s| s.closed && sides.shared_edges == 0)?;
-    let volume: f64 = (0..soup.triangles.len())
-        .filter(|&i| sides.shell_of[i] == 0)
-        .map(|i| {
-            let [a, b, c]: [Vec3; 3] = soup.corners(i);
-            a.dot(b.cross(c)) / 6.0
-        })
-        .sum();
-    let length = (0..3)
-        .map(|k| shell.max[k] - shell.min[k])
-        .fold(0.0, f64::max);
-    let thickness = 2.0 * volume.abs() / shell.area;
+    let largest = sides.shells.first()?;
+    if !largest.closed || sides.shared_edges > 0 {
+        return None;
+    }
+    // Triangles after those that have a shell close openings for volume: no skin.
+    let skin = (0..sides.shell_of.len()).filter(|&i| sides.shell_of[i] == 0);
+    let mut volume = 0.0;
+    let mut area = 0.0;
+    let mut bounds = Aabb::new_invalid();
+    for [a, b, c] in skin.map(|i| soup.corners(i)) {
+        volume += a.dot(b.cross(c)) / 6.0;
+        area += 0.5 * (b - a).cross(c - a).length();
+        for corner in [a, b, c] {
+            bounds.take_point(corner);
+        }
+    }
+    let thickness = 2.0 * f64::abs(volume) / area;
+    let length = bounds.extents().max_element();
     (thickness > 0.0 && thickness < 0.01 * length).then_some(thickness)
 }

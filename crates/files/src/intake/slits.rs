@@ -248,8 +248,10 @@ impl<'a> Rims<'a> {
             .filter_map(|edge| {
                 let p = self.at(self.rim[edge][0]);
                 let [x, y, z] = cell(p);
-                let around = (0..27_i64)
-                    .filter_map(|i| cells.get(&[x + i % 3 - 1, y + i / 3 % 3 - 1, z + i / 9 - 1]));
+                // A mesh of any size in widths of any: cells saturate, and distances decide.
+                let at = |c: i64, step: i64| c.saturating_add(step - 1);
+                let around = (0..27)
+                    .filter_map(|i| cells.get(&[at(x, i % 3), at(y, i / 3 % 3), at(z, i / 9)]));
                 let other = around
                     .flatten()
                     // Crowded cells are a ragged rim, not a slit.

@@ -281,6 +281,18 @@ fn a_seam_is_told_and_joined_when_asked() {
 }
 
 #[test]
+fn slits_of_a_width_that_no_mesh_has_are_none() {
+    for width in [1e-40, 1e-25, 1e-12, 1e12, 1e25] {
+        let answers = Answers {
+            join_slits_m: Some(width),
+            ..told(Vec::new())
+        };
+        let hull = import_of(&two_halves(0.002), &answers);
+        assert!(hull.examined.slits.is_empty(), "{width}");
+    }
+}
+
+#[test]
 fn an_open_deck_is_closed_for_volume_alone() {
     let (vertices, triangles) = boat();
     let below = |t: &&[u32; 3]| t.iter().any(|&i| vertices[i as usize].z < 1.2 - 1e-9);
@@ -472,17 +484,63 @@ fn a_board_under_the_hull_is_no_part_of_her_skin() {
     assert!(says(&hull.left, "to be named"), "{:?}", hull.left);
 }
 
-#[test]
-fn a_skin_with_its_inside_in_one_piece_is_told() {
-    let plate = cuboid([0.0, -1.5, 0.0], [10.0, 1.5, 0.05]);
-    let answers = Answers {
+/// A plate, an outer and an inner skin in one: twice its volume by its area is 3.0 / 61.3 m.
+fn plate() -> (Vec<Vec3>, Vec<[u32; 3]>) {
+    cuboid([0.0, -1.5, 0.0], [10.0, 1.5, 0.05])
+}
+
+fn bow_along_x() -> Answers {
+    Answers {
         forward: Some(Axis::PlusX),
         ..told(Vec::new())
+    }
+}
+
+const AS_THICK: &str = "about 48.94 mm thick: outside and inside";
+
+#[test]
+fn a_skin_with_its_inside_in_one_piece_is_told() {
+    let hull = import_of(&plate(), &bow_along_x());
+    assert!(says(&hull.left, AS_THICK), "{:?}", hull.left);
+}
+
+#[test]
+fn how_thick_a_skin_is_does_not_hang_on_the_unit_of_the_file() {
+    let large = |(vertices, triangles): (Vec<Vec3>, Vec<[u32; 3]>)| {
+        let vertices: Vec<Vec3> = vertices.iter().map(|v| 1000.0 * *v).collect();
+        (vertices, triangles)
     };
-    let hull = import_of(&plate, &answers);
-    assert!(
-        says(&hull.left, "thick: outside and inside"),
-        "{:?}",
-        hull.left
-    );
+    let millimetres = Answers {
+        unit: Some(LengthUnit::Millimetre),
+        ..bow_along_x()
+    };
+    let as_long = Answers {
+        unit: None,
+        length_m: Some(10.0),
+        ..bow_along_x()
+    };
+    for answers in [millimetres, as_long] {
+        let hull = import_of(&large(plate()), &answers);
+        assert!(says(&hull.left, AS_THICK), "{:?}", hull.left);
+        let solid = large(cuboid([0.0, -1.5, 0.0], [10.0, 1.5, 1.2]));
+        let hull = import_of(&solid, &answers);
+        assert!(!says(&hull.left, "thick"), "{:?}", hull.left);
+    }
+}
+
+#[test]
+fn what_closes_an_opening_is_no_part_of_a_skin() {
+    let mut all = plate();
+    // An open box on it, closed for volume alone: the plate is as thick as before.
+    let (vertices, mut triangles) = cuboid([4.0, -0.5, 0.3], [5.0, 0.5, 0.8]);
+    let is_top = |t: &[u32; 3]| t.iter().all(|&i| vertices[i as usize].z > 0.5);
+    triangles.retain(|t| !is_top(t));
+    add(&mut all, (vertices, triangles));
+    let open = Answers {
+        close_deck: true,
+        ..bow_along_x()
+    };
+    let hull = import_of(&all, &open);
+    assert_eq!(hull.caps.len(), 1, "{:?}", hull.left);
+    assert!(says(&hull.left, AS_THICK), "{:?}", hull.left);
 }
