@@ -1,5 +1,5 @@
-//! The readers as the fuzzer and the test of its seeds call them: each takes any bytes, and panics
-//! where a promise is broken.
+//! What the fuzzer and the test of its seeds call: every reader, and what makes sense of a mesh. Each takes any bytes, and
+//! panics where a promise is broken.
 
 use std::io::{Cursor, Write};
 
@@ -10,6 +10,8 @@ use keelstead_files::mesh_file::{self, MeshFile};
 use keelstead_files::offsets::OffsetTable;
 use keelstead_files::source::Memory;
 use keelstead_files::{Silent, document, open, placing};
+
+pub mod soup;
 
 /// A name, and what is called with the bytes.
 pub type Target = (&'static str, fn(&[u8]));
@@ -33,6 +35,7 @@ pub const TARGETS: &[Target] = &[
     ("job", job),
     ("rig", rig),
     ("intake", intake),
+    ("soup", soup::soup),
 ];
 
 /// What every reader owes: an error that names the file, or something sound.
@@ -131,13 +134,7 @@ fn intake(bytes: &[u8]) {
         },
     ] {
         if let Ok(hull) = import(file.clone(), "a.mesh", "Boat", &answers) {
-            let finite = |p: &[f64; 3]| p.iter().all(|c| c.is_finite());
-            assert!(
-                hull.parts
-                    .iter()
-                    .all(|part| part.positions.iter().all(finite))
-            );
-            assert!(hull.described.shape_tolerance_m.is_finite());
+            soup::sound(&hull);
         }
     }
 }

@@ -7,7 +7,8 @@ use std::path::{Path, PathBuf};
 #[path = "../../../fuzz/targets.rs"]
 mod targets;
 
-use targets::TARGETS;
+use proptest::prelude::*;
+use targets::{TARGETS, soup};
 
 /// Places at which each file is cut and changed.
 const PLACES: usize = 12;
@@ -71,5 +72,15 @@ fn every_folder_belongs_to_a_target() {
                 "fuzz/{kind}/{name}"
             );
         }
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(300))]
+
+    /// Loose triangles over few places, with answers of all kinds, each time others: what the fuzzer would find first.
+    #[test]
+    fn any_soup_gives_a_hull_or_a_message(bytes in prop::collection::vec(any::<u8>(), 50..250)) {
+        soup::soup(&bytes);
     }
 }
