@@ -1,6 +1,7 @@
 //! Where things are: the repository, what is built, what is kept between builds.
 
 use std::path::{Path, PathBuf};
+use std::sync::LazyLock;
 
 use anyhow::{Context, Result};
 
@@ -8,8 +9,12 @@ use crate::run::{cargo, output};
 
 /// The repository's root.
 pub fn root() -> &'static Path {
-    let xtask = Path::new(env!("CARGO_MANIFEST_DIR"));
-    xtask.parent().unwrap_or(xtask)
+    // Where cargo runs it from; where it was built may be another clone that shares the target directory.
+    static XTASK: LazyLock<PathBuf> = LazyLock::new(|| {
+        let run_from = std::env::var_os("CARGO_MANIFEST_DIR");
+        run_from.map_or_else(|| env!("CARGO_MANIFEST_DIR").into(), PathBuf::from)
+    });
+    XTASK.parent().unwrap_or(&XTASK)
 }
 
 /// Where cargo builds native code, asked of cargo itself: it may come from the environment or from a configuration.
