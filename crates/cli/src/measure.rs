@@ -12,7 +12,7 @@ use keelstead_files::document::Document;
 use keelstead_files::hull_file::{Axes, HullFile, LengthUnit};
 use keelstead_files::measures_file::MeasuresFile;
 use keelstead_files::source::{Disk, Source};
-use keelstead_files::units::{Units, sentence_both, write};
+use keelstead_files::units::{Units, sentence, sentence_both, write};
 use keelstead_files::{FileError, document, save};
 use serde::Serialize;
 
@@ -223,16 +223,12 @@ fn text(measured: &MeasuresFile, fitted: &Fitted, written: &[PathBuf], units: Un
     for other in fitted.open.next.iter().skip(1) {
         say.push_str(&report::wrapped("          or ", &next(other, units)));
     }
-    let above = fitted.taped.highest_m.map_or_else(
-        || "is not known: measure the height of the highest point".to_owned(),
-        |m| format!("reaches {} over the lowest point", length(m)),
-    );
-    say.push_str(&report::wrapped("What stands above the sheer ", &above));
-    let under = match fitted.taped.nothing_under {
-        true => "somebody looked, and there is nothing that is not drawn",
-        false => "is not known: look, and say --nothing-under",
-    };
-    say.push_str(&report::wrapped("What else hangs under her: ", under));
+    for (what, says) in fitted.taped.says() {
+        say.push_str(&report::wrapped(
+            &format!("{what}: "),
+            &sentence(&says, units),
+        ));
+    }
     for path in written {
         let _ = writeln!(say, "Written: {}", path.display());
     }

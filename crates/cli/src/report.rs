@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use comfy_table::{CellAlignment, ColumnConstraint, ContentArrangement, Table, Width, presets};
-use keelstead::findings::{Finding, Findings, Pad, PadState, Support, Verdict};
+use keelstead::findings::{Bound, Finding, Findings, Pad, PadState, Support, Verdict};
 use keelstead::quantity::{Basis, Quantity};
 use keelstead::standing::beam_name;
 use keelstead_files::OpenJob;
@@ -275,6 +275,7 @@ fn state_word(state: PadState) -> &'static str {
 
 fn size_table(findings: &Findings, units: Units) -> Table {
     let size = &findings.size;
+    let bounded = |is: Bound, m| format!("{}{}", is.words(), length(m, units));
     let mut table = table(&[
         "Height",
         "Width",
@@ -283,10 +284,10 @@ fn size_table(findings: &Findings, units: Units) -> Table {
         "Trim, bow up",
     ]);
     table.add_row([
-        format!("{}{}", size.height_is.words(), length(size.height_m, units)),
-        length(size.width_m, units),
-        length(size.length_m, units),
-        length(size.rear_overhang_m, units),
+        bounded(size.height_is, size.height_m),
+        bounded(size.width_is, size.width_m),
+        bounded(size.length_is, size.length_m),
+        bounded(size.rear_overhang_is, size.rear_overhang_m),
         write(Quantity::angle(findings.trim_rad), units),
     ]);
     table

@@ -236,12 +236,20 @@ pub struct Size {
     pub height_is: Bound,
     /// Greatest width, m.
     pub width_m: f64,
+    /// How that width is to be read.
+    pub width_is: Bound,
     /// From the foremost to the aftmost point, m.
     pub length_m: f64,
+    /// How that length is to be read.
+    pub length_is: Bound,
     /// How far the boat reaches behind the trailer, m (negative: it ends before it).
     pub rear_overhang_m: f64,
+    /// How that overhang is to be read.
+    pub rear_overhang_is: Bound,
     /// Highest point. Trailer frame.
     pub highest: Point,
+    /// Widest point, on the side that reaches farther from the middle of the trailer. Trailer frame.
+    pub widest: Point,
 }
 
 /// How a figure is to be read that rests on what was not drawn.

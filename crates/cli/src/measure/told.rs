@@ -69,6 +69,17 @@ pub(crate) struct Told {
     /// Height of the highest point that travels with her, over the lowest point of the keel: house, rails, arch, mast
     #[arg(long, value_name = "LENGTH", value_parser = length)]
     highest: Option<f64>,
+    /// How far anything that travels with her reaches forward of the head of the stem (bowsprit, pulpit, anchor); 0mm if nothing
+    /// does
+    #[arg(long, value_name = "LENGTH", value_parser = length)]
+    beyond_bow: Option<f64>,
+    /// How far anything that travels with her reaches aft of the length over all (platform, bracket, davits); 0mm if nothing
+    /// does
+    #[arg(long, value_name = "LENGTH", value_parser = length)]
+    beyond_stern: Option<f64>,
+    /// Greatest breadth with rubbing strakes, rails and all else fixed to her sides
+    #[arg(long, value_name = "LENGTH", value_parser = length)]
+    beam_over_all: Option<f64>,
     /// Somebody looked under her: nothing hangs there but keel, skeg and rudder
     #[arg(long)]
     nothing_under: bool,
@@ -167,6 +178,9 @@ impl Told {
             hull_breadth_m: self.hull_breadth,
             bridge_height_m: self.bridge_height,
             highest_m: self.highest,
+            beyond_bow_m: self.beyond_bow,
+            beyond_stern_m: self.beyond_stern,
+            beam_over_all_m: self.beam_over_all,
             nothing_under: self.nothing_under,
             displacement_kg: self.displacement,
             half_breadths: self.half_breadth.clone(),

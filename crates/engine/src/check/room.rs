@@ -1,12 +1,134 @@
 //! How much room the whole takes on the road. The tractor is left out.
 
-use crate::check::Worked;
+use crate::check::{Worked, taped};
 use crate::findings::{Bound, Finding, Place, RigPartKind, RigShape, Size, Topic, Verdict};
-use crate::math::Vec3;
+use crate::math::{Point, Vec3};
 use crate::quantity::{Basis, Quantity, Sentence};
 
 /// Height, width and length over trailer and boat.
 pub(super) fn size(worked: &Worked) -> Size {
+    let reach = Reach::of(worked);
+    let (height_m, height_is) = reach.along(UP);
+    let (width_m, width_is) = reach.between(PORT, STARBOARD);
+    let (length_m, length_is) = reach.between(FORWARD, AFT);
+    let (aft_m, rear_overhang_is) = reach.of_boat(AFT);
+    let side = match reach.along(PORT).0 < reach.along(STARBOARD).0 {
+        true => STARBOARD,
+        false => PORT,
+    };
+    Size {
+        height_m,
+        height_is,
+        width_m,
+        width_is,
+        length_m,
+        length_is,
+        rear_overhang_m: aft_m - reach.trailer.far[AFT],
+        rear_overhang_is,
+        highest: reach.place(UP, height_is).into(),
+        widest: reach.place(side, width_is).into(),
+    }
+}
+
+const AXES: [Vec3; 5] = [Vec3::X, Vec3::NEG_X, Vec3::Y, Vec3::NEG_Y, Vec3::Z];
+// Places in AXES.
+const FORWARD: usize = 0;
+const AFT: usize = 1;
+const PORT: usize = 2;
+const STARBOARD: usize = 3;
+const UP: usize = 4;
+
+/// How far boat and trailer reach along each of [`AXES`].
+struct Reach {
+    trailer: Extent,
+    /// The boat as she is drawn.
+    drawn: Extent,
+    /// The boat with whatever is not drawn of her, at most.
+    most: Extent,
+    /// Whether somebody measured that most.
+    known: [bool; 5],
+}
+
+impl Reach {
+    fn of(worked: &Worked) -> Self {
+        let drawn = drawn(worked);
+        let mut most = drawn.clone();
+        let mut known = [true; 5];
+        if let Some(taped) = worked.hull.taped {
+            // Whatever reaches farthest may stand anywhere along her, and a trim lifts one end.
+            for bounds in taped.around(worked.hull) {
+                for corner in bounds.vertices() {
+                    most.take_all(worked.trailer_from_hull * corner);
+                }
+            }
+            let beam = taped.beam_over_all_m.is_some();
+            known = [
+                taped.beyond_bow_m.is_some(),
+                taped.beyond_stern_m.is_some(),
+                beam,
+                beam,
+                taped.highest_m.is_some(),
+            ];
+        }
+        Self {
+            trailer: trailer(worked),
+            drawn,
+            most,
+            known,
+        }
+    }
+
+    /// How far the boat reaches, m.
+    fn of_boat(&self, axis: usize) -> (f64, Bound) {
+        self.over(f64::MIN, axis)
+    }
+
+    /// How far boat and trailer reach, m.
+    fn along(&self, axis: usize) -> (f64, Bound) {
+        self.over(self.trailer.far[axis], axis)
+    }
+
+    fn over(&self, other_m: f64, axis: usize) -> (f64, Bound) {
+        let least_m = self.drawn.far[axis].max(other_m);
+        let most_m = self.most.far[axis];
+        match self.known[axis] {
+            false => (least_m, Bound::AtLeast),
+            true if most_m > least_m => (most_m, Bound::AtMost),
+            true => (least_m, Bound::Exact),
+        }
+    }
+
+    /// The place that reaches farthest.
+    fn place(&self, axis: usize, is: Bound) -> Vec3 {
+        let most = if is == Bound::AtMost {
+            &self.most
+        } else {
+            &self.drawn
+        };
+        match self.trailer.far[axis] > most.far[axis] {
+            true => self.trailer.at[axis],
+            false => most.at[axis],
+        }
+    }
+
+    /// From one end of boat and trailer to the other, m.
+    fn between(&self, axis: usize, opposite: usize) -> (f64, Bound) {
+        let ends = [axis, opposite];
+        if ends.iter().any(|&end| !self.known[end]) {
+            let least = ends.map(|end| self.drawn.far[end].max(self.trailer.far[end]));
+            return (least[0] + least[1], Bound::AtLeast);
+        }
+        let ends = ends.map(|end| self.along(end));
+        let is = match ends.iter().any(|end| end.1 == Bound::AtMost) {
+            true => Bound::AtMost,
+            false => Bound::Exact,
+        };
+        (ends[0].0 + ends[1].0, is)
+    }
+}
+
+/// How far the boat reaches as she is drawn.
+fn drawn(worked: &Worked) -> Extent {
     let mut extent = Extent::default();
     let hull_from_trailer = worked.trailer_from_hull.rotation.inverse();
     for part in worked.hull.parts.iter().filter(|p| p.part_use.in_size()) {
@@ -15,8 +137,11 @@ pub(super) fn size(worked: &Worked) -> Size {
             extent.take(direction, worked.trailer_from_hull * point);
         }
     }
-    let boat_aft = -extent.far[1];
-    let mut trailer = Extent::default();
+    extent
+}
+
+fn trailer(worked: &Worked) -> Extent {
+    let mut extent = Extent::default();
     for part in &worked.parts {
         let reach = match part.shape {
             _ if part.kind == RigPartKind::Tractor => continue,
@@ -30,43 +155,14 @@ pub(super) fn size(worked: &Worked) -> Size {
         let pose = part.trailer_from_part.pose();
         for direction in AXES {
             let local = pose.rotation.inverse() * direction;
-            trailer.take(direction, pose * (reach * local.signum()));
+            extent.take(direction, pose * (reach * local.signum()));
         }
     }
-    let trailer_aft = -trailer.far[1];
-    extent.merge(&trailer);
-    let height_is = match worked.hull.taped {
-        None => Bound::Exact,
-        Some(taped) => match taped.above(worked.hull) {
-            None => Bound::AtLeast,
-            // What is drawn is her highest point then.
-            Some(above) if above.maxs.z <= worked.hull.bounds.maxs.z => Bound::Exact,
-            Some(above) => {
-                // Whatever is highest may stand anywhere along her, and a trim lifts one end.
-                let drawn = extent.far[4];
-                for corner in above.vertices() {
-                    extent.take(Vec3::Z, worked.trailer_from_hull * corner);
-                }
-                match extent.far[4] > drawn {
-                    true => Bound::AtMost,
-                    false => Bound::Exact,
-                }
-            }
-        },
-    };
-    Size {
-        height_m: extent.far[4],
-        height_is,
-        width_m: extent.far[2] + extent.far[3],
-        length_m: extent.far[0] + extent.far[1],
-        rear_overhang_m: trailer_aft - boat_aft,
-        highest: extent.at[4].into(),
-    }
+    extent
 }
 
-const AXES: [Vec3; 5] = [Vec3::X, Vec3::NEG_X, Vec3::Y, Vec3::NEG_Y, Vec3::Z];
-
 /// How far things reach along each of [`AXES`], and where.
+#[derive(Clone)]
 struct Extent {
     far: [f64; 5],
     at: [Vec3; 5],
@@ -91,77 +187,103 @@ impl Extent {
         }
     }
 
-    fn merge(&mut self, other: &Self) {
-        for i in 0..AXES.len() {
-            if other.far[i] > self.far[i] {
-                self.far[i] = other.far[i];
-                self.at[i] = other.at[i];
-            }
+    fn take_all(&mut self, point: Vec3) {
+        for direction in AXES {
+            self.take(direction, point);
         }
     }
 }
 
 pub(super) fn findings(worked: &Worked, size: &Size) -> Vec<Finding> {
     let required = &worked.load.required;
-    let height = required
-        .overall_height_m
-        .map(|limit| height(worked, size, limit));
-    let width = required.overall_width_m.map(|limit| {
-        let verdict = Verdict::at_least(limit, size.width_m, worked.tolerance_m);
-        held(
-            worked,
-            "width",
-            Bound::Exact,
-            verdict,
-            size.width_m,
-            limit,
-            size,
-        )
-    });
-    height.into_iter().chain(width).collect()
+    let limits = [
+        required.overall_height_m.map(|limit_m| Limited {
+            what: "height",
+            limit_m,
+            found_m: size.height_m,
+            is: size.height_is,
+            at: size.highest,
+            least_m: least_height_m,
+            to_know: taped::MEASURE_HEIGHT,
+            too_much: "lower the suspension or the blocks; permits and routes decide",
+        }),
+        required.overall_width_m.map(|limit_m| Limited {
+            what: "width",
+            limit_m,
+            found_m: size.width_m,
+            is: size.width_is,
+            at: size.widest,
+            least_m: least_width_m,
+            to_know: taped::MEASURE_AROUND,
+            too_much: "turn her square to the trailer, or take off what stands out from her sides; permits and routes decide",
+        }),
+    ];
+    limits
+        .into_iter()
+        .flatten()
+        .map(|limited| limited.finding(worked))
+        .collect()
 }
 
-/// A height that is only known from one side never proves more than that side.
-fn height(worked: &Worked, size: &Size, limit_m: f64) -> Finding {
-    let found = size.height_m;
-    let verdict = match (
-        size.height_is,
-        Verdict::at_least(limit_m, found, worked.tolerance_m),
-    ) {
-        (Bound::AtLeast, Verdict::Clear | Verdict::Tight) => Verdict::Unknown,
-        (Bound::AtMost, Verdict::Foul) if !surely_over(worked, limit_m) => Verdict::Unknown,
-        (_, verdict) => verdict,
-    };
-    let finding = held(
-        worked,
-        "height",
-        size.height_is,
-        verdict,
-        found,
-        limit_m,
-        size,
-    );
-    match verdict {
-        Verdict::Unknown => finding.advising(Sentence::new(match size.height_is {
-            Bound::AtLeast => super::taped::MEASURE_HEIGHT,
-            _ => "measure the height above ground once she stands on the trailer",
-        })),
-        _ => finding,
+/// A size that may be no more than a limit.
+struct Limited {
+    what: &'static str,
+    limit_m: f64,
+    found_m: f64,
+    is: Bound,
+    /// Where it is reached. Trailer frame.
+    at: Point,
+    /// What it is at least, whatever was not drawn.
+    least_m: fn(&Worked) -> f64,
+    /// What makes it known.
+    to_know: &'static str,
+    /// What makes it less.
+    too_much: &'static str,
+}
+
+impl Limited {
+    /// A size that is only known from one side never proves more than that side.
+    fn finding(&self, worked: &Worked) -> Finding {
+        let &Self {
+            what,
+            limit_m,
+            found_m,
+            is,
+            ..
+        } = self;
+        let verdict = match (is, Verdict::at_least(limit_m, found_m, worked.tolerance_m)) {
+            (Bound::AtLeast, Verdict::Clear | Verdict::Tight) => Verdict::Unknown,
+            (Bound::AtMost, Verdict::Foul) if (self.least_m)(worked) <= limit_m => Verdict::Unknown,
+            (_, verdict) => verdict,
+        };
+        let says = Sentence::new(is.words().trim_end())
+            .length(found_m)
+            .words("where")
+            .length(limit_m)
+            .words("is allowed");
+        let id = format!("size:{what}");
+        let finding = Finding::new(id, Topic::Size, verdict, format!("overall {what}"), says)
+            .found(Quantity::length(found_m))
+            .against(
+                Quantity::length(limit_m),
+                Quantity::length(worked.tolerance_m),
+            )
+            .resting_on(&[Basis::Computed, Basis::Measured])
+            .at(Place::Point(self.at));
+        match (verdict, is) {
+            (Verdict::Foul, _) => finding.advising(Sentence::new(self.too_much)),
+            (Verdict::Unknown, Bound::AtLeast) => finding.advising(Sentence::new(self.to_know)),
+            (Verdict::Unknown, _) => finding.advising(Sentence::new(format!(
+                "measure the {what} once she stands on the trailer"
+            ))),
+            _ => finding,
+        }
     }
 }
 
-/// Whether even the drawn hull, or the lowest place that her highest point can have, is over the limit.
-fn surely_over(worked: &Worked, limit_m: f64) -> bool {
-    let drawn = worked
-        .hull
-        .parts
-        .iter()
-        .filter(|p| p.part_use.in_size())
-        .map(|part| {
-            let up = worked.trailer_from_hull.rotation.inverse() * Vec3::Z;
-            (worked.trailer_from_hull * part.mesh.farthest(up)).z
-        })
-        .fold(f64::MIN, f64::max);
+/// The drawn hull, or the lowest place that her highest point can have, if that is higher.
+fn least_height_m(worked: &Worked) -> f64 {
+    let drawn = drawn(worked).far[UP];
     let taped = worked.hull.taped;
     let least = taped.and_then(|taped| {
         let above = taped.above(worked.hull)?;
@@ -171,36 +293,19 @@ fn surely_over(worked: &Worked, limit_m: f64) -> bool {
             .fold(f64::MAX, f64::min);
         Some(lowest - 2.0 * taped.highest_tolerance_m)
     });
-    drawn.max(least.unwrap_or(f64::MIN)) > limit_m
+    drawn.max(least.unwrap_or(f64::MIN))
 }
 
-fn held(
-    worked: &Worked,
-    what: &str,
-    is: Bound,
-    verdict: Verdict,
-    found: f64,
-    limit: f64,
-    size: &Size,
-) -> Finding {
-    let says = Sentence::new(is.words().trim_end())
-        .length(found)
-        .words("where")
-        .length(limit)
-        .words("is allowed");
-    let id = format!("size:{what}");
-    let finding = Finding::new(id, Topic::Size, verdict, format!("overall {what}"), says)
-        .found(Quantity::length(found))
-        .against(
-            Quantity::length(limit),
-            Quantity::length(worked.tolerance_m),
-        )
-        .resting_on(&[Basis::Computed, Basis::Measured])
-        .at(Place::Point(size.highest));
-    match verdict {
-        Verdict::Foul => finding.advising(Sentence::new(
-            "lower the suspension or the blocks; permits and routes decide",
-        )),
-        _ => finding,
-    }
+/// Boat and trailer as they are drawn, or her beam over all across the trailer, if that is wider.
+fn least_width_m(worked: &Worked) -> f64 {
+    let [boat, trailer] = [drawn(worked), trailer(worked)];
+    let drawn =
+        boat.far[PORT].max(trailer.far[PORT]) + boat.far[STARBOARD].max(trailer.far[STARBOARD]);
+    let taped = worked.hull.taped;
+    let least = taped.and_then(|taped| {
+        let least_m = taped.beam_over_all_m? - taped.beam_over_all_tolerance_m;
+        let across = worked.trailer_from_hull.rotation * Vec3::Y;
+        Some(least_m * across.y.abs())
+    });
+    drawn.max(least.unwrap_or(f64::MIN))
 }

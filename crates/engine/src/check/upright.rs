@@ -1,10 +1,11 @@
 //! Whether pads hold the hull upright, and the rig its wheels on the road.
 
 use crate::check::Worked;
-use crate::check::taped::MEASURE_HEIGHT;
+use crate::check::taped::{MEASURE_AROUND, MEASURE_HEIGHT};
 use crate::findings::{
     Carrying, Finding, PadLoad, PadState, Place, Push, PushKind, Steadying, Topic, Verdict,
 };
+use crate::hull::Taped;
 use crate::math::Vec3;
 use crate::profile::Profile;
 use crate::quantity::{Basis, Quantity, Sentence};
@@ -29,14 +30,14 @@ pub(super) fn findings(
         let most = taped.profile_at_most(worked.hull);
         let most = most.and_then(|profile| self::steadying(worked, carrying, profile));
         let at_most = most.map(|most| judged(worked, &most, more));
-        hold_back(&mut list, at_most.as_deref());
+        hold_back(&mut list, &taped, at_most.as_deref());
     }
     (Some(steadying), list)
 }
 
 /// What is not drawn of a boat from a tape catches wind too: where that could make a verdict worse, or nobody knows how
-/// high it reaches, the verdict is unknown. `at_most` are the findings with all the wind that she can catch.
-fn hold_back(list: &mut [Finding], at_most: Option<&[Finding]>) {
+/// far it reaches, the verdict is unknown. `at_most` are the findings with all the wind that she can catch.
+fn hold_back(list: &mut [Finding], of: &Taped, at_most: Option<&[Finding]>) {
     for finding in list.iter_mut() {
         let by_wind = finding.id == "steady:hold" || finding.id.starts_with("steady:pad:");
         let worst = match at_most {
@@ -51,7 +52,8 @@ fn hold_back(list: &mut [Finding], at_most: Option<&[Finding]>) {
             );
             finding.advice = Some(Sentence::new(match at_most {
                 Some(_) => "measure the boat's side area, or bring her in from a scan",
-                None => MEASURE_HEIGHT,
+                None if of.highest_m.is_none() => MEASURE_HEIGHT,
+                None => MEASURE_AROUND,
             }));
         }
     }

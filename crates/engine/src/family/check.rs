@@ -209,6 +209,9 @@ impl Check {
                 self.add(K::Forefoot, 0, found, expected);
             }
         }
+        if let Some(over_all) = measures.beam_over_all_m {
+            self.at_most(measures, K::Beam, over_all, "the beam over all");
+        }
         self.at_most(measures, K::TransomBreadth, beam, "the beam");
         self.at_most(measures, K::HullBreadth, 0.5 * beam, "half the beam");
         self.at_most(measures, K::KeelWidth, 0.5 * beam, "half the beam");

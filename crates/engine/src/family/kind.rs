@@ -52,6 +52,12 @@ pub enum MeasureKind {
     BridgeHeight,
     /// Height of the highest point that travels with her.
     Highest,
+    /// How far anything that travels with her reaches forward of the stem.
+    BeyondBow,
+    /// How far anything that travels with her reaches aft of the length over all.
+    BeyondStern,
+    /// Greatest breadth with all that is fixed to her sides.
+    BeamOverAll,
     /// Displacement.
     Displacement,
     /// Half-breadth at a station and height.
@@ -78,7 +84,7 @@ use MeasureKind as K;
 
 impl MeasureKind {
     /// Every kind, as a form asks for them: those that matter most first.
-    pub const ALL: [Self; 23] = [
+    pub const ALL: [Self; 26] = [
         K::Length,
         K::Beam,
         K::Draft,
@@ -98,6 +104,9 @@ impl MeasureKind {
         K::HullBreadth,
         K::BridgeHeight,
         K::Highest,
+        K::BeyondBow,
+        K::BeyondStern,
+        K::BeamOverAll,
         K::Displacement,
         K::HalfBreadth,
         K::BottomHeight,
@@ -126,6 +135,9 @@ impl MeasureKind {
             K::HullBreadth => "hull-breadth",
             K::BridgeHeight => "bridge-height",
             K::Highest => "highest",
+            K::BeyondBow => "beyond-bow",
+            K::BeyondStern => "beyond-stern",
+            K::BeamOverAll => "beam-over-all",
             K::Displacement => "displacement",
             K::HalfBreadth => "half-breadth",
             K::BottomHeight => "bottom-height",
@@ -155,6 +167,9 @@ impl MeasureKind {
             K::HullBreadth => "hull_breadth_m",
             K::BridgeHeight => "bridge_height_m",
             K::Highest => "highest_m",
+            K::BeyondBow => "beyond_bow_m",
+            K::BeyondStern => "beyond_stern_m",
+            K::BeamOverAll => "beam_over_all_m",
             K::Displacement => "displacement_kg",
             K::HalfBreadth => "half_breadths",
             K::BottomHeight => "bottom_heights",
@@ -184,6 +199,9 @@ impl MeasureKind {
             K::HullBreadth => "breadth of one hull",
             K::BridgeHeight => "height under the bridge deck",
             K::Highest => "height of the highest point",
+            K::BeyondBow => "reach beyond the bow",
+            K::BeyondStern => "reach beyond the stern",
+            K::BeamOverAll => "beam over all",
             K::Displacement => "displacement",
             K::HalfBreadth => "half-breadth",
             K::BottomHeight => "height of the bottom",
@@ -243,6 +261,15 @@ impl MeasureKind {
             K::Highest => {
                 "From the level of the lowest point up to the highest that travels with her: house, rails, arch, a lowered mast. They are not drawn; it lets the height on the road be known."
             }
+            K::BeyondBow => {
+                "From the head of the stem forward to the foremost that travels with her: bowsprit, pulpit, anchor. Nothing if nothing reaches beyond."
+            }
+            K::BeyondStern => {
+                "From the after end of the length over all aft to the aftmost that travels with her: platform, bracket, davits, rudder. Nothing if nothing reaches beyond."
+            }
+            K::BeamOverAll => {
+                "The greatest breadth with all that is fixed to her sides: rubbing strakes, rails, fenders that stay on. Between plumb lines from both sides."
+            }
             K::Displacement => "What the boat weighs afloat, from papers or a crane's scale.",
             K::HalfBreadth => {
                 "At a station and a height: from the centreline out to the skin. Hold a level against the hull, drop a plumb line, halve the distance between both sides' lines."
@@ -282,6 +309,8 @@ impl MeasureKind {
             K::HullBreadth => (0.2, 10.0),
             K::BridgeHeight => (0.1, 10.0),
             K::Highest => (0.1, 40.0),
+            K::BeyondBow | K::BeyondStern => (0.0, 10.0),
+            K::BeamOverAll => (0.4, 20.0),
             K::Displacement => (20.0, 500_000.0),
             K::HalfBreadth => (0.0, 10.0),
             K::BottomHeight => (0.0, 20.0),
@@ -295,10 +324,11 @@ impl MeasureKind {
     /// practice, no source.
     pub fn usual_tolerance(self) -> f64 {
         match self {
-            K::Beam | K::TransomBreadth | K::KeelWidth | K::HullBreadth => 0.010,
+            K::Beam | K::BeamOverAll | K::TransomBreadth | K::KeelWidth | K::HullBreadth => 0.010,
             K::Length | K::HalfBreadth | K::BottomHeight | K::BridgeHeight => 0.015,
             K::Draft | K::HeightBow | K::HeightMiddle | K::HeightStern | K::Girth => 0.020,
-            K::KeelStart | K::SternRake | K::RudderStart | K::RudderFoot | K::Highest => 0.025,
+            K::KeelStart | K::SternRake | K::RudderStart | K::RudderFoot => 0.025,
+            K::Highest | K::BeyondBow | K::BeyondStern => 0.025,
             K::KeelLength | K::StemRake => 0.040,
             K::WaterlineLength | K::Forefoot => 0.060,
             K::Displacement => 0.05,
@@ -307,7 +337,10 @@ impl MeasureKind {
 
     /// Whether the fitted surface has it; what it has not is kept beside it.
     pub fn is_of_surface(self) -> bool {
-        self != K::Highest
+        !matches!(
+            self,
+            K::Highest | K::BeyondBow | K::BeyondStern | K::BeamOverAll
+        )
     }
 
     /// Whether it is measured at places, as often as one likes.

@@ -75,6 +75,18 @@ pub struct Measures {
     /// them; it lets the height on the road be known.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub highest_m: Option<f64>,
+    /// How far anything that travels with her (bowsprit, pulpit, anchor) reaches forward of the head of the stem, m; 0 if
+    /// nothing does. The surface has none of it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub beyond_bow_m: Option<f64>,
+    /// How far anything that travels with her (platform, bracket, davits, rudder) reaches aft of the length over all, m; 0 if
+    /// nothing does. The surface has none of it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub beyond_stern_m: Option<f64>,
+    /// Greatest breadth with rubbing strakes, rails and all else that is fixed to her sides, m. The surface has none of them;
+    /// it lets the width on the road be known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub beam_over_all_m: Option<f64>,
     /// Whether somebody looked under her, and nothing hangs there but keel, skeg and rudder: no outdrive, trim tabs,
     /// transducers.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
@@ -201,6 +213,9 @@ impl Measures {
             MeasureKind::HullBreadth => &mut self.hull_breadth_m,
             MeasureKind::BridgeHeight => &mut self.bridge_height_m,
             MeasureKind::Highest => &mut self.highest_m,
+            MeasureKind::BeyondBow => &mut self.beyond_bow_m,
+            MeasureKind::BeyondStern => &mut self.beyond_stern_m,
+            MeasureKind::BeamOverAll => &mut self.beam_over_all_m,
             MeasureKind::Displacement => &mut self.displacement_kg,
             MeasureKind::Length
             | MeasureKind::Beam
@@ -225,11 +240,20 @@ impl Measures {
 
     /// What they say of a boat of the family beyond the surface that is fitted.
     pub fn taped(&self, family: Family) -> Taped {
-        let kind = MeasureKind::Highest;
+        let off = |kind| {
+            let value = self.value(kind);
+            value.map_or(0.0, |m| self.tolerance(kind, m))
+        };
+        let beyond = [MeasureKind::BeyondBow, MeasureKind::BeyondStern];
         Taped {
             family,
             highest_m: self.highest_m,
-            highest_tolerance_m: self.highest_m.map_or(0.0, |m| self.tolerance(kind, m)),
+            highest_tolerance_m: off(MeasureKind::Highest),
+            beyond_bow_m: self.beyond_bow_m,
+            beyond_stern_m: self.beyond_stern_m,
+            beyond_tolerance_m: beyond.map(off).into_iter().fold(0.0, f64::max),
+            beam_over_all_m: self.beam_over_all_m,
+            beam_over_all_tolerance_m: off(MeasureKind::BeamOverAll),
             nothing_under: self.nothing_under,
         }
     }

@@ -99,7 +99,7 @@ pub(super) fn read(
         K::HalfBreadth => half_breadth(surface, place)?,
         K::BottomHeight => bottom_height(surface, place)?,
         K::Girth => girth(surface, place.station_m)?,
-        K::Highest => return None,
+        K::Highest | K::BeyondBow | K::BeyondStern | K::BeamOverAll => return None,
         K::Displacement => {
             let hulls = if surface.plan.twin.is_some() {
                 2.0

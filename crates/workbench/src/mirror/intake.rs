@@ -125,6 +125,11 @@ fn fitted(html: &mut String, fit: &Fit, units: Units) {
         }
         table.end();
     }
+    let taped = fit.measured.measures.taped(fit.measured.family);
+    for (what, says) in taped.says() {
+        let says = format!("{what}: {}.", sentence(&says, units));
+        push(html, &format!("<p>{}</p>", escaped(&says)));
+    }
     let afloat = format!(
         "Afloat at a draft of {} the surface displaces {}.",
         write(Quantity::length(fit.draft_m), units),
