@@ -18,6 +18,7 @@ mod input;
 mod lifting;
 mod pads;
 mod room;
+mod shape;
 mod strength;
 mod supports;
 mod taped;
@@ -25,6 +26,7 @@ mod upright;
 mod uses;
 mod weighed;
 mod write;
+mod zones;
 
 /// The boat's weight for this load, extra weights included.
 #[derive(Debug, Clone, Copy)]
@@ -183,6 +185,7 @@ pub fn check(hull: &Hull, rig: &Rig, load: &Load) -> Findings {
     list.extend(room::findings(&worked, &size));
     list.extend(uses::findings(&worked));
     list.extend(taped::findings(&worked, &size));
+    shape::hold_back(&worked, &mut list);
     list.sort_by(|a, b| {
         // To a micrometre: port and starboard of a fair hull differ by rounding alone, which is not the same on every
         // machine, and the order must be.

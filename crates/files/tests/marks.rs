@@ -8,6 +8,7 @@ use keelstead::check::check;
 use keelstead::findings::{Findings, Verdict};
 use keelstead::hull::{KeepOff, KeepOffKind, LiftingMark, Marks, StrongStation};
 use keelstead::math::Vec3;
+use keelstead::sling::SLING_M;
 use keelstead_files::kept::Place;
 use keelstead_files::save::save_job;
 use keelstead_files::source::{Disk, Memory};
@@ -181,6 +182,92 @@ fn slings_at_lifting_marks_must_miss_the_rudder_and_what_is_kept_off() {
     assert_eq!(verdict("lifting:2"), Verdict::Foul);
     let told = serde_json::to_string(&findings.finding("lifting:1").unwrap().says).unwrap();
     assert!(told.contains("rudder"), "{told}");
+}
+
+#[test]
+fn all_of_a_stack_keeps_off_a_zone() {
+    let clear = demo(|_| {}).unwrap();
+    let verdict = |from_m: f64, to_m: f64| {
+        let zone = KeepOff {
+            name: "sounder".into(),
+            kind: KeepOffKind::Transducer,
+            min: Vec3::new(from_m, -0.3, -0.1).into(),
+            max: Vec3::new(to_m, 0.3, 0.3).into(),
+            both_sides: false,
+        };
+        let hull = clear.hull.marked(Marks {
+            keep_offs: vec![zone],
+            ..Marks::default()
+        });
+        let findings = check(&hull.unwrap(), &clear.rig, &clear.job.load);
+        let mut stacks = findings
+            .list
+            .iter()
+            .filter(|f| f.id.starts_with("keep-off:"));
+        stacks.next().map(|finding| finding.verdict)
+    };
+    // The stack in pocket 12 bears on 0.25 m about 1.40 m forward of the origin: none of these holds its middle.
+    assert_eq!(verdict(1.30, 1.39), Some(Verdict::Foul));
+    assert_eq!(verdict(1.41, 1.50), Some(Verdict::Foul));
+    assert_eq!(verdict(1.53, 1.60), Some(Verdict::Tight), "5 mm off it");
+    assert_eq!(verdict(1.60, 1.70), None);
+}
+
+#[test]
+fn slings_are_held_with_the_tolerance_of_laying_and_drawing_them() {
+    let clear = demo(|_| {}).unwrap();
+    let off_m = clear.hull.shape_tolerance_m + clear.job.load.required.placing_tolerance_m;
+    let log_m = 4.08;
+    let verdict = |gap_m: f64| {
+        let log = KeepOff {
+            name: "log".into(),
+            kind: KeepOffKind::Transducer,
+            min: Vec3::new(log_m, -2.0, -1.0).into(),
+            max: Vec3::new(log_m + 0.1, 2.0, 2.0).into(),
+            both_sides: false,
+        };
+        let marks = Marks {
+            keep_offs: vec![log],
+            ..lifted_at(log_m - SLING_M / 2.0 - gap_m)
+        };
+        let hull = clear.hull.marked(marks).unwrap();
+        let findings = check(&hull, &clear.rig, &clear.job.load);
+        findings.finding("lifting:0").unwrap().verdict
+    };
+    assert_eq!(verdict(-0.005), Verdict::Foul);
+    assert_eq!(verdict(0.005), Verdict::Tight);
+    assert_eq!(verdict(off_m + 0.005), Verdict::Clear);
+}
+
+#[test]
+fn a_boat_hangs_between_her_slings_or_is_not_clear() {
+    let job = demo(|_| {}).unwrap();
+    let centre = job.hull.centre.unwrap();
+    let (at_m, off_m) = (centre.at.x_m, centre.tolerance.x_m);
+    let verdict = |stations: &[f64]| {
+        let marks = stations.iter().enumerate().map(|(i, &x_m)| LiftingMark {
+            name: format!("SLING {i}"),
+            x_m,
+        });
+        let hull = job.hull.marked(Marks {
+            lifting_marks: marks.collect(),
+            ..Marks::default()
+        });
+        let findings = check(&hull.unwrap(), &job.rig, &job.job.load);
+        findings.finding("lifting:balance").map(|f| f.verdict)
+    };
+    assert_eq!(verdict(&[]), None);
+    assert_eq!(verdict(&[at_m - 1.5, at_m + 2.0]), Some(Verdict::Clear));
+    assert_eq!(
+        verdict(&[at_m + 0.7, at_m + 2.0]),
+        Some(Verdict::Foul),
+        "both ahead of the weight"
+    );
+    assert_eq!(
+        verdict(&[at_m - 0.5 * off_m, at_m + 2.0]),
+        Some(Verdict::Tight)
+    );
+    assert_eq!(verdict(&[at_m]), Some(Verdict::Unknown), "one alone");
 }
 
 /// The demo as a yard's folder on disk.

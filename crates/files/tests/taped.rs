@@ -4,7 +4,7 @@
 #![allow(clippy::unwrap_used)]
 
 use keelstead::check::check;
-use keelstead::findings::{Bound, Findings, Place, Verdict};
+use keelstead::findings::{Bound, Findings, Place, Topic, Verdict};
 use keelstead_files::document;
 use keelstead_files::hull_file::HullFile;
 use keelstead_files::source::Memory;
@@ -250,4 +250,40 @@ fn a_bowsprit_that_may_meet_the_rig_is_not_clear() {
     let found = checked(&long, 20.0);
     assert_eq!(verdict(&found, "taped:around"), Verdict::Unknown);
     assert!(found.size.length_m > checked(&measured(4.0), 20.0).size.length_m + 5.0);
+}
+
+#[test]
+fn where_the_shape_is_hardly_known_so_is_what_carries_and_steadies() {
+    let open = |shape_tolerance_m: f64| {
+        let source = Memory::new(keelstead_demo_data::FILES.iter().map(|(name, bytes)| {
+            let mut bytes = bytes.to_vec();
+            if *name == "hulls/petrel.json" {
+                let mut hull: Value = serde_json::from_slice(&bytes).unwrap();
+                hull["shape_tolerance_m"] = shape_tolerance_m.into();
+                bytes = serde_json::to_vec(&hull).unwrap();
+            }
+            ((*name).to_owned(), bytes)
+        }));
+        let open = open_job(&source, "jobs/petrel-easy.json", &Silent).unwrap();
+        check(&open.hull, &open.rig, &open.job.load)
+    };
+    let touching = [
+        Topic::Balance,
+        Topic::Support,
+        Topic::Strength,
+        Topic::Pad,
+        Topic::Steadying,
+    ];
+    let verdicts = |found: &Findings| {
+        let of = found.list.iter().filter(|f| touching.contains(&f.topic));
+        of.map(|f| f.verdict).collect::<Vec<_>>()
+    };
+    let well = open(0.01);
+    assert!(verdicts(&well).iter().all(|v| *v == Verdict::Clear));
+    let hardly = open(0.6);
+    assert_eq!(verdicts(&hardly).len(), verdicts(&well).len());
+    assert!(verdicts(&hardly).iter().all(|v| *v == Verdict::Unknown));
+    let finding = hardly.finding("support:0").unwrap();
+    assert!(format!("{:?}", finding.says).contains("0.6"), "{finding:?}");
+    assert!(finding.advice.is_some());
 }

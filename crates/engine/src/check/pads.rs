@@ -1,9 +1,6 @@
 //! Whether the pads steady the hull, and where they press.
 
-use parry3d_f64::query;
-use parry3d_f64::shape::Cuboid;
-
-use crate::check::{Worked, touches};
+use crate::check::{Worked, touches, zones};
 use crate::findings::{Finding, PadState, Place, RigShape, Topic, Verdict};
 use crate::hull::{KeepOff, StrongStation};
 use crate::math::{Pose, Vec3};
@@ -124,18 +121,7 @@ fn nearest_zone<'a>(worked: &'a Worked, standing: &StandingPad) -> Option<(&'a K
     /// Assumed default.
     const GIVES_M: f64 = 0.03;
     let (hull_from_pad, half) = face(worked, standing)?;
-    let pad = Cuboid::new(half + Vec3::Y * GIVES_M);
-    let gap_m = |[lo, hi]: [Vec3; 2]| {
-        let zone = Cuboid::new((hi - lo) / 2.0);
-        let hull_from_zone = Pose::from_translation((lo + hi) / 2.0);
-        // No answer counts as touching.
-        query::distance(&hull_from_pad, &pad, &hull_from_zone, &zone).map_or(0.0, |d| d.distance)
-    };
-    let zones = worked.hull.marks.keep_offs.iter();
-    zones
-        .flat_map(|zone| zone.boxes().map(move |b| (zone, b)))
-        .map(|(zone, b)| (zone, gap_m(b)))
-        .min_by(|a, b| a.1.total_cmp(&b.1))
+    zones::nearest(worked, &hull_from_pad, half + Vec3::Y * GIVES_M)
 }
 
 /// Whether a pad that touches presses where the hull is strong; none where nobody marked a strong

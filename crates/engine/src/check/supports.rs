@@ -1,8 +1,9 @@
 //! What each beam and stack does: carries, stands short, or cannot be made.
 
-use crate::check::Worked;
+use crate::check::{Worked, zones};
 use crate::findings::{Finding, Place, Support, Topic, Verdict};
 use crate::load::PlacedBeam;
+use crate::math::{Pose, Rot3, Vec3};
 use crate::quantity::{Quantity, Sentence};
 use crate::setdown::{Touch, stack, touches_at};
 use crate::standing::{TopFace, beam_name};
@@ -43,7 +44,7 @@ pub(super) fn findings(worked: &Worked, supports: &[Support]) -> Vec<Finding> {
     let mut list = Vec::new();
     for ((index, placed, face, touch), support) in worked.supports().zip(supports) {
         list.push(reach(worked, index, face, touch, support));
-        list.extend(touch.and_then(|t| kept_off(worked, index, &t, support)));
+        list.extend(kept_off(worked, index, face, support));
         if let Some(needed) = support.needed_height_m {
             list.extend(stance(worked, index, placed, support, needed));
         }
@@ -112,17 +113,38 @@ fn reach(
     )
 }
 
-/// A stack that presses where nothing may.
-fn kept_off(worked: &Worked, index: usize, touch: &Touch, support: &Support) -> Option<Finding> {
-    let on_hull = worked.resting.frame_from_hull.inverse() * touch.at;
-    let zones = &worked.hull.marks.keep_offs;
-    let zone = zones
-        .iter()
-        .find(|z| support.carries && z.contains(on_hull))?;
-    let says = Sentence::new(format!("presses on {}, a place to keep off", zone.name));
+/// A stack whose top presses where nothing may, or is not surely off it; all of the top counts, since nobody knows how
+/// much of it the keel covers once the timber gives.
+fn kept_off(worked: &Worked, index: usize, face: &TopFace, support: &Support) -> Option<Finding> {
+    if !support.carries {
+        return None;
+    }
+    let pitch = Rot3::from_rotation_y(-face.slope.atan());
+    let frame_from_face = Pose::from_parts(face.middle, pitch);
+    let hull_from_face = worked.resting.frame_from_hull.inverse() * frame_from_face;
+    let gives_m = worked.load.required.contact_m;
+    let half = Vec3::new(face.half_length_m, face.half_width_m, gives_m);
+    let (zone, gap_m) = zones::nearest(worked, &hull_from_face, half)?;
+    let (verdict, says) = match gap_m {
+        ..=0.0 => {
+            let says = format!("presses on {}, a place to keep off", zone.name);
+            (Verdict::Foul, Sentence::new(says))
+        }
+        _ if gap_m < worked.tolerance_m => {
+            let says = Sentence::new("its top ends")
+                .length(gap_m)
+                .words(format!(
+                    "from {}, a place to keep off; that may be off by",
+                    zone.name
+                ))
+                .length(worked.tolerance_m);
+            (Verdict::Tight, says)
+        }
+        _ => return None,
+    };
     let title = format!("stack on the {}", support.name);
     let id = format!("keep-off:{index}");
-    let finding = Finding::new(id, Topic::Support, Verdict::Foul, title, says)
+    let finding = Finding::new(id, Topic::Support, verdict, title, says)
         .at(Place::Point(support.contact.unwrap_or(support.top)))
         .advising(Sentence::new("use another pocket, or move the hull"));
     Some(finding)
