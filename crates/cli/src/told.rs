@@ -23,7 +23,7 @@ pub(crate) struct Told {
     /// It looks like half a hull and is a whole one: leave it as it is
     #[arg(long, conflicts_with = "mirror")]
     whole: bool,
-    /// Scale to this length over all, as measured: 9.42m, 31ft
+    /// Scale to this length over all, as measured from stem to stern without mast and gear: 9.42m, 31ft
     #[arg(long, value_name = "LENGTH", value_parser = length)]
     scale_length: Option<f64>,
     /// Heel of the mesh to take out, degrees, positive with the starboard side down

@@ -359,6 +359,13 @@ impl Hull {
         self.taped.map(|taped| taped.family.into())
     }
 
+    /// The box of the body, whose length a tape has as length over all; of everything if nothing is called body.
+    pub fn body_bounds(&self) -> Aabb {
+        let bodies = self.parts.iter().filter(|part| part.kind == PartKind::Body);
+        let boxes = bodies.map(|part| part.mesh.aabb());
+        boxes.reduce(|a, b| a.merged(&b)).unwrap_or(self.bounds)
+    }
+
     /// Parts the weight may stand on.
     pub fn bearing_parts(&self) -> impl Iterator<Item = &HullPart> {
         self.parts.iter().filter(|p| p.may_bear())

@@ -30,6 +30,10 @@ pub struct HullFile {
     /// Where the hull frame's origin lies.
     #[serde(default)]
     pub origin: Origin,
+    /// How far to port the middle plane lies in the mesh file's axes and unit; null takes the middle of the breadth of the
+    /// parts that may bear. Where `origin` is a point, that tells it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub middle: Option<f64>,
     /// What the mesh file's parts are; the first rule that fits a part's name counts. A part that
     /// none fits is guessed from its name, with a notice.
     #[serde(default)]
@@ -93,6 +97,7 @@ impl HullFile {
             unit,
             axes,
             origin: Origin::default(),
+            middle: None,
             parts: Vec::new(),
             strict_parts: false,
             mass: None,

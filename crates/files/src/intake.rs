@@ -6,7 +6,7 @@
 //! [`import_to_look_at`], which goes on by the likeliest answers, hands the questions over with the hull.
 
 use keelstead::hull::{PartKind, PartUse, Taped};
-use keelstead::math::Pose;
+use keelstead::math::{Pose, Vec3};
 use keelstead::quantity::{Quantity, Sentence};
 
 use crate::error::{FileError, Spot};
@@ -129,6 +129,8 @@ pub fn import_to_look_at(
 struct Around {
     /// How far the surface may be from what the file describes, in its unit.
     fitted: f64,
+    /// To what steps its coordinates are written, in its unit; nought where they are fine enough.
+    step: f64,
     taped: Option<Taped>,
 }
 
@@ -136,9 +138,24 @@ impl Around {
     fn of(file: &MeshFile) -> Self {
         Self {
             fitted: file.tolerance,
+            step: step(file),
             taped: file.taped,
         }
     }
+}
+
+/// The step between numbers of single precision as large as the largest coordinate, if all of the file's are such numbers.
+fn step(file: &MeshFile) -> f64 {
+    let coordinates = || {
+        file.parts
+            .iter()
+            .flat_map(|part| part.positions.as_flattened())
+    };
+    if coordinates().any(|&c| f64::from(c as f32) != c) {
+        return 0.0;
+    }
+    let largest = coordinates().fold(0.0_f64, |most, c| most.max(c.abs())) as f32;
+    f64::from(largest.next_up()) - f64::from(largest)
 }
 
 /// The hull that a mesh looked at is.
@@ -147,7 +164,11 @@ fn hull(
     name: &str,
     boat: &str,
     answers: &Answers,
-    Around { fitted, taped }: Around,
+    Around {
+        fitted,
+        step,
+        taped,
+    }: Around,
 ) -> Result<Imported, FileError> {
     let half = &looked.examined.half;
     if answers.mirror == Some(true) && half.value != Some(true) {
@@ -159,10 +180,18 @@ fn hull(
         ));
     }
     let scale = scaled(&mut looked);
+    let moved = brought_near(&mut looked);
+    let step_m = step * scale;
+    if step_m > COARSE_M {
+        let says = Sentence::new("Her coordinates are so large that the file has them to steps of")
+            .figure(Quantity::thickness(step_m))
+            .words("only; the shape tolerance is no less. Export her again near the origin, or in double precision.");
+        looked.left.push(says);
+    }
     check_length(&looked, name)?;
     told::of_sides(&mut looked);
     told::of_parts(&mut looked);
-    let caps = told::of_caps(&mut looked, scale);
+    let caps = told::of_caps(&mut looked, scale, moved);
     looked
         .left
         .push("Weight and centre of gravity are not known.".into());
@@ -185,7 +214,7 @@ fn hull(
         .collect();
     let parts = made::split(&looked.soup, &kinds);
     let mut described = made::described(boat, &parts, name, &looked.examined);
-    described.shape_tolerance_m = described.shape_tolerance_m.max(fitted * scale);
+    described.shape_tolerance_m = described.shape_tolerance_m.max(fitted * scale).max(step_m);
     // The mesh that is written holds no measures any more.
     described.taped = taped.map(|taped| taped.scaled(scale));
     let pose = looked.hull_from_file;
@@ -195,13 +224,42 @@ fn hull(
         caps,
         hull_from_file: HullFromFile {
             scale,
-            pose: Pose::from_parts(pose.translation * scale, pose.rotation),
+            pose: Pose::from_parts(pose.translation * scale - moved, pose.rotation),
         },
         examined: looked.examined,
         open: looked.open,
         changed: looked.changed,
         left: looked.left,
     })
+}
+
+/// Coordinates are kept to within this near the origin in the single precision of a GLB: 100 m to 8 micrometres.
+const NEAR_M: f64 = 100.0;
+/// Steps between a file's coordinates that are worth a word, m.
+const COARSE_M: f64 = 0.001;
+
+/// Moves a soup that lies far away, as in a survey's grid, to where its aft end and its lowest point are nought, since the
+/// mesh that is written would lose its shape there; gives by how much, m.
+fn brought_near(looked: &mut Looked) -> Vec3 {
+    let [low, high] = looked.soup.bounds();
+    let far = [low, high]
+        .iter()
+        .any(|p| p.x.abs().max(p.z.abs()) > NEAR_M);
+    if !(far && low.is_finite() && high.is_finite()) {
+        return Vec3::ZERO;
+    }
+    let by = Vec3::new(low.x, 0.0, low.z);
+    looked.soup.positions.iter_mut().for_each(|p| *p -= by);
+    looked.changed.push(
+        Sentence::new("Moved by")
+            .length(-by.x)
+            .words("along and")
+            .length(-by.z)
+            .words(
+                "up to her own place: so far from the origin her shape would be lost in writing.",
+            ),
+    );
+    by
 }
 
 /// Brings the soup to metres; gives how long the file's unit is then, m.
@@ -211,11 +269,10 @@ fn scaled(looked: &mut Looked) -> f64 {
     let unit = unit.unwrap_or(LengthUnit::Metre);
     let scale = match looked.drawn.length_m {
         Some(length_m) => {
-            let [low, high] = looked.soup.bounds();
-            let scale = length_m / (high.x - low.x);
+            let scale = length_m / looked.over_all();
             let says = Sentence::new(format!("Scaled by {scale:.6} to"))
                 .length(length_m)
-                .words("over all.");
+                .words("over all, mast and gear left out.");
             looked.changed.push(says);
             scale
         }
@@ -251,6 +308,11 @@ fn refused(name: &str, found: Sentence, expected: Sentence, check: &[Question]) 
     }))
 }
 
+/// Parts of her length that a boat, or a half of one, is wide and high: no less, and no more. Common practice, no source.
+const NARROWEST: f64 = 0.01;
+const LOWEST: f64 = 0.003;
+const HIGHEST: f64 = 3.0;
+
 fn check_length(looked: &Looked, name: &str) -> Result<(), FileError> {
     let soup = &looked.soup;
     let finite = soup.positions.iter().all(|p| p.is_finite());
@@ -265,21 +327,26 @@ fn check_length(looked: &Looked, name: &str) -> Result<(), FileError> {
     }
     let [low, high] = soup.bounds();
     let size = high - low;
+    let is_boat = BOAT_LENGTHS_M.contains(&size.x)
+        && (NARROWEST * size.x..size.x).contains(&size.y)
+        && (LOWEST * size.x..HIGHEST * size.x).contains(&size.z);
     // As it is drawn a boat may lie across; what she is shows once the questions are answered.
-    if !looked.open.is_empty() || (BOAT_LENGTHS_M.contains(&size.x) && size.y < size.x) {
+    if !looked.open.is_empty() || is_boat {
         return Ok(());
     }
     Err(refused(
         name,
         Sentence::figure_first(Quantity::length(size.x))
-            .words("long and")
+            .words("long,")
             .length(size.y)
-            .words("wide"),
+            .words("wide and")
+            .length(size.z)
+            .words("high"),
         Sentence::new("a boat")
             .length(*BOAT_LENGTHS_M.start())
             .words("to")
             .length(*BOAT_LENGTHS_M.end())
-            .words("long, narrower than long"),
-        &[Question::Unit, Question::Forward, Question::Length],
+            .words("long, narrower than long but not flat, and no higher than three times her length with her mast"),
+        &[Question::Unit, Question::Up, Question::Forward, Question::Length],
     ))
 }

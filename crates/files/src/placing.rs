@@ -66,6 +66,7 @@ pub fn hull(
                 .zip(&kinds)
                 .filter(|(_, (kind, used))| kind.may_bear() && used.in_gaps())
                 .map(|((part, placed), _)| (placed.as_slice(), part.triangles.as_slice())),
+            described.middle.map(|y| y * scale),
         )
         .ok_or_else(|| no_keel(path))?,
     };

@@ -392,7 +392,7 @@ fn a_hull_is_stood_up_with_mouse_and_keys() {
     let mut session = common::session();
     hand_over(&mut session, "a.obj", boat(1000.0));
     let mut bench = Bench::new(session, DESK);
-    assert!(bench.shows("Length over all") && bench.shows("8.00 m"));
+    assert!(bench.shows("Length over everything") && bench.shows("8.00 m"));
     assert!(bench.shows("Shape known to"));
     assert!(bench.scene.borrow().is_some());
     // A bar moves while it is worked out, so the panels never come to rest.

@@ -149,7 +149,7 @@ async fn assert_same_figures(browser: &Browser, file: &Path) -> Result<()> {
     let end = |name: &str, axis: usize| inspected[name][axis].as_f64().unwrap_or(f64::NAN);
     let rows = table(browser, "mirror-dimensions").await?;
     ensure!(rows.len() == 3, "{rows:?}");
-    let names = ["Length over all", "Beam", "Height"];
+    let names = ["Length over everything", "Beam", "Height"];
     for (axis, (row, name)) in rows.iter().zip(names).enumerate() {
         let size = Quantity::length(end("max", axis) - end("min", axis));
         ensure!(

@@ -1,6 +1,5 @@
 //! What is known of a boat that was measured with a tape, beyond the hull that is drawn of her.
 
-use parry3d_f64::bounding_volume::BoundingVolume;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -150,13 +149,13 @@ impl Taped {
             .unwrap_or_else(|| self.over_all_up_to(hull.bounds.maxs.z, hull));
         let mut behind = above;
         behind.mins.z = underside_aft_m(hull).min(above.mins.z);
-        behind.maxs.x = body(hull).mins.x;
+        behind.maxs.x = hull.body_bounds().mins.x;
         behind.mins.x = behind.mins.x.min(behind.maxs.x);
         [above, behind]
     }
 
     fn over_all_up_to(&self, top: f64, hull: &Hull) -> Aabb {
-        let [drawn, body] = [hull.bounds, body(hull)];
+        let [drawn, body] = [hull.bounds, hull.body_bounds()];
         let beyond = |reach_m: Option<f64>| reach_m.map_or(0.0, |m| m + self.beyond_tolerance_m);
         let half_beam = self
             .beam_over_all_m
@@ -194,16 +193,9 @@ impl Taped {
     }
 }
 
-/// The box of the body, from which a tape measures what reaches beyond; of all that is drawn if nothing is called body.
-fn body(hull: &Hull) -> Aabb {
-    let bodies = hull.parts.iter().filter(|part| part.kind == PartKind::Body);
-    let boxes = bodies.map(|part| part.mesh.aabb());
-    boxes.reduce(|a, b| a.merged(&b)).unwrap_or(hull.bounds)
-}
-
 /// The lowest of the body at its after end, hull frame, m.
 fn underside_aft_m(hull: &Hull) -> f64 {
-    let body = body(hull);
+    let body = hull.body_bounds();
     let aft = body.mins.x + AFT_END * body.extents().x;
     let bodies = hull.parts.iter().filter(|p| p.kind == PartKind::Body);
     let vertices = bodies.flat_map(|part| part.mesh.vertices());

@@ -19,7 +19,8 @@ pub struct Answers {
     pub forward: Option<Axis>,
     /// Whether the mesh is half a hull, to be mirrored in the plane it is cut along.
     pub mirror: Option<bool>,
-    /// Length over all that was measured, m: the mesh is scaled to it, and its unit does not matter.
+    /// Length over all of the body that was measured, m, without mast, gear and rudder: the mesh is scaled to it, and its
+    /// unit does not matter.
     pub length_m: Option<f64>,
     /// Heel to take out, rad, positive with the starboard side down.
     pub heel_rad: Option<f64>,

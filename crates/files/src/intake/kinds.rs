@@ -190,11 +190,16 @@ fn beside(piece: &Piece, body: &Piece) -> Option<Proposal<PartKind>> {
     let under =
         piece.low.z < body.low.z - 0.01 * length || (piece.low.z < body.low.z + 0.1 * depth);
     let off = piece.centre().y.abs() > 0.25 * beam || size.y > 0.6 * beam;
-    (under && off).then(|| {
-        Proposal::open(
+    let as_a_hull = size.x > 0.6 * length && size.y.min(size.z) > 0.04 * length;
+    (under && off).then(|| match as_a_hull {
+        true => Proposal::open(
+            vec![PartKind::Body, PartKind::Other],
+            "it reaches as low as the keel, off the middle, and is as long as a hull: one of two hulls, or a stand under the boat? A stand take out",
+        ),
+        false => Proposal::open(
             vec![PartKind::Other],
             "it reaches as low as the keel and stands off the middle: a stand or trailer under the boat? Then take it out",
-        )
+        ),
     })
 }
 

@@ -10,10 +10,10 @@ use super::orient::{Sides, orient};
 use super::parts::Group;
 use super::propose::{Bare, Lie, Told, lie};
 use super::soup::{Removed, Soup};
-use super::{Answers, Asked, Examined, Proposal, ask, skins, unit};
+use super::{Answers, Asked, Examined, Proposal, ask, axis_word, skins, unit};
 use crate::error::{FileError, Spot};
-use crate::hull_file::{LengthUnit, guess_kind};
-use crate::mesh_file::MeshFile;
+use crate::hull_file::{Axes, Axis, LengthUnit, guess_kind};
+use crate::mesh_file::{Format, MeshFile};
 
 /// Shells of less than this part of the largest one's area do not tell how the boat lies.
 const MAIN: f64 = 0.3;
@@ -61,6 +61,13 @@ pub(super) fn look(file: MeshFile, name: &str, answers: &Answers) -> Result<Look
             "Look along which axis the bow points, and which is up",
         ));
     }
+    table_says(&file, answers).map_err(|found| {
+        fault(
+            found,
+            "what the table itself says",
+            "Leave that answer out, or correct the table",
+        )
+    })?;
     let stated = file.unit;
     let (mut soup, removed) = Soup::new(file.parts);
     let mut sides = orient(&mut soup);
@@ -115,8 +122,8 @@ pub(super) fn look(file: MeshFile, name: &str, answers: &Answers) -> Result<Look
     looked.put_right().map_err(|found| {
         fault(
             found,
-            "parts by the names that are proposed",
-            "Name the parts as they are listed",
+            "answers that fit the mesh and each other",
+            "Name parts as they are listed, take places as the file has them",
         )
     })?;
     Ok(looked)
@@ -153,6 +160,30 @@ fn sound(answers: &Answers) -> Result<(), Sentence> {
         }
         Some([a, b]) if !a.iter().chain(&b).all(|c| c.is_finite()) || a == b => {
             Err("two points that are level, but the same or not finite".into())
+        }
+        _ => Ok(()),
+    }
+}
+
+/// A table of offsets and a measures document say their unit and how they lie: nobody knows better.
+fn table_says(file: &MeshFile, answers: &Answers) -> Result<(), Sentence> {
+    if !matches!(file.format, Format::Offsets | Format::Measures) {
+        return Ok(());
+    }
+    let other = |told: Option<Axis>, stated: fn(&Axes) -> Axis| {
+        let stated = file.axes.as_ref().map(stated);
+        told.filter(|_| stated.is_some() && told != stated)
+    };
+    let up = other(answers.up, |axes| axes.up);
+    let forward = other(answers.forward, |axes| axes.forward);
+    if let Some(axis) = up.or(forward) {
+        let what = if up.is_some() { "up" } else { "forward" };
+        return Err(format!("{what} along {}", axis_word(axis)).into());
+    }
+    match (answers.unit, file.unit) {
+        (Some(told), Some(stated)) if told != stated => {
+            let (told, stated) = (told.word(), stated.word());
+            Err(format!("{told} for a table in {stated}").into())
         }
         _ => Ok(()),
     }

@@ -111,6 +111,8 @@ pub(super) fn described(
     examined: &Examined,
 ) -> HullFile {
     let mut described = HullFile::for_mesh(boat, "", LengthUnit::Metre, GLTF_AXES);
+    // Whatever stands out on one side alone must not move it.
+    described.middle = Some(0.0);
     described.parts = parts
         .iter()
         .map(|part| PartRule {

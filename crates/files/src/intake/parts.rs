@@ -341,6 +341,15 @@ pub(super) fn answered(groups: &mut [Group], answers: &Answers) -> Result<Vec<bo
             )
             .into());
         };
+        if answers
+            .parts
+            .iter()
+            .filter(|other| same(&other.name))
+            .count()
+            > 1
+        {
+            return Err(format!("\"{}\" answered twice", answer.name).into());
+        }
         let group = &mut groups[i];
         if let Some(kind) = answer.kind {
             group.kind = Proposal::decided(kind, "as told");

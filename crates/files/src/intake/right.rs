@@ -16,12 +16,12 @@ impl Looked {
     /// Length of the unit of a soup, m, as it is drawn.
     pub(super) fn metres(&self, soup: &Soup) -> Option<f64> {
         if let Some(length_m) = self.drawn.length_m {
-            let [low, high] = soup.bounds();
             // Before up and bow are settled the longest side is as good as any.
             let length = if self.groups.is_empty() {
+                let [low, high] = soup.bounds();
                 (high - low).max_element()
             } else {
-                high.x - low.x
+                self.over_all()
             };
             return (length > 0.0 && length.is_finite()).then(|| length_m / length);
         }
@@ -53,7 +53,7 @@ impl Looked {
         self.examined.parts = self.found_parts();
         self.take_out(&gone);
         if upright {
-            self.trim(answers);
+            self.trim(answers)?;
             let scale = self.metres(&self.soup);
             self.slits(answers, scale);
             self.holes(answers, scale);
@@ -102,10 +102,14 @@ impl Looked {
         }
     }
 
-    fn trim(&mut self, answers: &Answers) {
+    fn trim(&mut self, answers: &Answers) -> Result<(), Sentence> {
         let level = answers
             .level
             .map(|points| points.map(|p| self.hull_from_file * Vec3::from_array(p)));
+        if let Some(points) = level {
+            let [low, high] = self.soup.bounds();
+            trim::tell_of_trim(points, high.x - low.x)?;
+        }
         let of_hull = |kind: Option<PartKind>| {
             matches!(
                 kind,
@@ -125,6 +129,7 @@ impl Looked {
         self.examined.trim_rad = trim;
         let turned = stand::trimmed(&mut self.soup, trim_rad, &mut self.changed);
         self.hull_from_file = turned * self.hull_from_file;
+        Ok(())
     }
 
     fn slits(&mut self, answers: &Answers, scale: Option<f64>) {
@@ -235,6 +240,17 @@ impl Looked {
                 .resize(self.soup.triangles.len(), number as u32);
             self.caps.push((number, rim, area));
         }
+    }
+
+    /// Length over all as a tape has it, in the soup's unit: of the body, without mast, gear and rudder; of everything where
+    /// nothing is known to be the body.
+    pub(super) fn over_all(&self) -> f64 {
+        let [low, high] = self.body_bounds();
+        if high.x > low.x {
+            return high.x - low.x;
+        }
+        let [low, high] = self.soup.bounds();
+        high.x - low.x
     }
 
     fn body_bounds(&self) -> [Vec3; 2] {

@@ -8,6 +8,9 @@ use super::symmetry::Mirror;
 use super::{Answers, Proposal, axis_word};
 use crate::hull_file::Axes;
 
+/// Less is taken out without a word, rad: a hundredth of a degree.
+const TOLD_RAD: f64 = 1.7e-4;
+
 /// Rows that take file axes to forward, port and up.
 fn rows(axes: Axes) -> [Vec3; 3] {
     let forward = Vec3::from_array(axes.forward.vector());
@@ -120,7 +123,7 @@ pub(super) fn upright(soup: &mut Soup, askew: &Askew, changed: &mut Vec<Sentence
     } else {
         Rot3::IDENTITY
     };
-    if tilted {
+    if heel.abs().max(yaw.abs()) > TOLD_RAD {
         changed.push(
             format!(
                 "Turned upright: heel of {:.2} and yaw of {:.2} degrees taken out.",

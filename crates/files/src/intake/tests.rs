@@ -416,6 +416,7 @@ fn the_demo_boats_come_in_without_a_question() {
 
 mod kinds;
 mod lie;
+mod place;
 
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(200))]

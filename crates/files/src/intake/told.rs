@@ -1,6 +1,8 @@
 //! What was done to a mesh, and what is left of it to be told, a sentence each.
 
-use keelstead::hull::PartUse;
+use std::collections::HashSet;
+
+use keelstead::hull::{PartKind, PartUse};
 use keelstead::math::Vec3;
 use keelstead::quantity::{Quantity, Sentence};
 
@@ -67,7 +69,19 @@ pub(super) fn of_sides(looked: &mut Looked) {
 
 /// Says which parts are still to be named, and which are not wholly checked.
 pub(super) fn of_parts(looked: &mut Looked) {
-    for group in &looked.groups {
+    let stays: HashSet<u32> = looked.soup.part.iter().copied().collect();
+    let groups = || {
+        let numbered = looked.groups.iter().zip(0_u32..);
+        numbered
+            .filter(|(_, part)| stays.contains(part))
+            .map(|(group, _)| group)
+    };
+    if !groups().any(|group| group.kind.value == Some(PartKind::Body)) {
+        looked.left.push(
+            "No part is the body: nothing is known that may carry her or be steadied.".into(),
+        );
+    }
+    for group in groups() {
         let name = &group.name;
         if group.kind.value.is_none() {
             let says = Sentence::new(format!("\"{name}\" is to be named:"))
@@ -91,16 +105,16 @@ pub(super) fn of_parts(looked: &mut Looked) {
 }
 
 /// Says which openings were closed.
-pub(super) fn of_caps(looked: &mut Looked, scale: f64) -> Vec<Cap> {
+pub(super) fn of_caps(looked: &mut Looked, scale: f64, moved: Vec3) -> Vec<Cap> {
     let mut caps = Vec::new();
     for (number, rim, area) in &looked.caps {
         let cap = Cap {
             part: looked.soup.names[*number].clone(),
             area_m2: area * scale * scale,
-            centre_m: (rim.centre() * scale).to_array(),
+            centre_m: (rim.centre() * scale - moved).to_array(),
             edges: rim.edges(),
         };
-        let (size, Vec3 { x, y, z }) = (rim.size() * scale, rim.centre() * scale);
+        let (size, Vec3 { x, y, z }) = (rim.size() * scale, rim.centre() * scale - moved);
         looked.changed.push(
             Sentence::new("An opening")
                 .length(size.x)

@@ -5,6 +5,7 @@
 //! alone, it is told and left.
 
 use keelstead::math::Vec3;
+use keelstead::quantity::Sentence;
 
 use super::soup::Soup;
 use super::{Answers, Proposal};
@@ -33,6 +34,26 @@ struct Sign {
     /// Height where x is zero.
     height: f64,
     says: String,
+}
+
+/// Points told to be level tell the trim if they lie this part of the boat's length apart fore and aft.
+const APART: f64 = 0.2;
+/// A boat that is trimmed more, as a slope, was not meant: 30 degrees.
+const TOLD: f64 = 0.577;
+
+/// Whether two points that a person says are level, hull directions, can tell the trim of a boat of this length.
+///
+/// # Errors
+/// What is wrong with them.
+pub(super) fn tell_of_trim([a, b]: [Vec3; 2], length: f64) -> Result<(), Sentence> {
+    let way = b - a;
+    if way.x.abs() < APART * length {
+        return Err("two points that are level, but abreast of each other: they tell no trim; take one near the bow and one near the stern".into());
+    }
+    if way.z.abs() > TOLD * way.x.abs() {
+        return Err("two points that are level, but one is far above the other".into());
+    }
+    Ok(())
 }
 
 /// The trim of an upright mesh, its middle plane at y = 0. `body` tells which triangles are of the hull itself;

@@ -5,25 +5,36 @@ use keelstead::math::Vec3;
 /// The keel ends where the surface has risen by this part of its height.
 const KEEL_END_RISE: f64 = 0.1;
 
-/// The aft end of the keel of parts given as vertices and triangles; see [`Origin::AftEndOfKeel`].
+/// Where the lowest in the middle plane is higher than this part of the height, the boat stands on two hulls.
+const TWIN: f64 = 0.3;
+
+/// The aft end of the keel of parts given as vertices and triangles; see [`Origin::AftEndOfKeel`]. `middle` is where the
+/// middle plane lies athwart; none takes the middle of their breadth.
 pub(super) fn aft_end_of_keel<'a>(
     parts: impl Iterator<Item = (&'a [Vec3], &'a [[u32; 3]])> + Clone,
+    middle: Option<f64>,
 ) -> Option<Vec3> {
-    let ys = parts
+    let all = parts.clone().flat_map(|(vertices, _)| vertices);
+    let ends = [Vec3::INFINITY, Vec3::NEG_INFINITY];
+    let [least, greatest] = all.fold(ends, |[lo, hi], &v| [lo.min(v), hi.max(v)]);
+    let middle = middle.unwrap_or(0.5 * (least.y + greatest.y));
+    let mut cuts: Vec<[Vec3; 2]> = parts
         .clone()
-        .flat_map(|(vertices, _)| vertices)
-        .map(|v| v.y);
-    let (least, greatest) = ys.fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), y| {
-        (lo.min(y), hi.max(y))
-    });
-    let middle = 0.5 * (least + greatest);
-    let cuts: Vec<[Vec3; 2]> = parts
         .flat_map(|(vertices, triangles)| {
             triangles
                 .iter()
                 .filter_map(move |corners| cut(corners.map(|i| vertices[i as usize]), middle))
         })
         .collect();
+    let of_cuts = cuts.iter().flatten().map(|p| p.z).reduce(f64::min);
+    if of_cuts.is_none_or(|z| z - least.z > TWIN * (greatest.z - least.z)) {
+        // Of two hulls only the bridge between them, if anything, lies in the middle: they stand on their own keels.
+        let edges = parts.flat_map(|(vertices, triangles)| {
+            let corners = triangles.iter().map(|t| t.map(|i| vertices[i as usize]));
+            corners.flat_map(|[a, b, c]| [[a, b], [b, c], [c, a]])
+        });
+        cuts = edges.collect();
+    }
     let heights = || cuts.iter().flatten().map(|p| p.z);
     let lowest = heights().reduce(f64::min)?;
     let level = lowest + KEEL_END_RISE * (heights().reduce(f64::max)? - lowest);

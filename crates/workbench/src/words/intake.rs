@@ -91,7 +91,7 @@ pub fn dimensions(stood: &Stood, units: Units) -> [(&'static str, String); 3] {
         }
     };
     [
-        ("Length over all", figure(size.x)),
+        ("Length over everything", figure(size.x)),
         ("Beam", figure(size.y)),
         ("Height", figure(size.z)),
     ]

@@ -5,11 +5,11 @@ use keelstead::hull::{PartKind, PartUse};
 use super::*;
 
 /// A box as vertices and triangles.
-fn cuboid(low: [f64; 3], high: [f64; 3]) -> (Vec<Vec3>, Vec<[u32; 3]>) {
+pub(super) fn cuboid(low: [f64; 3], high: [f64; 3]) -> (Vec<Vec3>, Vec<[u32; 3]>) {
     keelstead::math::Aabb::new(low.into(), high.into()).to_trimesh()
 }
 
-fn add(to: &mut (Vec<Vec3>, Vec<[u32; 3]>), more: (Vec<Vec3>, Vec<[u32; 3]>)) {
+pub(super) fn add(to: &mut (Vec<Vec3>, Vec<[u32; 3]>), more: (Vec<Vec3>, Vec<[u32; 3]>)) {
     let shift = to.0.len() as u32;
     to.0.extend(more.0);
     to.1.extend(more.1.iter().map(|t| t.map(|i| i + shift)));

@@ -131,7 +131,7 @@ fn scale_ui(
         );
         return;
     }
-    let length_m = said_m.unwrap_or(stood.opened.hull.bounds.extents().x);
+    let length_m = said_m.unwrap_or(stood.opened.hull.body_bounds().extents().x);
     Field::new(question(Question::Length), Quantity::length(length_m)).ui(
         ui,
         "measured length",
@@ -140,7 +140,10 @@ fn scale_ui(
         |length_m| act(Some(length_m)),
     );
     if said_m.is_some() {
-        quiet(ui, "The hull is scaled to this, bow to stern.");
+        quiet(
+            ui,
+            "The hull is scaled to this, bow to stern, without mast and gear.",
+        );
         if button(ui, "Take the file\u{2019}s own size").clicked() {
             actions.push(act(None));
         }
