@@ -5,6 +5,7 @@
 //! drawing thread, and handed back with the number it was asked under.
 
 mod action;
+mod begun;
 mod bring;
 mod draft;
 mod edit;
@@ -25,6 +26,7 @@ use crate::history::History;
 use crate::task::Files;
 
 pub use action::{IntakeAction, Step};
+pub use begun::{Begun, Figured};
 pub(crate) use bring::named_after;
 pub use bring::{Stood, stand, stand_measured};
 pub use draft::Draft;
@@ -36,7 +38,7 @@ pub use sketch::Sketch;
 pub(crate) use sketch::sketches;
 pub use weigh::{Cut, ToWeigh, WeighedBy};
 
-pub(crate) use weigh::{begun_centre, begun_scales, begun_waterline, marked_at};
+pub(crate) use weigh::{level_waterline, marked_at};
 
 use weigh::{Said, SharedHull};
 

@@ -8,6 +8,7 @@ use keelstead_files::hull_file::{Axis, LengthUnit};
 use keelstead_files::intake::Skin;
 use serde::{Deserialize, Serialize};
 
+use super::begun::Figured;
 use super::marks::MarkTool;
 
 /// Where on the way a hull is.
@@ -165,6 +166,22 @@ pub enum IntakeAction {
 
     /// Says how far the surface may be from the boat's, m; none leaves it to what is known of it.
     Tolerance(Option<f64>),
+    /// Chooses what shall tell weight or centre, and nothing more; or takes it back with all that it said.
+    Source {
+        /// What.
+        source: Figured,
+        /// Whether it is chosen.
+        chosen: bool,
+    },
+    /// Gives a figure of a source that was chosen; nothing follows before all of them are there.
+    Figure {
+        /// Of what.
+        source: Figured,
+        /// Which, by its number in [`Figured::asks`].
+        which: usize,
+        /// The figure, m or kg.
+        value: f64,
+    },
     /// States what she weighs; none if that is not known.
     Mass(Option<Mass>),
     /// States where the weight acts.

@@ -6,6 +6,7 @@ use keelstead_files::hull_file::{HullFile, PartRule, guess_kind};
 use keelstead_files::intake::{Answers, PartAnswer};
 use serde::{Deserialize, Serialize};
 
+use super::begun::Begun;
 use super::measured::Measured;
 
 /// What was said of a hull: the unit of undo.
@@ -25,6 +26,8 @@ pub struct Draft {
     pub centre: Option<CentreOfGravity>,
     /// What else tells weight and centre.
     pub weighing: Weighing,
+    /// What was chosen to tell weight and centre, and does not say enough yet.
+    pub begun: Begun,
     /// Where nothing may press, where pads and where slings belong.
     pub marks: Marks,
 }
@@ -40,6 +43,7 @@ impl Draft {
         self.centre.is_some()
             || self.weighing.waterline.is_some()
             || self.weighing.supports.is_some()
+            || self.has_begun_places()
             || self.marks != Marks::default()
     }
 

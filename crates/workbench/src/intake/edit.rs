@@ -3,6 +3,7 @@
 use keelstead_files::hull_file::{Axis, LengthUnit};
 
 use super::action::IntakeAction;
+use super::begun::Figured;
 use super::bring::Stood;
 use super::draft::Draft;
 use super::measured::is_needed;
@@ -114,6 +115,15 @@ impl IntakeAction {
                 }
                 draft.shape_tolerance_m = *tolerance_m;
             }
+            Self::Source { source, chosen } => draft.choose(*source, *chosen),
+            Self::Figure {
+                source,
+                which,
+                value,
+            } => {
+                let hull = stood.map(|stood| &stood.opened.hull);
+                draft.figure(*source, &[(*which, *value)], hull);
+            }
             Self::Mass(mass) => draft.mass = *mass,
             Self::Centre(centre) => draft.centre = *centre,
             Self::Waterline(line) => draft.weighing.waterline = *line,
@@ -149,13 +159,23 @@ impl IntakeAction {
             Self::PartName { .. } => "name-of-a-part",
             Self::PartRemove(_) => "take-part-away",
             Self::Tolerance(_) => "shape-tolerance",
-            Self::Mass(_) => "weight",
-            Self::Centre(_) => "centre-of-gravity",
-            Self::Waterline(_) => "waterline",
-            Self::Scales(_) => "scales",
+            Self::Source { source, .. } | Self::Figure { source, .. } => gesture_of(*source),
+            Self::Mass(_) => gesture_of(Figured::Mass),
+            Self::Centre(_) => gesture_of(Figured::Centre),
+            Self::Waterline(_) => gesture_of(Figured::Waterline),
+            Self::Scales(_) => gesture_of(Figured::Scales),
             Self::Kind(_) => "kind-of-boat",
             _ => "hull",
         }
+    }
+}
+
+fn gesture_of(source: Figured) -> &'static str {
+    match source {
+        Figured::Mass => "weight",
+        Figured::Centre => "centre-of-gravity",
+        Figured::Waterline => "waterline",
+        Figured::Scales => "scales",
     }
 }
 

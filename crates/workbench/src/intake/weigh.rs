@@ -4,12 +4,10 @@ use std::sync::Arc;
 
 use keelstead::hull::{CentreOfGravity, Hull, Mass, PartKind};
 use keelstead::math::{Aabb, Point};
-use keelstead::quantity::Basis;
-use keelstead::weigh::{
-    Mark, MarkedWaterline, ScaleReading, SupportLoads, Water, Weighed, Weighing, weigh,
-};
+use keelstead::weigh::{Mark, MarkedWaterline, Weighed, Weighing, weigh};
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
+use super::begun::through;
 use super::draft::Draft;
 
 /// A hull with fewer triangles is weighed at once: it takes less than a frame.
@@ -105,52 +103,19 @@ impl ToWeigh {
     }
 }
 
-/// Heights at which marks begin, as a part of the body's height.
-const FLOATS_AT: f64 = 0.42;
-/// Stations of marks and scales to begin with, as parts of the hull's length from aft.
+/// Stations of marks along a level waterline, as parts of the body's length from aft.
 const ENDS_AT: [f64; 2] = [0.15, 0.85];
 
-/// A waterline to begin with: at the draft that was measured, else level at less than half the body's
-/// height, to be moved.
-pub(crate) fn begun_waterline(hull: &Hull, draft_m: Option<f64>) -> MarkedWaterline {
+/// The waterline of a hull that floats level, as deep as was measured.
+pub(crate) fn level_waterline(hull: &Hull, draft_m: f64) -> MarkedWaterline {
     let body = hull.parts.iter().find(|part| part.kind == PartKind::Body);
     let bounds: Aabb = body.map_or(hull.bounds, |part| part.mesh.aabb());
-    let guess_m = bounds.mins.z + FLOATS_AT * (bounds.maxs.z - bounds.mins.z);
-    let z_m = draft_m.map_or(guess_m, |draft_m| hull.bounds.mins.z + draft_m);
-    let [aft, fore] = stations(&bounds).map(|x_m| Mark { x_m, z_m });
-    MarkedWaterline {
-        aft,
-        fore,
-        heel_rad: 0.0,
-        tolerance_m: MarkedWaterline::usual_tolerance(),
-        water: Water::Salt,
-    }
-}
-
-/// Two scales to begin with, reading half of `mass` each or nothing.
-pub(crate) fn begun_scales(hull: &Hull, mass: Option<Mass>) -> SupportLoads {
-    let reading = |x_m: f64| ScaleReading {
-        x_m,
-        mass_kg: mass.map_or(0.0, |mass| 0.5 * mass.mass_kg),
-        tolerance_kg: 20.0,
-    };
-    let [aft, fore] = stations(&hull.bounds).map(reading);
-    SupportLoads {
-        aft,
-        fore,
-        place_tolerance_m: SupportLoads::usual_place_off(),
-        trim_rad: 0.0,
-    }
-}
-
-/// A centre of gravity to begin with: in the middle of the hull, and known no better than that.
-pub(crate) fn begun_centre(hull: &Hull) -> CentreOfGravity {
-    let (middle, size) = (hull.bounds.center(), hull.bounds.extents());
-    CentreOfGravity {
-        at: Point::new(middle.x, 0.0, middle.z),
-        tolerance: Point::new(0.1 * size.x, 0.02 * size.y, 0.2 * size.z),
-        basis: Basis::AssumedDefault,
-    }
+    let (aft_m, length_m) = (bounds.mins.x, bounds.extents().x);
+    let z_m = hull.bounds.mins.z + draft_m;
+    through(ENDS_AT.map(|part| Mark {
+        x_m: aft_m + part * length_m,
+        z_m,
+    }))
 }
 
 /// The waterline with its nearer mark, fore or aft, at a point of the hull that was pressed.
@@ -203,8 +168,4 @@ fn cut(hull: &Hull, line: &MarkedWaterline) -> Vec<Cut> {
         }
     }
     segments
-}
-
-fn stations(bounds: &Aabb) -> [f64; 2] {
-    ENDS_AT.map(|part| bounds.mins.x + part * (bounds.maxs.x - bounds.mins.x))
 }

@@ -117,10 +117,11 @@ impl Session {
                 return;
             }
             Step::Weigh => {
-                let Some(line) = &mut next.weighing.waterline else {
-                    return;
-                };
-                *line = marked_at(line, at);
+                if let Some(line) = &mut next.weighing.waterline {
+                    *line = marked_at(line, at);
+                } else if let Some(hull) = intake.hull() {
+                    next.mark_begun(at, hull);
+                }
                 "waterline"
             }
             Step::Marks => {

@@ -20,7 +20,8 @@ use crate::theme::Palette;
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Field<'a> {
     label: &'a str,
-    value: Quantity,
+    value: Option<f64>,
+    unit: Unit,
     slide: Option<Range>,
     step: Option<f64>,
 }
@@ -30,7 +31,19 @@ impl<'a> Field<'a> {
     pub fn new(label: &'a str, value: Quantity) -> Self {
         Self {
             label,
+            value: Some(value.value),
+            unit: value.unit,
+            slide: None,
+            step: None,
+        }
+    }
+
+    /// A figure that may not be known: then the field is empty and asks for it.
+    pub fn asked(label: &'a str, value: Option<f64>, unit: Unit) -> Self {
+        Self {
+            label,
             value,
+            unit,
             slide: None,
             step: None,
         }
@@ -58,9 +71,7 @@ impl<'a> Field<'a> {
         act: impl Fn(f64) -> Action,
     ) {
         let id = ui.make_persistent_id((salt, self.label));
-        let step = self
-            .step
-            .unwrap_or_else(|| usual_step(self.value.unit, units));
+        let step = self.step.unwrap_or_else(|| usual_step(self.unit, units));
         ui.vertical(|ui| {
             let mut set = |to: f64, settle: bool| {
                 actions.push(act(to));
@@ -98,21 +109,30 @@ impl<'a> Field<'a> {
                     ui.add(Label::new(self.label).wrap())
                 })
                 .inner;
-            if sign_button(ui, "\u{2212}", &format!("Less: {}", self.label), true).clicked() {
-                set(self.value.value - step, true);
-            }
+            let step_ui = |ui: &mut Ui, sign: &str, word: &str, by: f64| {
+                let name = format!("{word}: {}", self.label);
+                let pressed = sign_button(ui, sign, &name, self.value.is_some()).clicked();
+                self.value.filter(|_| pressed).map(|value| value + by)
+            };
+            let less = step_ui(ui, "\u{2212}", "Less", -step);
             let text_size = Vec2::new(controls - 2.0 * (height + gap), height);
-            let shown = write(self.value, units);
-            let parsed = typed::text_ui(ui, id, &shown, text_size, label.id, |text| {
-                parse(text, self.value.unit, units).map_err(|error| error.to_string())
-            });
-            if let Some(value) = parsed {
+            let shown = self.shown(units);
+            let hint = hint(self.unit, units);
+            let read =
+                |text: &str| parse(text, self.unit, units).map_err(|error| error.to_string());
+            let parsed = typed::asking_ui(ui, id, &shown, hint, text_size, label.id, read);
+            let more = step_ui(ui, "+", "More", step);
+            if let Some(value) = less.or(parsed).or(more) {
                 set(value, true);
             }
-            if sign_button(ui, "+", &format!("More: {}", self.label), true).clicked() {
-                set(self.value.value + step, true);
-            }
         });
+    }
+
+    /// The figure as it is written; empty if it is not known.
+    fn shown(&self, units: Units) -> String {
+        let unit = self.unit;
+        let written = |value| write(Quantity { value, unit }, units);
+        self.value.map_or_else(String::new, written)
     }
 
     fn slider_ui(
@@ -124,7 +144,8 @@ impl<'a> Field<'a> {
         actions: &mut Vec<Action>,
         act: &impl Fn(f64) -> Action,
     ) {
-        let mut value = range.nearest(self.value.value);
+        let Some(now) = self.value else { return };
+        let mut value = range.nearest(now);
         ui.spacing_mut().slider_width = ui.available_width();
         let slider = Slider::new(&mut value, range.min..=range.max)
             .show_value(false)
@@ -132,10 +153,8 @@ impl<'a> Field<'a> {
             .smart_aim(false)
             .step_by(step / 5.0);
         let response = ui.add(slider);
-        let (label, shown) = (self.label, write(self.value, units));
-        response.widget_info(|| {
-            egui::WidgetInfo::slider(true, self.value.value, format!("{label}, {shown}"))
-        });
+        let (label, shown) = (self.label, self.shown(units));
+        response.widget_info(|| egui::WidgetInfo::slider(true, now, format!("{label}, {shown}")));
         // A slider rounds what it shows to its step and calls that a change; only a hand or a key
         // on it may change the job.
         let by_key = response.has_focus() && response.changed() && !response.dragged();
@@ -145,6 +164,17 @@ impl<'a> Field<'a> {
         if response.drag_stopped() || by_key {
             actions.push(Action::Settle);
         }
+    }
+}
+
+/// What to type where nothing stands yet.
+fn hint(unit: Unit, units: Units) -> &'static str {
+    match (unit, units) {
+        (Unit::Mass, Units::Metric) => "in kg or t",
+        (Unit::Mass, Units::Imperial) => "in lb or kg",
+        (Unit::Length, Units::Metric) => "in m or cm",
+        (Unit::Length, Units::Imperial) => "in ft and in",
+        _ => "",
     }
 }
 

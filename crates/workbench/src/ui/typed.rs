@@ -34,6 +34,21 @@ pub(super) fn text_ui<T>(
     })
 }
 
+/// The same, with a hint of what to type while nothing stands there.
+pub(super) fn asking_ui<T>(
+    ui: &mut Ui,
+    id: Id,
+    shown: &str,
+    hint: &str,
+    size: Vec2,
+    label: Id,
+    parse: impl Fn(&str) -> Result<T, String>,
+) -> Option<T> {
+    edit_ui(ui, id, shown, label, false, parse, |text, id| {
+        text_edit(text, id, size).hint_text(hint)
+    })
+}
+
 /// The same, which also returns what `parse` makes of the text at every letter that makes sense.
 pub(super) fn live_ui<T>(
     ui: &mut Ui,

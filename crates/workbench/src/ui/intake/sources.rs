@@ -1,46 +1,61 @@
 //! What tells her weight besides a figure: a marked waterline, two scales, her kind.
 
-use egui::{Label, RichText, Ui};
-use keelstead::hull::{Hull, Mass};
-use keelstead::quantity::Quantity;
-use keelstead::weigh::{BoatKind, MarkedWaterline, ScaleReading, SupportLoads, Typical, Water};
-use keelstead_files::units::Units;
+use egui::Ui;
+use keelstead::hull::Hull;
+use keelstead::quantity::{Quantity, Unit};
+use keelstead::weigh::{BoatKind, MarkedWaterline, ScaleReading, Typical, Water};
+use keelstead_files::units::{Units, write};
 
 use super::super::field::Field;
 use super::super::widgets::{button, choice, quiet, strong};
-use super::weigh::push;
+use super::weigh::{begun_ui, choose, push};
 use crate::action::Action;
-use crate::intake::{IntakeAction, begun_scales, begun_waterline};
+use crate::intake::{Draft, Figured, IntakeAction, level_waterline};
 use crate::words::capital;
+
+/// Where marks are put, and from where their figures count.
+const MARKS: &str = "Press the hull in the picture where the water stands, forward and aft; or type the figures. Heights are above \
+                     the keel line\u{2019}s aft end, stations forward of it.";
 
 pub(super) fn waterline_ui(
     ui: &mut Ui,
     hull: &Hull,
-    line: Option<MarkedWaterline>,
-    draft_m: Option<f64>,
+    draft: &Draft,
     units: Units,
     actions: &mut Vec<Action>,
 ) {
-    strong(ui, "The waterline as marked");
-    let Some(line) = line else {
+    let source = Figured::Waterline;
+    strong(ui, source.title());
+    let measured = draft.measured.as_ref();
+    let draft_m = measured.and_then(|one| one.measures.draft_m);
+    let level_ui = |ui: &mut Ui, actions: &mut Vec<Action>| {
+        let Some(draft_m) = draft_m else { return };
+        let floats = write(Quantity::length(draft_m), units);
+        if button(ui, &format!("She floats level at the {floats} measured")).clicked() {
+            choose(actions, source, false);
+            let level = level_waterline(hull, draft_m);
+            push(actions, IntakeAction::Waterline(Some(level)));
+        }
+    };
+    if let Some(figures) = draft.begun.get(&source) {
+        quiet(ui, MARKS);
+        begun_ui(ui, source, figures, units, actions);
+        level_ui(ui, actions);
+        return;
+    }
+    let Some(line) = draft.weighing.waterline else {
         quiet(
             ui,
             "Boot top, weed or stain: with two heights of it the hull\u{2019}s own volume tells the weight. The hull \
              has to be closed below the water.",
         );
         if button(ui, "Mark the waterline").clicked() {
-            push(
-                actions,
-                IntakeAction::Waterline(Some(begun_waterline(hull, draft_m))),
-            );
+            choose(actions, source, true);
         }
+        level_ui(ui, actions);
         return;
     };
-    quiet(
-        ui,
-        "Press the hull in the picture where the water stands, forward and aft; or type the figures. Heights are \
-         above the keel line\u{2019}s aft end, stations forward of it.",
-    );
+    quiet(ui, MARKS);
     let set = |change: &dyn Fn(&mut MarkedWaterline)| {
         let mut line = line;
         change(&mut line);
@@ -74,29 +89,24 @@ pub(super) fn waterline_ui(
         }
     });
     if button(ui, "Take the waterline away").clicked() {
-        push(actions, IntakeAction::Waterline(None));
+        choose(actions, source, false);
     }
 }
 
-pub(super) fn scales_ui(
-    ui: &mut Ui,
-    hull: &Hull,
-    scales: Option<SupportLoads>,
-    mass: Option<Mass>,
-    units: Units,
-    actions: &mut Vec<Action>,
-) {
-    strong(ui, "Two scales under the keel");
-    let Some(scales) = scales else {
+pub(super) fn scales_ui(ui: &mut Ui, draft: &Draft, units: Units, actions: &mut Vec<Action>) {
+    let source = Figured::Scales;
+    strong(ui, source.title());
+    if let Some(figures) = draft.begun.get(&source) {
+        begun_ui(ui, source, figures, units, actions);
+        return;
+    }
+    let Some(scales) = draft.weighing.supports else {
         quiet(
             ui,
             "Load cells or scales under two blocks, nothing else bearing: weight and centre by moments.",
         );
         if button(ui, "She was weighed on two scales").clicked() {
-            push(
-                actions,
-                IntakeAction::Scales(Some(begun_scales(hull, mass))),
-            );
+            choose(actions, source, true);
         }
         return;
     };
@@ -134,7 +144,7 @@ pub(super) fn scales_ui(
         });
     }
     if button(ui, "Take the scales away").clicked() {
-        push(actions, IntakeAction::Scales(None));
+        choose(actions, source, false);
     }
 }
 
@@ -164,35 +174,17 @@ pub(super) fn kind_ui(
         }
     });
     let Some(typical) = typical else { return };
-    let label = RichText::new("Length of the waterline").strong();
-    let Some(length_m) = typical.waterline_m else {
-        ui.add(Label::new(label));
-        quiet(ui, "That of the marked waterline, if there is one.");
-        if button(ui, "Give the waterline\u{2019}s length").clicked() {
-            let waterline_m = Some(8.0);
-            push(
-                actions,
-                IntakeAction::Kind(Some(Typical {
-                    waterline_m,
-                    ..typical
-                })),
-            );
-        }
+    let asked = Field::asked("Length of the waterline", typical.waterline_m, Unit::Length);
+    asked.ui(ui, "typical waterline", units, actions, |length_m| {
+        Action::Intake(IntakeAction::Kind(Some(Typical {
+            waterline_m: Some(length_m),
+            ..typical
+        })))
+    });
+    if typical.waterline_m.is_none() {
+        quiet(ui, "Else that of the marked waterline, if there is one.");
         return;
-    };
-    Field::new("Length of the waterline", Quantity::length(length_m)).ui(
-        ui,
-        "typical waterline",
-        units,
-        actions,
-        |length_m| {
-            let waterline_m = Some(length_m);
-            Action::Intake(IntakeAction::Kind(Some(Typical {
-                waterline_m,
-                ..typical
-            })))
-        },
-    );
+    }
     if button(ui, "Take that of the mark").clicked() {
         let waterline_m = None;
         push(

@@ -2,7 +2,7 @@
 
 use egui::{Label, Ui};
 use keelstead::findings::Verdict;
-use keelstead::hull::{CentreOfGravity, Hull, Mass};
+use keelstead::hull::{CentreOfGravity, Mass};
 use keelstead::quantity::{Basis, Quantity};
 use keelstead::weigh::Weighed;
 use keelstead_files::units::{Units, sentence, write};
@@ -11,12 +11,10 @@ use super::super::field::{Field, wrong_ui};
 use super::super::widgets::{button, card, fact, quiet, strong, verdict_ui};
 use super::sources::{kind_ui, scales_ui, waterline_ui};
 use crate::action::Action;
-use crate::intake::{Intake, IntakeAction, begun_centre};
+use crate::intake::{Draft, Figured, Intake, IntakeAction};
 use crate::session::Session;
 use crate::words::{basis, capital};
 
-/// A mass to begin with where one is stated, kg.
-const BEGUN_MASS_KG: f64 = 4000.0;
 pub(super) fn weigh_ui(ui: &mut Ui, session: &Session, intake: &Intake, actions: &mut Vec<Action>) {
     let Some(hull) = intake.hull() else {
         return;
@@ -24,17 +22,12 @@ pub(super) fn weigh_ui(ui: &mut Ui, session: &Session, intake: &Intake, actions:
     let units = session.view().units;
     result_ui(ui, intake, units);
     let draft = intake.draft();
-    card(ui, |ui| mass_ui(ui, draft.mass, units, actions));
-    let weighing = &draft.weighing;
-    card(ui, |ui| {
-        let draft_m = draft.measured.as_ref().and_then(|one| one.measures.draft_m);
-        waterline_ui(ui, hull, weighing.waterline, draft_m, units, actions)
-    });
-    card(ui, |ui| {
-        scales_ui(ui, hull, weighing.supports, draft.mass, units, actions);
-    });
-    card(ui, |ui| kind_ui(ui, hull, weighing.typical, units, actions));
-    card(ui, |ui| centre_ui(ui, hull, draft.centre, units, actions));
+    card(ui, |ui| mass_ui(ui, draft, units, actions));
+    card(ui, |ui| waterline_ui(ui, hull, draft, units, actions));
+    card(ui, |ui| scales_ui(ui, draft, units, actions));
+    let typical = draft.weighing.typical;
+    card(ui, |ui| kind_ui(ui, hull, typical, units, actions));
+    card(ui, |ui| centre_ui(ui, draft, units, actions));
 }
 
 pub(super) fn push(actions: &mut Vec<Action>, action: IntakeAction) {
@@ -103,18 +96,45 @@ fn taken_ui(ui: &mut Ui, weighed: &Weighed, units: Units) {
     }
 }
 
-fn mass_ui(ui: &mut Ui, mass: Option<Mass>, units: Units, actions: &mut Vec<Action>) {
-    strong(ui, "Weight from papers or a crane\u{2019}s scale");
-    let Some(mass) = mass else {
+/// A source that was chosen and lacks figures: a field for each, and nothing in it that nobody said.
+pub(super) fn begun_ui(
+    ui: &mut Ui,
+    source: Figured,
+    figures: &[Option<f64>],
+    units: Units,
+    actions: &mut Vec<Action>,
+) {
+    for (which, ((label, unit), value)) in source.asks().iter().zip(figures).enumerate() {
+        Field::asked(label, *value, *unit).ui(ui, label, units, actions, |value| {
+            Action::Intake(IntakeAction::Figure {
+                source,
+                which,
+                value,
+            })
+        });
+    }
+    quiet(ui, "It says nothing until every figure is there.");
+    if button(ui, "Not known after all").clicked() {
+        choose(actions, source, false);
+    }
+}
+
+/// Chooses a source, or takes it back.
+pub(super) fn choose(actions: &mut Vec<Action>, source: Figured, chosen: bool) {
+    push(actions, IntakeAction::Source { source, chosen });
+    actions.push(Action::Settle);
+}
+
+fn mass_ui(ui: &mut Ui, draft: &Draft, units: Units, actions: &mut Vec<Action>) {
+    let source = Figured::Mass;
+    strong(ui, source.title());
+    if let Some(figures) = draft.begun.get(&source) {
+        begun_ui(ui, source, figures, units, actions);
+        return;
+    }
+    let Some(mass) = draft.mass else {
         if button(ui, "I know the weight").clicked() {
-            push(
-                actions,
-                IntakeAction::Mass(Some(Mass {
-                    mass_kg: BEGUN_MASS_KG,
-                    tolerance_kg: 0.1 * BEGUN_MASS_KG,
-                    basis: Basis::Measured,
-                })),
-            );
+            choose(actions, source, true);
         }
         return;
     };
@@ -131,22 +151,21 @@ fn mass_ui(ui: &mut Ui, mass: Option<Mass>, units: Units, actions: &mut Vec<Acti
         set(&|mass| mass.tolerance_kg = kg)
     });
     if button(ui, "Not known after all").clicked() {
-        push(actions, IntakeAction::Mass(None));
+        choose(actions, source, false);
     }
 }
 
-fn centre_ui(
-    ui: &mut Ui,
-    hull: &Hull,
-    centre: Option<CentreOfGravity>,
-    units: Units,
-    actions: &mut Vec<Action>,
-) {
-    strong(ui, "Centre of gravity, if it is known");
-    let Some(centre) = centre else {
+fn centre_ui(ui: &mut Ui, draft: &Draft, units: Units, actions: &mut Vec<Action>) {
+    let source = Figured::Centre;
+    strong(ui, source.title());
+    if let Some(figures) = draft.begun.get(&source) {
+        begun_ui(ui, source, figures, units, actions);
+        return;
+    }
+    let Some(centre) = draft.centre else {
         quiet(ui, "Else it follows from waterline, scales or kind.");
         if button(ui, "State the centre").clicked() {
-            push(actions, IntakeAction::Centre(Some(begun_centre(hull))));
+            choose(actions, source, true);
         }
         return;
     };
@@ -176,6 +195,6 @@ fn centre_ui(
         c.tolerance.z_m = to;
     });
     if button(ui, "Not known after all").clicked() {
-        push(actions, IntakeAction::Centre(None));
+        choose(actions, source, false);
     }
 }
