@@ -94,6 +94,34 @@ fn a_job_handed_over_finds_the_demos_files() {
     assert_eq!(job.path, "mine.json");
 }
 
+/// The demo's mesh stood in for one that a person's hull names and nobody handed over.
+#[test]
+fn a_hull_of_ones_own_never_stands_with_the_demos_mesh() {
+    let of_demo = |name: &str| DEMO.iter().find(|(path, _)| *path == name).unwrap().1;
+    let hull = || Given::new("myboat.json", of_demo("hulls/petrel.json"));
+    let open = |files: Vec<Given>| in_a_worker(&Task::Open(Files::Given(files)));
+    let error = open(vec![hull()]).unwrap_err();
+    let FileError::Missing { path, referred_by } = &error else {
+        panic!("{error:?}");
+    };
+    assert_eq!(path, "petrel.glb");
+    assert_eq!(referred_by.as_deref(), Some("myboat.json"));
+    let mesh = Given::new("petrel.glb", of_demo("hulls/petrel.glb"));
+    let both = open(vec![hull(), mesh.clone()]);
+    assert!(matches!(both, Ok(Outcome::Hull(..))), "{both:?}");
+
+    // Nor where a job from a demo brings a hull along, even under the demo's own name, or a job called as its hull.
+    let job = DEMO.iter().find(|(path, _)| path.contains("petrel-easy"));
+    let job = |name: &str| Given::new(name, job.unwrap().1);
+    let own = Given::new("petrel.json", of_demo("hulls/petrel.json"));
+    let error = open(vec![job("mine.json"), own.clone()]).unwrap_err();
+    assert!(error.to_string().contains("petrel.glb"), "{error}");
+    for files in [vec![job("mine.json"), own, mesh], vec![job("petrel.json")]] {
+        let opened = open(files);
+        assert!(matches!(opened, Ok(Outcome::Job(..))), "{opened:?}");
+    }
+}
+
 /// A box of a boat, 9 m long, as OBJ.
 fn boat() -> Given {
     let mut obj = String::from("o hull\n");

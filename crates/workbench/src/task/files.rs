@@ -4,12 +4,13 @@
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use keelstead_files::FileError;
 use keelstead_files::given::Given;
+use keelstead_files::job::Job;
 use keelstead_files::kind::Kind;
 #[cfg(not(target_arch = "wasm32"))]
 use keelstead_files::source::Disk;
-use keelstead_files::source::{Memory, Source};
+use keelstead_files::source::{Memory, Source, resolve};
+use keelstead_files::{FileError, document};
 use serde::{Deserialize, Serialize};
 
 use super::Embedded;
@@ -19,8 +20,9 @@ use super::Embedded;
 pub enum Files {
     /// A file embedded in the program, by its path.
     Embedded(String),
-    /// Files handed over with their bytes. The main one is told by what they hold; what is not among
-    /// them is looked for among the embedded ones, so that a job saved from a demo opens by itself.
+    /// Files handed over with their bytes. The main one is told by what they hold. A job that was saved
+    /// from a demo opens by itself: a hull or rig of the demo that it names by its path, and that nobody
+    /// handed over, is the embedded one. Nothing else that a person's file refers to is.
     Given(Vec<Given>),
     /// A file on disk.
     #[cfg(not(target_arch = "wasm32"))]
@@ -53,13 +55,13 @@ impl Files {
         self,
         embedded: &Embedded,
     ) -> Result<(Box<dyn Source>, String, Kind), FileError> {
-        let shipped = || {
-            let files = embedded.iter();
-            files.map(|(name, bytes)| ((*name).to_owned(), Arc::from(*bytes)))
+        let shipped = |wanted: &dyn Fn(&str) -> bool| {
+            let files = embedded.iter().filter(|(name, _)| wanted(name));
+            Memory::new(files.map(|(name, bytes)| ((*name).to_owned(), *bytes)))
         };
         match self {
             Self::Embedded(path) => {
-                let memory = Memory::new(shipped());
+                let memory = shipped(&|_| true);
                 let kind = Kind::of(&path, &memory.read(&path)?);
                 Ok((Box::new(memory), path, kind))
             }
@@ -69,16 +71,21 @@ impl Files {
                     referred_by: None,
                 })?;
                 let inside = HandedOver::inside(&name, kind);
-                let given = files.into_iter().map(|file| {
-                    let is_main = file.name == name;
-                    let name = if is_main { &inside } else { &file.name };
-                    (name.clone(), file.bytes)
-                });
-                let source = HandedOver {
-                    memory: Memory::dropped(shipped().chain(given)),
-                    main: name,
+                let (main, beside): (Vec<Given>, Vec<Given>) =
+                    files.into_iter().partition(|file| file.name == name);
+                let main = main.into_iter().map(|file| (inside.clone(), file.bytes));
+                let beside = beside.into_iter().map(|file| (file.name, file.bytes));
+                let mut source = HandedOver {
+                    main: Memory::new(main),
+                    beside: Memory::dropped(beside),
+                    shipped: Memory::default(),
+                    name,
                     inside: inside.clone(),
                 };
+                if kind == Kind::Job {
+                    let named = source.names_of_demo();
+                    source.shipped = shipped(&|path| named.contains(&stem(path)));
+                }
                 Ok((Box::new(source), inside, kind))
             }
             #[cfg(not(target_arch = "wasm32"))]
@@ -112,10 +119,15 @@ pub fn kind_on_disk(path: &std::path::Path) -> Kind {
 
 /// Files handed over, whose folders nobody told.
 struct HandedOver {
-    memory: Memory,
+    /// The main one.
+    main: Memory,
+    /// The others.
+    beside: Memory,
+    /// What the program has of what the main one names.
+    shipped: Memory,
     /// The main one, as the person knows it.
-    main: String,
-    /// The same in the memory.
+    name: String,
+    /// The same as a path.
     inside: String,
 }
 
@@ -128,20 +140,45 @@ impl HandedOver {
             _ => name.to_owned(),
         }
     }
+
+    /// Stems of what the job names and nobody handed over. What belongs to a hull that was handed over is
+    /// the person's too, and not among them.
+    fn names_of_demo(&self) -> Vec<String> {
+        let bytes = self.main.read(&self.inside).unwrap_or_default();
+        // What is wrong with it is told when it is opened.
+        let Ok(job) = document::read::<Job>(&bytes, &self.name) else {
+            return Vec::new();
+        };
+        let named = [&job.hull, &job.rig].map(|name| resolve(&self.inside, name));
+        let named = named.into_iter().flatten();
+        let missing = named.filter(|path| self.beside.held(path).is_none());
+        missing.map(|path| stem(&path)).collect()
+    }
+}
+
+/// A path without its endings: what stands beside a hull under its name is of that hull.
+fn stem(path: &str) -> String {
+    let name_at = path.rfind('/').map_or(0, |at| at + 1);
+    let (folder, name) = path.split_at(name_at);
+    let stem = name.split('.').next().unwrap_or_default();
+    format!("{folder}{stem}")
 }
 
 impl Source for HandedOver {
     fn read(&self, path: &str) -> Result<Vec<u8>, FileError> {
-        self.memory.read(path)
+        let found = self.held(path).map(|bytes| bytes.to_vec());
+        // Whose turn it is last says what is wrong.
+        found.map_or_else(|| self.shipped.read(path), Ok)
     }
 
     fn held(&self, path: &str) -> Option<Arc<[u8]>> {
-        self.memory.held(path)
+        let sources = [&self.main, &self.beside, &self.shipped];
+        sources.iter().find_map(|source| source.held(path))
     }
 
     fn shown(&self, path: &str) -> String {
         let main = path == self.inside;
-        if main { &self.main } else { path }.to_owned()
+        if main { &self.name } else { path }.to_owned()
     }
 }
 
