@@ -7,6 +7,8 @@ use keelstead::rig::Rig;
 use keelstead_files::kept::KeptFile;
 use serde::Serialize;
 
+use crate::action::Action;
+
 /// How much a message matters.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
@@ -30,6 +32,19 @@ pub struct Message {
     pub title: String,
     /// File, place, what was found, what was expected, what to do.
     pub text: Sentence,
+}
+
+/// A question that lies over everything until it is answered.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Question {
+    /// What is to be decided.
+    pub asks: String,
+    /// What hangs on it.
+    pub means: &'static str,
+    /// What can be answered and what that does, the safest first.
+    pub answers: [(&'static str, Action); 3],
+    /// What stays as it is, whatever is answered.
+    pub stays: Option<&'static str>,
 }
 
 /// A job being read.

@@ -17,6 +17,7 @@ use table::Table;
 /// The session as an HTML fragment. All text that comes from files is escaped.
 pub fn mirror_html(session: &Session) -> String {
     let mut html = String::new();
+    question(&mut html, session);
     messages(&mut html, session);
     let units = session.view().units;
     if let Some(hull) = session.intake() {
@@ -52,6 +53,20 @@ pub fn mirror_html(session: &Session) -> String {
     }
     cautions(&mut html);
     html
+}
+
+/// The question that is open and what can be answered, before anything else.
+fn question(html: &mut String, session: &Session) {
+    let Some(question) = session.question() else {
+        return;
+    };
+    let answers = question.answers.map(|(words, _)| words).join("; ");
+    let text = format!("{} {} Answers: {answers}.", question.asks, question.means);
+    let text = escaped(&text);
+    push(
+        html,
+        &format!("<p id=\"mirror-question\" role=\"alert\">{text}</p>"),
+    );
 }
 
 fn messages(html: &mut String, session: &Session) {

@@ -6,6 +6,7 @@ mod files;
 mod intake;
 mod looking;
 mod put_to_use;
+mod question;
 mod shelf;
 mod shelf_use;
 mod shown;
@@ -46,6 +47,10 @@ pub struct Session {
     intake: Option<Intake>,
     intake_shown: bool,
     fetching: Option<shelf_use::Fetch>,
+    /// What was last brought came with its bytes and without its folder.
+    came_alone: bool,
+    /// The answer about a hull that was not taken: what it changes, and the message that says so.
+    refused: Option<(&'static str, u64)>,
     revision: u64,
     aspect: f64,
 }
@@ -75,6 +80,8 @@ impl Session {
             intake: None,
             intake_shown: false,
             fetching: None,
+            came_alone: false,
+            refused: None,
             revision: 0,
             aspect: 1.3,
         }
@@ -116,18 +123,23 @@ impl Session {
             Action::OpenPath(path) => self.guarded(Waiting::Path(path), &mut requests),
             Action::OpenDemo(path) => self.guarded(Waiting::Demo(path), &mut requests),
             Action::DiscardAndOpen => {
+                self.revision += 1;
                 if let Some(waiting) = self.waiting.take() {
                     self.may_lose = waiting == Waiting::Open;
                     requests.push(self.go(waiting));
                 }
             }
             Action::SaveAndOpen => {
+                self.revision += 1;
                 self.once_saved = self.waiting.take();
                 if self.once_saved.is_some() {
                     self.save(&mut requests);
                 }
             }
-            Action::KeepOpen => self.waiting = None,
+            Action::KeepOpen => {
+                self.revision += 1;
+                self.waiting = None;
+            }
             Action::CancelLoading => {
                 if self.loading.is_some() {
                     requests.push(Request::CancelLoading);

@@ -127,6 +127,54 @@ fn quick_turns_turn_the_hull_and_a_measured_length_scales_it() {
 }
 
 #[test]
+fn a_refusal_goes_once_the_answer_is_right_or_the_step_changes() {
+    let refused = || {
+        let mut session = Session::empty();
+        hand_over(&mut session, "a.obj", boat(1000.0));
+        act(&mut session, IntakeAction::ScaleLength(Some(-3.0)));
+        let told = session.messages().last().unwrap();
+        let text = common::said(&told.text);
+        assert!(text.starts_with("A boat is 1 to 100 m long"), "{text}");
+        session
+    };
+    let is_told = |session: &Session| {
+        let mut titles = session.messages().iter().map(|message| &message.title);
+        titles.any(|title| title == "That cannot be done")
+    };
+    let mut session = refused();
+    act(&mut session, IntakeAction::Name("Redshank".into()));
+    assert!(is_told(&session), "another answer leaves it");
+    act(&mut session, IntakeAction::ScaleLength(Some(9.42)));
+    assert!(!is_told(&session));
+    let mut session = refused();
+    act(&mut session, IntakeAction::Next);
+    assert!(!is_told(&session));
+}
+
+#[test]
+fn a_drop_does_not_go_through_an_open_question() {
+    let mut session = common::session();
+    session.perform(Action::RailTop(1.1));
+    session.perform(Action::OpenDemo("jobs/easy.json".into()));
+    assert!(session.has_something_to_lose());
+    hand_over(&mut session, "shed/a.obj", boat(1000.0));
+    assert!(session.asks_about_changes() && session.intake().is_none());
+    let told = session.messages().last().unwrap();
+    assert_eq!(told.title, "A question is open");
+    assert!(common::said(&told.text).starts_with("a.obj was not taken"));
+    session.perform(Action::KeepOpen);
+    hand_over(&mut session, "a.obj", boat(1000.0));
+    act(&mut session, IntakeAction::Leave);
+    let draft = session.intake().unwrap().draft().clone();
+    hand_over(&mut session, "b.obj", boat(1000.0));
+    let intake = session.intake().unwrap();
+    assert!(intake.asks_to_leave() && *intake.draft() == draft);
+    act(&mut session, IntakeAction::GiveUp);
+    assert!(session.intake().is_none());
+    assert!(session.has_something_to_lose(), "the job's changes");
+}
+
+#[test]
 fn a_wrong_file_says_why_and_loses_nothing() {
     let mut session = common::session();
     session.perform(Action::RailTop(1.1));

@@ -238,7 +238,7 @@ fn no_shims_are_set_where_none_are_advised() {
         session
             .messages()
             .iter()
-            .any(|one| common::said(&one.text).contains("no shims are advised"))
+            .any(|one| common::said(&one.text).contains("No shims are advised"))
     );
 }
 

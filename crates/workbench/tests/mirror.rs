@@ -3,6 +3,9 @@
 
 mod common;
 
+use common::bring::{act, boat, hand_over};
+use keelstead::family::Family;
+use keelstead_workbench::intake::IntakeAction;
 use keelstead_workbench::mirror::mirror_html;
 use keelstead_workbench::{Action, words};
 
@@ -121,4 +124,36 @@ fn it_follows_the_units_and_the_edits() {
     let moved = mirror_html(&session);
     assert_ne!(feet, moved);
     assert!(moved.contains("not saved"));
+}
+
+#[test]
+fn an_open_question_comes_first_with_its_answers() {
+    let mut session = common::session();
+    session.perform(Action::RailTop(1.1));
+    let revision = session.revision();
+    session.perform(Action::OpenDemo("jobs/easy.json".into()));
+    assert!(session.revision() > revision, "the page is told");
+    let html = mirror_html(&session);
+    assert!(html.starts_with("<p id=\"mirror-question\""), "{html}");
+    assert!(html.contains("has changes that are not saved. Opening another job loses them."));
+    assert!(html.contains("Answers: Save and open; Open without saving; Stay here."));
+    let revision = session.revision();
+    session.perform(Action::KeepOpen);
+    assert!(session.revision() > revision);
+    assert!(!mirror_html(&session).contains("mirror-question"));
+
+    hand_over(&mut session, "a.obj", boat(1000.0));
+    act(&mut session, IntakeAction::Leave);
+    let html = mirror_html(&session);
+    assert!(html.contains("The hull is not on the shelf or in use yet."));
+    assert!(html.contains("Answers: Keep it for later; Give it up; Stay here."));
+}
+
+#[test]
+fn the_family_that_is_chosen_is_in_it() {
+    let mut session = common::session();
+    act(&mut session, IntakeAction::MeasureIt);
+    assert!(mirror_html(&session).contains("Kind of hull: Full keel, round bilge"));
+    act(&mut session, IntakeAction::Family(Family::FinKeel));
+    assert!(mirror_html(&session).contains("Kind of hull: Fin keel, round bilge"));
 }

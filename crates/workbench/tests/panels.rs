@@ -171,7 +171,7 @@ fn the_job_is_named_and_noted_in_the_panels() {
         ("Dunlin home", "Mind the gate.")
     );
     type_into(&mut bench, "Name of the job", " ");
-    assert!(bench.shows("a job needs a name"));
+    assert!(bench.shows("A job needs a name"));
     assert_eq!(bench.session.borrow().job().unwrap().name, "Dunlin home");
 
     let mut desk = Bench::new(session(), DESK);

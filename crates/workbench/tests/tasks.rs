@@ -7,6 +7,7 @@ use keelstead_files::given::Given;
 use keelstead_files::intake::Question;
 use keelstead_files::kept::Place;
 use keelstead_files::{FileError, Progress, Silent};
+use keelstead_workbench::action::Request;
 use keelstead_workbench::intake::Draft;
 use keelstead_workbench::session::Session;
 use keelstead_workbench::task::{Files, Outcome, Task, carry_out};
@@ -120,6 +121,26 @@ fn a_hull_of_ones_own_never_stands_with_the_demos_mesh() {
         let opened = open(files);
         assert!(matches!(opened, Ok(Outcome::Job(..))), "{opened:?}");
     }
+}
+
+#[test]
+fn a_missing_mesh_is_told_with_the_advice_to_drop_both() {
+    let bytes = DEMO.iter().find(|(path, _)| *path == "hulls/petrel.json");
+    let files = Files::Given(vec![Given::new("myboat.json", bytes.unwrap().1)]);
+    let mut session = Session::empty();
+    for request in session.handed_over(files) {
+        let Request::Carry(task) = request else {
+            continue;
+        };
+        session.finished("myboat.json", carry_out(*task, DEMO, &Silent));
+    }
+    let text = &session.messages().last().unwrap().text;
+    let text = keelstead_files::units::sentence(text, keelstead_files::units::Units::Metric);
+    assert!(
+        text.contains("petrel.glb: no such file (myboat.json"),
+        "{text}"
+    );
+    assert!(text.contains("drop both together"), "{text}");
 }
 
 /// A box of a boat, 9 m long, as OBJ.

@@ -31,6 +31,13 @@ pub(super) fn intake(html: &mut String, intake: &Intake, session: &Session) {
         let trouble = escaped(&stopped(&sentence(trouble, units)));
         push(html, &format!("<p role=\"alert\">{trouble}</p>"));
     }
+    if let Some(measured) = &intake.draft().measured {
+        let family = measured.family;
+        let name = capital(&family.word().replace('-', " "));
+        let text = stopped(&format!("Kind of hull: {name}, {}", family.says()));
+        let text = escaped(&text);
+        push(html, &format!("<p id=\"mirror-family\">{text}</p>"));
+    }
     let Some(stood) = intake.stood() else {
         return;
     };

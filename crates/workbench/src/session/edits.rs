@@ -9,7 +9,7 @@ use crate::action::{Action, Request};
 use crate::edit;
 use crate::history::History;
 use crate::message::Level;
-use crate::words;
+use crate::words::{self, capital};
 
 impl Session {
     pub(super) fn edit(&mut self, action: &Action, gesture: &str) -> Vec<Request> {
@@ -44,7 +44,11 @@ impl Session {
                 if changed { self.recheck() } else { Vec::new() }
             }
             Err(refusal) => {
-                self.say(Level::Error, "That cannot be done", refusal.to_string());
+                self.say(
+                    Level::Error,
+                    "That cannot be done",
+                    capital(&refusal.to_string()),
+                );
                 Vec::new()
             }
         }

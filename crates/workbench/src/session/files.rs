@@ -51,6 +51,7 @@ impl Session {
         self.once_saved = None;
         if self.is_dirty() {
             self.waiting = Some(wanted);
+            self.revision += 1;
         } else {
             let request = self.go(wanted);
             requests.push(request);
@@ -140,12 +141,24 @@ impl Session {
                 Vec::new()
             }
             Err(error) => {
-                self.failed(
-                    &format!("{name} was not opened"),
-                    words::intake::refusal(&error),
-                );
+                let says = self.not_taken(&error);
+                self.failed(&format!("{name} was not opened"), says);
                 Vec::new()
             }
+        }
+    }
+
+    /// Why files were not taken, and what helps where they came without their folder.
+    pub(super) fn not_taken(&self, error: &FileError) -> Sentence {
+        match error {
+            FileError::Missing {
+                referred_by: Some(_),
+                ..
+            } if self.came_alone => {
+                format!("{error}. Here only what is dropped together is seen: drop both together")
+                    .into()
+            }
+            _ => words::intake::refusal(error),
         }
     }
 

@@ -15,10 +15,14 @@ use crate::marks::MarkEdit;
 use crate::message::Level;
 use crate::task::{Files, Task};
 use crate::view::{Camera, LookFrom};
+use crate::words::capital;
 
 /// Why another hull is not taken.
 const ONE_AT_A_TIME: &str = "Another hull is half brought in. Put that on the shelf or to use, or give it up, then \
                              bring in the next.";
+
+/// The title that an answer which was not taken is told under.
+const CANNOT_BE: &str = "That cannot be done";
 
 /// What there is to see of it.
 impl Session {
@@ -151,7 +155,7 @@ impl Session {
         match edit.apply(&next.marks) {
             Ok(marks) => next.marks = marks,
             Err(refusal) => {
-                self.say(Level::Error, "That cannot be done", refusal.to_string());
+                self.say(Level::Error, CANNOT_BE, capital(&refusal.to_string()));
                 return;
             }
         }
@@ -216,6 +220,7 @@ impl Session {
     }
 
     fn show_intake(&mut self, shown: bool, requests: &mut Vec<Request>) {
+        self.forget_refusal();
         if let Some(intake) = &mut self.intake {
             intake.asks_to_leave = false;
         }
@@ -227,6 +232,7 @@ impl Session {
     }
 
     fn go_to(&mut self, step: Step, requests: &mut Vec<Request>) {
+        self.forget_refusal();
         let Some(intake) = &mut self.intake else {
             return;
         };
@@ -255,9 +261,27 @@ impl Session {
             return;
         };
         let now = intake.draft().clone();
+        let what = said.gesture();
         match said.apply(&now, intake.stood.as_deref()) {
-            Ok(next) => self.draft(next, said.gesture(), requests),
-            Err(refusal) => self.say(Level::Error, "That cannot be done", refusal.to_string()),
+            Ok(next) => {
+                if self.refused.is_some_and(|(refused, _)| refused == what) {
+                    self.forget_refusal();
+                }
+                self.draft(next, what, requests);
+            }
+            Err(refusal) => {
+                self.forget_refusal();
+                let id = self.next_message;
+                self.say(Level::Error, CANNOT_BE, capital(&refusal.to_string()));
+                self.refused = Some((what, id));
+            }
+        }
+    }
+
+    /// What was answered wrongly is put right, or behind.
+    fn forget_refusal(&mut self) {
+        if let Some((_, id)) = self.refused.take() {
+            self.messages.retain(|old| old.id != id);
         }
     }
 
@@ -311,6 +335,15 @@ impl Session {
     /// place of the open job's hull, or is brought in where there is no job or it does not show.
     pub fn handed_over(&mut self, files: Files) -> Vec<Request> {
         let mut requests = Vec::new();
+        if self.question().is_some() {
+            let text = format!(
+                "{} was not taken. Answer the question that is open, then hand it over again.",
+                last_name(&files)
+            );
+            self.say(Level::Error, "A question is open", text);
+            return requests;
+        }
+        self.came_alone = matches!(files, Files::Given(_));
         match files.kind() {
             Kind::Measures | Kind::Mesh | Kind::Beside => self.bring_in(files, &mut requests),
             Kind::Hull if !self.is_open() || self.intake_shown => {
@@ -333,8 +366,7 @@ impl Session {
     /// only if nothing was said of it, else the files are refused with a word.
     pub(super) fn bring_in(&mut self, files: Files, requests: &mut Vec<Request>) {
         self.revision += 1;
-        let name = files.name();
-        let name = name.rsplit(['/', '\\']).next().unwrap_or_default();
+        let name = last_name(&files);
         if self.is_worked_on() {
             self.show_intake(true, requests);
             let text = format!("{name} was not taken. {ONE_AT_A_TIME}");
@@ -344,7 +376,7 @@ impl Session {
         // What was said of the hull before is of no interest any more.
         self.messages.clear();
         let draft = Draft {
-            name: boat_of(name),
+            name: boat_of(&name),
             ..Draft::default()
         };
         self.intake = Some(Intake {
@@ -355,4 +387,11 @@ impl Session {
         self.show_intake(true, requests);
         self.stand_anew(requests);
     }
+}
+
+/// The name of the main one of files, without folders.
+fn last_name(files: &Files) -> String {
+    let name = files.name();
+    let last = name.rsplit(['/', '\\']).next();
+    last.unwrap_or_default().to_owned()
 }

@@ -10,7 +10,6 @@ use crate::history::History;
 use crate::intake::{Draft, Intake, Step, Stood, WeighedBy, Working, draft_of};
 use crate::message::Level;
 use crate::task::{Files, Task};
-use crate::words;
 
 /// Two hulls whose bounds differ by less than this stand alike, m.
 const SAME_M: f64 = 0.001;
@@ -135,17 +134,17 @@ impl Session {
             }
             Err(FileError::Cancelled) => self.stop_standing(&mut requests),
             Err(error) if intake.stood.is_some() || intake.draft().measured.is_some() => {
-                intake.working = None;
-                intake.trouble = Some(words::intake::refusal(&error));
+                let says = self.not_taken(&error);
+                if let Some(intake) = &mut self.intake {
+                    intake.working = None;
+                    intake.trouble = Some(says);
+                }
             }
             Err(error) => {
                 let name = intake.file_name().unwrap_or_default();
                 self.forget_files();
-                self.say(
-                    Level::Error,
-                    format!("{name} was not brought in"),
-                    words::intake::refusal(&error),
-                );
+                let says = self.not_taken(&error);
+                self.say(Level::Error, format!("{name} was not brought in"), says);
             }
         }
         requests

@@ -5,9 +5,8 @@ use egui::{Button, Grid, Label, Modal, ProgressBar, RichText, ScrollArea, Ui, Ve
 use super::files::demos_ui;
 use super::widgets::{button, main_button, quiet, strong, target};
 use crate::action::Action;
-use crate::intake::{Intake, IntakeAction};
 use crate::keys::{GESTURES, SHORTCUTS};
-use crate::message::Loading;
+use crate::message::{Loading, Question};
 use crate::session::Session;
 use crate::theme::{Palette, bold};
 use crate::view::Overlay;
@@ -20,16 +19,10 @@ const WIDEST: f32 = 560.0;
 pub(super) fn covers_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Action>) {
     if let Some(loading) = session.loading_now() {
         cover(ui, "loading", None, |ui| loading_ui(ui, loading, actions));
-    } else if session.asks_about_changes() {
-        let closed = cover(ui, "changes", None, |ui| changes_ui(ui, session, actions));
-        if closed {
-            actions.push(Action::KeepOpen);
-        }
-    } else if session.intake().is_some_and(Intake::asks_to_leave) {
-        let closed = cover(ui, "leave", None, |ui| leave_ui(ui, session, actions));
-        if closed {
-            actions.push(Action::Intake(IntakeAction::Stay));
-        }
+    } else if let Some(question) = session.question() {
+        cover(ui, "question", None, |ui| {
+            question_ui(ui, &question, actions)
+        });
     } else if let Some(overlay) = session.overlay() {
         let title = match overlay {
             Overlay::Help => "Keys and gestures",
@@ -112,39 +105,22 @@ fn loading_ui(ui: &mut Ui, loading: &Loading, actions: &mut Vec<Action>) {
     }
 }
 
-fn changes_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Action>) {
-    let name = session.job().map_or("This job", |job| job.name.as_str());
-    strong(ui, format!("{name} has changes that are not saved."));
-    ui.label("Opening another job loses them.");
+fn question_ui(ui: &mut Ui, question: &Question, actions: &mut Vec<Action>) {
+    strong(ui, question.asks.as_str());
+    ui.label(question.means);
     ui.horizontal_wrapped(|ui| {
-        if main_button(ui, "Save and open").clicked() {
-            actions.push(Action::SaveAndOpen);
-        }
-        if button(ui, "Open without saving").clicked() {
-            actions.push(Action::DiscardAndOpen);
-        }
-        if button(ui, "Stay here").clicked() {
-            actions.push(Action::KeepOpen);
+        for (at, (words, answer)) in question.answers.iter().enumerate() {
+            let response = match at {
+                0 => main_button(ui, words),
+                _ => button(ui, *words),
+            };
+            if response.clicked() {
+                actions.push(answer.clone());
+            }
         }
     });
-}
-
-fn leave_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Action>) {
-    strong(ui, "The hull is not on the shelf or in use yet.");
-    ui.label("It can be kept for later, as long as the program is open.");
-    ui.horizontal_wrapped(|ui| {
-        if main_button(ui, "Keep it for later").clicked() {
-            actions.push(Action::Intake(IntakeAction::PutAside));
-        }
-        if button(ui, "Give it up").clicked() {
-            actions.push(Action::Intake(IntakeAction::GiveUp));
-        }
-        if button(ui, "Stay here").clicked() {
-            actions.push(Action::Intake(IntakeAction::Stay));
-        }
-    });
-    if session.is_open() {
-        quiet(ui, "The open job is as you left it.");
+    if let Some(stays) = question.stays {
+        quiet(ui, stays);
     }
 }
 

@@ -3,6 +3,7 @@
 use egui::{Id, Key, TextEdit, Ui, Vec2};
 
 use super::field::{lines_edit, select_all, text_edit, wrong_ui};
+use crate::words::capital;
 
 /// What stands in a field that is not (yet) a value.
 #[derive(Debug, Clone, Default)]
@@ -126,6 +127,6 @@ fn edit_ui<T>(
 /// What is wrong with what stands in the field, if anything is.
 pub(super) fn error_ui(ui: &mut Ui, id: Id) {
     if let Some(wrong) = load(ui, id).and_then(|typed| typed.wrong) {
-        wrong_ui(ui, &wrong);
+        wrong_ui(ui, &capital(&wrong));
     }
 }

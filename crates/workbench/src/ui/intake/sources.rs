@@ -31,7 +31,7 @@ pub(super) fn waterline_ui(
     let level_ui = |ui: &mut Ui, actions: &mut Vec<Action>| {
         let Some(draft_m) = draft_m else { return };
         let floats = write(Quantity::length(draft_m), units);
-        if button(ui, &format!("She floats level at the {floats} measured")).clicked() {
+        if button(ui, format!("She floats level at the {floats} measured")).clicked() {
             choose(actions, source, false);
             let level = level_waterline(hull, draft_m);
             push(actions, IntakeAction::Waterline(Some(level)));
