@@ -34,6 +34,7 @@ use crate::hull_file::LengthUnit;
 mod cell;
 mod curve;
 mod first;
+mod miss;
 mod read;
 mod section;
 mod surface;
@@ -76,6 +77,8 @@ pub struct OffsetTable {
     pub transom: Vec<[f64; 2]>,
     /// Half-breadths of the raked transom at those heights; empty if the waterlines run on straight to it.
     pub transom_half_breadths: Vec<f64>,
+    /// One in the last place of the figure written most finely: 0.001 for metres written to the millimetre.
+    pub last_place: f64,
 }
 
 /// One line of a table.
@@ -96,6 +99,9 @@ pub struct OffsetSurface {
     pub positions: Vec<[f64; 3]>,
     /// Triangles as indices of vertices.
     pub triangles: Vec<[u32; 3]>,
+    /// How far the hull that the table describes may be from the surface, in the table's unit; an estimate from the
+    /// table itself.
+    pub tolerance: f64,
     /// What had to be assumed.
     pub notices: Vec<Sentence>,
 }

@@ -200,6 +200,7 @@ fn lofted(table: &OffsetTable, name: &str) -> Result<Raw, FileError> {
             surface: Surface::Indexed(surface.positions, surface.triangles),
         }],
         notices: surface.notices,
+        tolerance: surface.tolerance,
         ..Raw::default()
     })
 }

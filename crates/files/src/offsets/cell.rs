@@ -60,6 +60,26 @@ impl Written {
             Self::Eighths => eighths(cell),
         }
     }
+
+    /// One in the last place of the figure in a cell, in [`Written::unit`]; none if it is no figure.
+    pub(super) fn last_place(self, cell: &str, decimal_comma: bool) -> Option<f64> {
+        self.parse(cell, decimal_comma)?;
+        Some(match self {
+            Self::Decimal(_) => {
+                let (digits, exponent) = cell.split_once(['e', 'E']).unwrap_or((cell, "0"));
+                let point = if decimal_comma { ',' } else { '.' };
+                let places = digits.split_once(point).map_or(0, |(_, after)| after.len());
+                10_f64.powi(
+                    exponent
+                        .parse::<i32>()
+                        .ok()?
+                        .saturating_sub_unsigned(places as u32),
+                )
+            }
+            Self::Eighths if cell.ends_with('+') => 1.0 / 16.0 / 12.0,
+            Self::Eighths => 1.0 / 8.0 / 12.0,
+        })
+    }
 }
 
 fn decimal(cell: &str) -> Option<f64> {
@@ -98,6 +118,7 @@ fn eighths(cell: &str) -> Option<f64> {
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
 
@@ -111,6 +132,30 @@ mod tests {
         ] {
             assert_eq!(eighths(bad), None, "{bad}");
         }
+    }
+
+    #[test]
+    fn the_last_place_is_what_is_written() {
+        let metres = Written::Decimal(LengthUnit::Metre);
+        for (cell, place) in [
+            ("12", 1.0),
+            ("1.25", 0.01),
+            ("-0.500", 0.001),
+            ("1.5e-2", 0.001),
+        ] {
+            let found = metres.last_place(cell, false).unwrap();
+            assert!((found / place - 1.0_f64).abs() < 1e-12, "{cell}: {found}");
+        }
+        assert_eq!(metres.last_place("1,25", true), Some(0.01));
+        assert_eq!(metres.last_place("", false), None);
+        assert_eq!(
+            Written::Eighths.last_place("3-4-6", false),
+            Some(1.0 / 96.0)
+        );
+        assert_eq!(
+            Written::Eighths.last_place("3-4-6+", false),
+            Some(1.0 / 192.0)
+        );
     }
 
     #[test]

@@ -19,6 +19,11 @@ impl Curve {
         Self { points, slopes }
     }
 
+    /// The points it goes through.
+    pub(super) fn points(&self) -> &[[f64; 2]] {
+        &self.points
+    }
+
     /// Least and greatest x.
     pub(super) fn ends(&self) -> [f64; 2] {
         [self.points[0][0], self.points[self.points.len() - 1][0]]

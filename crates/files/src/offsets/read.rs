@@ -209,7 +209,7 @@ impl Reader<'_> {
             .zip(lines)
             .map(|(at, values)| OffsetLine { at, values })
             .collect();
-        let mut table = blank(corner.written);
+        let mut table = blank(corner.written, rows, decimal_comma);
         table.stations = stations;
         if corner.axes.contains(&'z') {
             table.waterlines = lines;
@@ -233,7 +233,7 @@ impl Reader<'_> {
                     LAYOUT,
                 )
             })?;
-        let mut table = blank(written);
+        let mut table = blank(written, rows, decimal_comma);
         let mut stem = [Vec::new(), Vec::new()];
         let mut stern = [Vec::new(), Vec::new()];
         let mut transom = [Vec::new(), Vec::new()];
@@ -350,7 +350,9 @@ impl Reader<'_> {
     }
 }
 
-fn blank(written: Written) -> OffsetTable {
+fn blank(written: Written, rows: &[Row], decimal_comma: bool) -> OffsetTable {
+    let cells = rows.iter().flat_map(|row| &row.cells);
+    let places = cells.filter_map(|cell| written.last_place(cell, decimal_comma));
     OffsetTable {
         unit: written.unit(),
         stations: Vec::new(),
@@ -365,6 +367,7 @@ fn blank(written: Written) -> OffsetTable {
         stern: Vec::new(),
         transom: Vec::new(),
         transom_half_breadths: Vec::new(),
+        last_place: places.reduce(f64::min).unwrap_or(0.0),
     }
 }
 

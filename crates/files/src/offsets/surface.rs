@@ -6,7 +6,7 @@ use keelstead::quantity::Sentence;
 
 use super::curve::Curve;
 use super::section::{Section, heights};
-use super::{OffsetSurface, OffsetTable};
+use super::{OffsetSurface, OffsetTable, miss};
 
 /// Pieces the height is cut into, at least.
 const ROWS: usize = 96;
@@ -30,14 +30,33 @@ pub(super) fn through(
                 .into(),
         );
     }
-    let loft = Loft::new(table, sections);
-    let grid: Vec<Vec<Vec3>> = loft.columns().map(|column| loft.column(column)).collect();
-    let (positions, triangles) = skin(&grid);
+    let (positions, triangles) = lofted(table, &table.stations, sections);
+    let tolerance = miss::tolerance(table, sections, &positions);
+    notices.push(
+        Sentence::new("a surface was lofted through the table; the hull may be")
+            .length(tolerance * table.unit.metres())
+            .words(
+                "from it between the offsets and by their last place, estimated from what the loft misses without \
+                 every second station and line",
+            ),
+    );
     OffsetSurface {
         positions,
         triangles,
+        tolerance,
         notices,
     }
+}
+
+/// Vertices and triangles of the surface through sections at stations, which may be fewer than the table's.
+pub(super) fn lofted(
+    table: &OffsetTable,
+    stations: &[f64],
+    sections: &[Section],
+) -> (Vec<[f64; 3]>, Vec<[u32; 3]>) {
+    let loft = Loft::new(table, stations, sections);
+    let grid: Vec<Vec<Vec3>> = loft.columns().map(|column| loft.column(column)).collect();
+    skin(&grid)
 }
 
 /// A line of points from bottom to deck.
@@ -53,6 +72,7 @@ enum Column {
 
 struct Loft<'t> {
     table: &'t OffsetTable,
+    stations: &'t [f64],
     sections: &'t [Section],
     /// Height of the bottom, and of the deck's edge, along the stations.
     bottom: Curve,
@@ -68,15 +88,16 @@ struct Loft<'t> {
 }
 
 impl<'t> Loft<'t> {
-    fn new(table: &'t OffsetTable, sections: &'t [Section]) -> Self {
+    fn new(table: &'t OffsetTable, stations: &'t [f64], sections: &'t [Section]) -> Self {
         let along = |end: usize| {
-            let points = table.stations.iter().zip(sections);
+            let points = stations.iter().zip(sections);
             Curve::through(points.map(|(&x, s)| [x, s.ends()[end]]).collect())
         };
         let profile =
             |points: &[[f64; 2]]| (!points.is_empty()).then(|| Curve::through(points.to_vec()));
         let mut loft = Self {
             table,
+            stations,
             sections,
             bottom: along(0),
             deck: along(1),
@@ -95,7 +116,7 @@ impl<'t> Loft<'t> {
 
     /// Half-breadth along the hull at a height; a section that does not reach it keeps its end's.
     fn waterline(&self, z: f64) -> Curve {
-        let stations = self.table.stations.iter().zip(self.sections);
+        let stations = self.stations.iter().zip(self.sections);
         let mut points: Vec<[f64; 2]> = stations.map(|(&x, section)| [x, section.at(z)]).collect();
         let [first, last] = [points[0][0], points[points.len() - 1][0]];
         if let Some(x) = self
@@ -132,7 +153,7 @@ impl<'t> Loft<'t> {
     }
 
     fn columns(&self) -> impl Iterator<Item = Column> {
-        let stations = &self.table.stations;
+        let stations = self.stations;
         let between = (COLUMNS / (stations.len() - 1)).clamp(1, MOST_BETWEEN);
         let inner = stations.windows(2).flat_map(move |pair| {
             let part = move |i| pair[0] + (pair[1] - pair[0]) * i as f64 / between as f64;
@@ -155,7 +176,7 @@ impl<'t> Loft<'t> {
         let (from, mut low, mut high) = match column {
             Column::At(x) => (x, self.bottom.at(x), self.deck.at(x)),
             Column::Stem(_) | Column::Stern(_) => {
-                let stations = &self.table.stations;
+                let stations = self.stations;
                 let x = match column {
                     Column::Stem(_) => stations[stations.len() - 1],
                     _ => stations[0],
