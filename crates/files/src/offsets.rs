@@ -2,7 +2,7 @@
 //!
 //! The first cell of a line says what the line holds; columns are stations, x forward of the aft
 //! end. A line whose first cell begins with `#` is a comment. An empty cell means that the hull is
-//! not there.
+//! not there; it is written, also at the end of a line.
 //!
 //! ```text
 //! offsets,feet-inches-eighths          unit: metre, millimetre, centimetre, inch, foot, or this

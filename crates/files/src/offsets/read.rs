@@ -117,6 +117,16 @@ impl Reader<'_> {
                 "Remove it, or add its station",
             ));
         }
+        // A cell that is missing in the middle would move all behind it to the next station, and looks the same as one
+        // missing at the end.
+        if cells.len() < count {
+            return Err(self.fault(
+                row.line,
+                format!("{} cells behind the first", cells.len()),
+                &format!("{count}, one for each column"),
+                "Write a blank as an empty cell, also at the end of the line",
+            ));
+        }
         let mut values = vec![None; count];
         for (column, cell) in cells
             .iter()

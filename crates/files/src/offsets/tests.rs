@@ -319,7 +319,22 @@ fn what_is_wrong_is_named_with_its_line() {
         "z_m\\x_m,0,1,2\n0,0,0,0\n1,1,,1\n",
         &["station 1", "1 heights"],
     );
+    refused(
+        "z_m\\x_m,0,1,2\n0,0,0,0\n1,1,1\n",
+        &["line 3", "2 cells", "expected 3", "empty cell"],
+    );
     let skiff = |line: &str| format!("{SKIFF}{line}\n");
+    refused(
+        &skiff("waterline 1-6-0,2-0-0,2-0-0"),
+        &["line 8", "2 cells", "expected 3", "empty cell"],
+    );
+    refused(
+        &SKIFF.replace(
+            "sheer height,2-6-0,2-6-0,2-6-0",
+            "sheer height,2-6-0,2-6-0,",
+        ),
+        &["sheer at station 12", "a half-breadth and no height"],
+    );
     refused(&skiff("knuckle,1-0-0"), &["line 8", "knuckle", "waterline"]);
     refused(
         &skiff("profile height,0-6-0,0-6-0,0-6-0"),

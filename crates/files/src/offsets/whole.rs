@@ -41,6 +41,16 @@ impl Reader<'_> {
                 );
             }
         }
+        let sheer = table.sheer_heights.iter().zip(&table.sheer_half_breadths);
+        if let Some((x, (height, _))) = (table.stations.iter().zip(sheer))
+            .find(|(_, (height, breadth))| height.is_some() != breadth.is_some())
+        {
+            let found = match height {
+                Some(_) => format!("the sheer at station {x} has a height and no half-breadth"),
+                None => format!("the sheer at station {x} has a half-breadth and no height"),
+            };
+            return whole(found, "both or neither", "Fill in the empty cell");
+        }
         let [first, last] = [table.stations[0], table.stations[count - 1]];
         if let Some([_, x]) = table.stem.iter().find(|[_, x]| *x < last) {
             let found = format!("the stem at {x}, abaft the last station at {last}");
