@@ -7,6 +7,7 @@ mod accessors;
 
 use base64::Engine;
 use gltf::buffer::Source as BufferSource;
+use gltf::json::validation::Error as Invalid;
 use gltf::mesh::Mode;
 use gltf::{Document, Gltf, Node, Primitive, Semantic};
 
@@ -27,12 +28,11 @@ const DAMAGED: &str = "The file is damaged: export it again";
 
 pub(super) fn read(bytes: &[u8], name: &str, around: &Surroundings<'_>) -> Result<Raw, FileError> {
     check_length(bytes, name)?;
-    let told = |error: gltf::Error| {
-        let advice = match &error {
-            gltf::Error::Deserialize(_) | gltf::Error::Binary(_) => DAMAGED,
-            _ => "Export it again without compression or other extensions",
-        };
-        FileError::fault(name, Spot::Whole, error.to_string(), "glTF 2.0", advice)
+    let told = |error: gltf::Error| match &error {
+        gltf::Error::Validation(problems) if let Some((path, problem)) = problems.first() => {
+            invalid(name, path.as_str(), *problem)
+        }
+        _ => FileError::fault(name, Spot::Whole, error.to_string(), "glTF 2.0", DAMAGED),
     };
     let Gltf { document, blob } = Gltf::from_slice_without_validation(bytes).map_err(told)?;
     check_accessors(&document, name)?;
@@ -50,11 +50,12 @@ pub(super) fn read(bytes: &[u8], name: &str, around: &Surroundings<'_>) -> Resul
             ..Raw::default()
         },
         shown: Shown::new(size),
+        within: Vec::new(),
     };
     let scene = document
         .default_scene()
         .or_else(|| document.scenes().next());
-    match scene {
+    match &scene {
         Some(scene) => {
             for node in scene.nodes() {
                 reader.node(&node, &IDENTITY, DEEPEST, around)?;
@@ -64,11 +65,19 @@ pub(super) fn read(bytes: &[u8], name: &str, around: &Surroundings<'_>) -> Resul
             return Err(reader.fault("scenes", "there is no scene", "one", "Export it again"));
         }
     }
-    if document.scenes().count() > 1 {
-        reader
-            .raw
-            .notices
-            .push("only the first of several scenes was read".into());
+    let scenes = document.scenes().count();
+    if let Some(scene) = scene.filter(|_| scenes > 1) {
+        let called = scene
+            .name()
+            .map(|name| format!(" (\"{name}\")"))
+            .unwrap_or_default();
+        reader.raw.notices.push(
+            format!(
+                "only scene {}{called} of {scenes}, counted from 0, was read: the file opens with it",
+                scene.index()
+            )
+            .into(),
+        );
     }
     if reader.raw.parts.is_empty() {
         return Err(reader.fault(
@@ -79,6 +88,50 @@ pub(super) fn read(bytes: &[u8], name: &str, around: &Surroundings<'_>) -> Resul
         ));
     }
     Ok(reader.raw)
+}
+
+/// What the crate's checks found at a place of the document. The place of an extension holds its name.
+fn invalid(name: &str, path: &str, problem: Invalid) -> FileError {
+    let (place, extension) = match path.split_once(" = ") {
+        Some((place, extension)) => (place, extension.trim_matches('"')),
+        None => (path, "one it requires"),
+    };
+    let (found, expected, advice) = match problem {
+        Invalid::Unsupported => {
+            let advice = if extension.contains("compression") {
+                "Export it again without compression (Draco, meshopt)"
+            } else if extension.contains("quantization") {
+                "Export it again without quantisation: positions as floating point numbers"
+            } else {
+                "Export it again without that extension"
+            };
+            let found = format!("the extension {extension} is not supported");
+            return FileError::fault(
+                name,
+                Spot::Named(place.into()),
+                found,
+                "glTF 2.0 without it",
+                advice,
+            );
+        }
+        Invalid::IndexOutOfBounds => (
+            "it names what the file does not hold",
+            "a number of what is there, counted from 0",
+            DAMAGED,
+        ),
+        // Packed files often lack what must be unpacked first.
+        Invalid::Missing => (
+            "it is missing",
+            "what glTF 2.0 asks for there",
+            "Export it again, whole and without compression (Draco, meshopt)",
+        ),
+        Invalid::Invalid | Invalid::Oversize => (
+            "a value that cannot be",
+            "what glTF 2.0 allows there",
+            DAMAGED,
+        ),
+    };
+    FileError::fault(name, Spot::Named(place.into()), found, expected, advice)
 }
 
 /// The crate subtracts the header from the length a GLB claims, so the length is looked at first.
@@ -107,9 +160,25 @@ fn check_length(bytes: &[u8], name: &str) -> Result<(), FileError> {
 }
 
 /// The crate's own checks panic on a primitive whose accessor is not there, so that is looked at
-/// before them.
+/// before them; and the scene, of which they say less.
 fn check_accessors(document: &Document, name: &str) -> Result<(), FileError> {
     let root = document.as_json();
+    if let Some(scene) = root
+        .scene
+        .filter(|scene| scene.value() >= root.scenes.len())
+    {
+        return Err(FileError::fault(
+            name,
+            Spot::Named("scene".into()),
+            format!(
+                "it names scene {}, but there are {}",
+                scene.value(),
+                root.scenes.len()
+            ),
+            "a scene that is there, counted from 0",
+            "Export it again, or correct \"scene\" in the document",
+        ));
+    }
     let mut used = root
         .meshes
         .iter()
@@ -187,6 +256,8 @@ struct Reader<'a> {
     buffers: Vec<Vec<u8>>,
     raw: Raw,
     shown: Shown,
+    /// The nodes above the one looked at.
+    within: Vec<usize>,
 }
 
 impl Reader<'_> {
@@ -211,13 +282,17 @@ impl Reader<'_> {
             || format!("node {}", node.index()),
             |name| format!("node \"{name}\""),
         );
-        if depth == 0 {
+        if self.within.contains(&node.index()) {
             return Err(self.fault(
                 &spot,
-                "nodes nested too deep or in a loop",
+                "nodes in a loop: it is below itself",
                 "a tree",
-                DAMAGED,
+                "Take the node out of its own children, or export it again",
             ));
+        }
+        if depth == 0 {
+            let found = format!("nodes nested deeper than {DEEPEST}");
+            return Err(self.fault(&spot, &found, "a flatter tree", DAMAGED));
         }
         if around.progress.cancelled() {
             return Err(FileError::Cancelled);
@@ -257,9 +332,11 @@ impl Reader<'_> {
                 });
             }
         }
+        self.within.push(node.index());
         for child in node.children() {
             self.node(&child, &scene_from_node, depth - 1, around)?;
         }
+        self.within.pop();
         Ok(())
     }
 

@@ -80,15 +80,17 @@ fn indices(property: Property) -> Option<Vec<i64>> {
 pub(super) fn read(bytes: &[u8], name: &str, progress: &dyn Progress) -> Result<Raw, FileError> {
     let parser = Parser::<Element>::new();
     let mut reader = Reader::new(bytes);
-    let fault = |error: &ply_rs_bw::parser::ParseError, advice: &str| {
+    let fault = |error: &ply_rs_bw::parser::ParseError, expected: &str, advice: &str| {
         let spot = error.line().map_or(Spot::Whole, Spot::Line);
-        let text = error.to_string();
-        let found: String = text.lines().next().unwrap_or_default().trim().to_owned();
-        FileError::fault(name, spot, found, "", advice)
+        let line = error.line().and_then(|line| shown_line(bytes, line));
+        let found = line.map_or("the file ends".into(), |line| format!("found \"{line}\""));
+        FileError::fault(name, spot, found, expected, advice)
     };
-    let header = parser
-        .read_header(&mut reader)
-        .map_err(|error| fault(&error, "The header is damaged: export it again"))?;
+    let header = parser.read_header(&mut reader).map_err(|error| {
+        let line = error.line().and_then(|line| shown_line(bytes, line));
+        let expected = header_line(line.as_deref().unwrap_or_default());
+        fault(&error, expected, "Correct the header, or export it again")
+    })?;
     check_header(&header, name)?;
     let mut vertices: Vec<[f64; 3]> = Vec::new();
     let mut faces: Vec<Element> = Vec::new();
@@ -105,7 +107,9 @@ pub(super) fn read(bytes: &[u8], name: &str, progress: &dyn Progress) -> Result<
             .read_payload_for_element(&mut reader, element, &header)
             .map_err(|error| {
                 if header.encoding == Encoding::Ascii {
-                    return fault(&error, DAMAGED);
+                    let figures = element.properties.len();
+                    let expected = format!("the {figures} properties of a \"{}\"", element.name);
+                    return fault(&error, &expected, DAMAGED);
                 }
                 let spot = Spot::Byte(bytes.len() - reader.get_ref().len());
                 FileError::fault(
@@ -124,6 +128,10 @@ pub(super) fn read(bytes: &[u8], name: &str, progress: &dyn Progress) -> Result<
             "face" => faces = read,
             other => notices.push(format!("{} \"{other}\" were left out", element.count).into()),
         }
+    }
+    let behind = reader.get_ref().trim_ascii().len();
+    if behind > 0 {
+        notices.push(format!("{behind} bytes after the last element were left out").into());
     }
     if let Some(at) = vertices
         .iter()
@@ -151,6 +159,30 @@ pub(super) fn read(bytes: &[u8], name: &str, progress: &dyn Progress) -> Result<
         notices,
         ..Raw::default()
     })
+}
+
+/// The beginning of a line of the file, counted from 1; none if the file ends before it.
+fn shown_line(bytes: &[u8], line: usize) -> Option<String> {
+    let text = bytes
+        .split(|byte| *byte == b'\n')
+        .nth(line.checked_sub(1)?)?;
+    let text = String::from_utf8_lossy(text);
+    Some(text.trim().chars().take(60).collect())
+}
+
+/// What a line of the header that begins so must say.
+fn header_line(line: &str) -> &'static str {
+    match line.split_ascii_whitespace().next() {
+        Some("format") => {
+            "format ascii 1.0, format binary_little_endian 1.0 or format binary_big_endian 1.0"
+        }
+        Some("element") => "element, its name and how many there are",
+        Some("property") => {
+            "property, a type (char, uchar, short, ushort, int, uint, float, double) and a name; or property list, type \
+             of the count, type of the figures and a name"
+        }
+        _ => "ply, format, comment, obj_info, element, property or end_header",
+    }
 }
 
 /// The header must promise vertices with x, y, z and, if it has faces, a list of corners for them.

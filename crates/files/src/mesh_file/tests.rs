@@ -402,7 +402,24 @@ fn each_defect_has_its_own_error() {
     assert!(fault(&glb(&json, &buffer()), "a.glb").contains("beyond its buffer"));
     let mut json = gltf_json(None);
     json["nodes"][1]["children"] = json!([0]);
-    assert!(fault(&glb(&json, &buffer()), "a.glb").contains("loop"));
+    let told = fault(&glb(&json, &buffer()), "a.glb");
+    assert!(told.contains("loop") && told.contains("node"), "{told}");
+    let mut json = gltf_json(None);
+    json["scene"] = 9.into();
+    let told = fault(&glb(&json, &buffer()), "a.glb");
+    assert!(
+        told.contains("scene 9, but there are 1") && !told.contains("compression"),
+        "{told}"
+    );
+    let mut json = gltf_json(None);
+    json["extensionsRequired"] = json!(["KHR_mesh_quantization"]);
+    let told = fault(&glb(&json, &buffer()), "a.glb");
+    for piece in [
+        "extensionsRequired[0]: the extension KHR_mesh_quantization is not supported; expected",
+        "without quantisation",
+    ] {
+        assert!(told.contains(piece), "{piece:?} is not in: {told}");
+    }
     let mut bad = buffer();
     bad[48] = 9;
     assert!(fault(&glb(&gltf_json(None), &bad), "a.glb").contains("vertex 9"));
@@ -594,4 +611,88 @@ proptest! {
             sound(&glb(&json, &buffer()), "a.glb");
         }
     }
+}
+
+#[test]
+fn the_scene_that_was_read_is_named() {
+    let mut json = gltf_json(None);
+    let scenes = json["scenes"].as_array_mut().unwrap();
+    scenes.insert(0, json!({ "nodes": [] }));
+    scenes[1]["name"] = "afloat".into();
+    json["scene"] = 1.into();
+    let file = read(&glb(&json, &buffer()), "a.glb").unwrap();
+    let told: Vec<String> = file.notices.iter().map(ToString::to_string).collect();
+    assert!(
+        told.iter()
+            .any(|told| told.contains("only scene 1 (\"afloat\") of 2")),
+        "{told:?}"
+    );
+}
+
+#[test]
+fn a_header_of_ply_that_is_wrong_is_shown() {
+    let text = String::from_utf8(ply("ascii")).unwrap();
+    let (line, property) = text
+        .lines()
+        .enumerate()
+        .find(|(_, line)| line.starts_with("property"))
+        .unwrap();
+    for (good, bad, at, pieces) in [
+        (
+            property,
+            "property float99 x",
+            line + 1,
+            ["found \"property float99 x\"", "a type (char"],
+        ),
+        (
+            "format ascii 1.0",
+            "format binary_middle_endian 1.0",
+            2,
+            [
+                "found \"format binary_middle_endian 1.0\"",
+                "format binary_little_endian 1.0",
+            ],
+        ),
+    ] {
+        let told = fault(text.replacen(good, bad, 1).as_bytes(), "a.ply");
+        let place = format!("line {at}:");
+        for piece in pieces
+            .into_iter()
+            .chain([place.as_str(), "export it again"])
+        {
+            assert!(told.contains(piece), "{piece:?} is not in: {told}");
+        }
+    }
+}
+
+#[test]
+fn what_stands_after_the_last_element_is_told() {
+    for encoding in ["ascii", "binary_little_endian"] {
+        let mut bytes = ply(encoding);
+        assert!(
+            read(&bytes, "a.ply").unwrap().notices.is_empty(),
+            "{encoding}"
+        );
+        bytes.extend(b"12345");
+        let told = read(&bytes, "a.ply").unwrap().notices;
+        assert!(
+            told.iter().any(|n| n.to_string().contains("5 bytes")),
+            "{encoding}: {told:?}"
+        );
+    }
+}
+
+#[test]
+fn a_corner_at_the_end_of_the_world_is_named() {
+    let mut far = stl(&FACES);
+    far[84 + 50 + 12..][..4].copy_from_slice(&1e30_f32.to_le_bytes());
+    let told = fault(&far, "a.stl");
+    for piece in ["triangle 2", "a corner at (1", "e30", "up to 1e12"] {
+        assert!(told.contains(piece), "{piece:?} is not in: {told}");
+    }
+    let told = fault(b"v 0 0 0\nv 1e39 0 0\nv 0 1 0\nf 1 2 3\n", "a.obj");
+    assert!(
+        told.contains("triangle 1") && told.contains("(1e39, 0e0, 0e0)"),
+        "{told}"
+    );
 }

@@ -58,6 +58,7 @@ pub(super) fn read(
         archive: archive(bytes, name)?,
         models: HashMap::new(),
         shown: Shown::new(0),
+        within: Vec::new(),
         raw: Raw::default(),
         progress,
     };
@@ -106,6 +107,8 @@ struct Reader<'a> {
     archive: ZipArchive<Cursor<&'a [u8]>>,
     models: HashMap<String, Model>,
     shown: Shown,
+    /// Path and id of the objects that the one looked at is a component of.
+    within: Vec<(String, String)>,
     raw: Raw,
     progress: &'a dyn Progress,
 }
@@ -209,12 +212,7 @@ impl Reader<'_> {
         depth: usize,
     ) -> Result<(), FileError> {
         if depth == 0 {
-            return Err(self.fault(
-                "components",
-                "they nest too deep or in a loop",
-                "a tree",
-                DAMAGED,
-            ));
+            return Err(self.fault("components", "they nest too deep", "a tree", DAMAGED));
         }
         if self.progress.cancelled() {
             return Err(FileError::Cancelled);
@@ -224,8 +222,20 @@ impl Reader<'_> {
         } else {
             &shows.path
         };
-        self.load(path)?;
         let title = format!("object {}", shows.id);
+        if self
+            .within
+            .iter()
+            .any(|(at, id)| at == path && *id == shows.id)
+        {
+            return Err(self.fault(
+                &title,
+                "components in a loop: it is a component of itself",
+                "a tree",
+                "Take it out of its own components, or export it again",
+            ));
+        }
+        self.load(path)?;
         let Some(model) = self.models.get_mut(path) else {
             return Ok(());
         };
@@ -273,12 +283,13 @@ impl Reader<'_> {
                 surface: Surface::Indexed(positions, triangles),
             });
         }
-        // Taken out meanwhile, so that a loop finds an object without components.
         let components = std::mem::take(&mut object.components);
         let path = path.to_owned();
+        self.within.push((path.clone(), shows.id.clone()));
         for component in &components {
             self.show(component, &path, &scene_from_object, &name, depth - 1)?;
         }
+        self.within.pop();
         if let Some(object) = self
             .models
             .get_mut(&path)

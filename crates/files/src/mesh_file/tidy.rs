@@ -52,6 +52,32 @@ pub(super) fn tidy(
     Ok((parts, notices))
 }
 
+/// A corner farther out than this, in any unit, is none of a boat's; what is near would be lost beside it.
+const FARTHEST: f64 = 1e12;
+
+/// The first corner of a surface that is too far out, and which it is.
+fn too_far(surface: &Surface) -> Option<(String, [f64; 3])> {
+    let far = |c: &[f64; 3]| c.iter().any(|c| c.abs() > FARTHEST);
+    match surface {
+        Surface::Loose(loose) => {
+            let mut corners = loose.as_flattened().iter().map(|c| c.map(f64::from));
+            let at = corners.position(|c| far(&c))?;
+            Some((
+                format!("triangle {}", at / 3 + 1),
+                loose.as_flattened()[at].map(f64::from),
+            ))
+        }
+        Surface::Indexed(positions, triangles) => {
+            let used = |at: &u32| far(&positions[*at as usize]);
+            let index = triangles
+                .iter()
+                .position(|corners| corners.iter().any(used))?;
+            let at = triangles[index].iter().find(|at| used(at))?;
+            Some((format!("triangle {}", index + 1), positions[*at as usize]))
+        }
+    }
+}
+
 /// Equal positions made one vertex.
 fn welded(part: RawPart, file: &str) -> Result<MeshPart, FileError> {
     let RawPart { name, surface } = part;
@@ -64,6 +90,15 @@ fn welded(part: RawPart, file: &str) -> Result<MeshPart, FileError> {
             "Export the hull with a coarser mesh",
         )
     };
+    if let Some((place, [x, y, z])) = too_far(&surface) {
+        return Err(FileError::fault(
+            file,
+            Spot::Named(format!("part \"{name}\", {place}")),
+            format!("a corner at ({x:e}, {y:e}, {z:e})"),
+            format!("coordinates of a boat, up to {FARTHEST:e}"),
+            "Repair or remove it in the program that made the mesh and export it again",
+        ));
+    }
     let (vertices, triangles) = match surface {
         Surface::Loose(loose) => {
             if loose.len() > (u32::MAX / 3) as usize {
