@@ -41,7 +41,8 @@ pub(super) fn settle(
     let disputed = pool().filter(|(_, f)| opponents(f).next().is_some());
     let taken = match disputed.max_by(by_width) {
         Some((at, f)) => {
-            let reach = opponents(f).map(|(_, other)| (f.value - other.value).abs());
+            // To the far end of what the other says.
+            let reach = opponents(f).map(|(_, other)| (f.value - other.value).abs() + other.off);
             Some((at, reach.fold(f.off, f64::max)))
         }
         None => pool().min_by(by_width).map(|(at, f)| (at, f.off)),

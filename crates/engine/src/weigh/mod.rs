@@ -3,8 +3,8 @@
 //!
 //! Every source gives a figure with its tolerance. Measured and computed ones come before what is
 //! assumed; of those that agree the narrowest is taken. Two that disagree by more than both
-//! tolerances are told and never averaged: the wider is kept, its tolerance widened to reach the
-//! other.
+//! tolerances are told and never averaged: the wider is kept, its tolerance widened to reach the far
+//! end of the other.
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};

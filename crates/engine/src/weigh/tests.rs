@@ -237,9 +237,9 @@ fn sources_that_disagree_are_told_and_the_wider_reaches_the_other() {
     near(mass.mass_kg, 41_000.0, 1e-6, "not averaged");
     near(
         mass.tolerance_kg,
-        1_500.0,
+        1_700.0,
         1e-6,
-        "reaches what the other says",
+        "reaches as far as the other may be",
     );
     let told = &found.disagreements[0];
     assert_eq!(told.between, [Source::Stated, Source::Waterline]);
@@ -448,6 +448,29 @@ fn absurd_marks_are_refused_by_name() {
     ] {
         assert_eq!(weigh(&hull, &weighing).unwrap_err().path, path);
     }
+}
+
+#[test]
+fn of_two_assumptions_the_worst_stays_within_what_is_taken() {
+    let facts = HullFacts {
+        mass: Some(Mass {
+            mass_kg: 5_200.0,
+            tolerance_kg: 250.0,
+            basis: Basis::CommonPractice,
+        }),
+        ..HullFacts::default()
+    };
+    let skiff = Weighing {
+        typical: Some(Typical {
+            waterline_m: Some(8.0),
+            ..Typical::of(BoatKind::Skiff)
+        }),
+        ..Weighing::default()
+    };
+    let found = weigh(&barge(facts), &skiff).unwrap();
+    let (source, mass) = found.mass.unwrap();
+    assert_eq!(source, Source::Typical, "the wider");
+    near(mass.mass_kg + mass.tolerance_kg, 5_450.0, 1e-9, "heaviest");
 }
 
 /// Float it with a mass and centre, mark that waterline, weigh it: the same mass and centre.
