@@ -302,6 +302,8 @@ fn what_is_usual_is_a_last_resort_and_told_when_far_off() {
         1e-12,
         "LCG",
     );
+    let says = format!("{:?}", found.centres[0].says);
+    assert!(says.contains("46.5 % of the waterline's length"), "{says}");
     let both = Weighing {
         typical: Some(Typical {
             ratio: Some(Range {

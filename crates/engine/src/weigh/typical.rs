@@ -238,8 +238,11 @@ impl Typical {
                 "in a {} the weight usually acts",
                 self.kind.words()
             ))
-            .figure(Quantity::ratio(share))
-            .words("of the waterline's length from its aft end at")
+            // Shares are known to half a percent, and a ratio is written to whole ones.
+            .words(format!(
+                "{} % of the waterline's length from its aft end at",
+                (share * 1000.0).round() / 10.0
+            ))
             .length(aft_x_m),
         });
     }
