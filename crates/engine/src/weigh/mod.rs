@@ -275,6 +275,9 @@ pub fn weigh(hull: &Hull, weighing: &Weighing) -> Result<Weighed, FieldProblem> 
     if let Some(supports) = &weighing.supports {
         supports.check_on(hull, &mut fields);
     }
+    if let Some(typical) = &weighing.typical {
+        typical.check_on(hull, &mut fields);
+    }
     if let Some(problem) = fields.problems.into_iter().next() {
         return Err(problem);
     }

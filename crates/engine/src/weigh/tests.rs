@@ -453,6 +453,21 @@ fn absurd_marks_are_refused_by_name() {
 }
 
 #[test]
+fn no_waterline_is_longer_than_the_hull() {
+    let usual = |waterline_m| Weighing {
+        typical: Some(Typical {
+            waterline_m: Some(waterline_m),
+            ..Typical::of(BoatKind::FullKeel)
+        }),
+        ..Weighing::default()
+    };
+    let hull = barge(HullFacts::default());
+    assert!(weigh(&hull, &usual(10.0)).is_ok());
+    let told = weigh(&hull, &usual(99.0)).unwrap_err().to_string();
+    assert!(told.contains("typical.waterline_m: found 99 m"), "{told}");
+}
+
+#[test]
 fn of_two_assumptions_the_worst_stays_within_what_is_taken() {
     let facts = HullFacts {
         mass: Some(Mass {

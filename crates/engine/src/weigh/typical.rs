@@ -193,6 +193,17 @@ impl Typical {
         }
     }
 
+    /// No waterline is longer than the hull.
+    pub(super) fn check_on(&self, hull: &Hull, fields: &mut Fields) {
+        let most_m = hull.bounds.extents().x + 2.0 * hull.shape_tolerance_m;
+        if let Some(length_m) = self.waterline_m
+            && length_m > most_m
+        {
+            let expected = format!("at most the hull's own length, {most_m:.2} m");
+            fields.problem("typical.waterline_m", format!("{length_m} m"), expected);
+        }
+    }
+
     pub(super) fn weigh(&self, hull: &Hull, aside: &Aside, weighed: &mut Weighed) {
         let marked = weighed.afloat;
         let Some(length_m) = self.waterline_m.or(marked.map(|a| a.length_m)) else {
