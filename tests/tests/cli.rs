@@ -761,3 +761,98 @@ fn a_hull_is_made_of_measures_and_checked() {
     assert_eq!(status(&output), 3);
     assert!(told(&output).contains("--beam"));
 }
+
+/// What is told beside a document was once left out without a word.
+#[test]
+fn measures_beside_a_document_are_added_to_it() {
+    let yard = Yard::new();
+    let path = |name: &str| yard.path(name).to_str().unwrap().to_owned();
+    let kept = path("hulls/tern.measures.json");
+    let measure = |more: &[&str]| keelstead(&[&["hull", "measure"], more].concat());
+    let first = [
+        &kept,
+        "--family",
+        "full-keel",
+        "--length",
+        "9.4m",
+        "--beam",
+        "2.9m",
+        "--draft",
+        "1.5m",
+        "--girth",
+        "4m:2.8m",
+    ];
+    let output = measure(&first);
+    assert_eq!(status(&output), 0, "{}", told(&output));
+    let before = std::fs::read(&kept).unwrap();
+
+    // A measure that cannot be, with what the document says.
+    let output = measure(&[&kept, "--draft", "9m"]);
+    assert_eq!(status(&output), 3);
+    assert!(
+        told(&output).contains("measures.draft_m"),
+        "{}",
+        told(&output)
+    );
+    let output = measure(&[&path("hulls/none.measures.json"), "--draft", "1m"]);
+    assert_eq!(status(&output), 3);
+    assert!(
+        told(&output).contains("no such document"),
+        "{}",
+        told(&output)
+    );
+
+    let more = [
+        &kept,
+        "--draft",
+        "1.4m",
+        "--girth",
+        "5m:2.8m",
+        "--highest",
+        "3.2m",
+        "--beyond-bow",
+        "0.4m",
+        "--nothing-under",
+    ];
+    let output = measure(&more);
+    assert_eq!(status(&output), 0, "{}", told(&output));
+    let said = printed(&output);
+    for word in [
+        "1.40 m",
+        "girth at 5.00 m",
+        "reaches 3.20 m",
+        "Not written: ",
+    ] {
+        assert!(said.contains(word), "{word} is not in {said}");
+    }
+    // Written to a document of its own, which a second time is not written over.
+    let hull = path("hulls/tern.json");
+    let output = measure(&[&more[..], &["-o", &hull]].concat());
+    assert_eq!(
+        status(&output),
+        3,
+        "the document read has the name of the one to write"
+    );
+    assert!(!Path::new(&hull).exists());
+    let hull = path("hulls/tern-2.json");
+    let output = measure(&[&more[..], &["-o", &hull]].concat());
+    assert_eq!(status(&output), 0, "{}", told(&output));
+    let text = std::fs::read_to_string(path("hulls/tern-2.measures.json")).unwrap();
+    let written: Value = serde_json::from_str(&text).unwrap();
+    let measures = &written["measures"];
+    assert_eq!(
+        (&measures["draft_m"], &measures["beam_m"]),
+        (&json!(1.4), &json!(2.9))
+    );
+    assert_eq!(measures["girths"].as_array().unwrap().len(), 2);
+    assert_eq!(measures["nothing_under"], true);
+    let described: Value = serde_json::from_str(&std::fs::read_to_string(&hull).unwrap()).unwrap();
+    assert_eq!(described["mesh"], "tern-2.measures.json");
+    assert_eq!(std::fs::read(&kept).unwrap(), before);
+
+    // Less than nothing is a figure, not an option.
+    for option in ["--stem-rake", "--stern-rake", "--keel-start"] {
+        let output = measure(&[&kept, option, "-0.05m"]);
+        assert_eq!(status(&output), 0, "{option}: {}", told(&output));
+    }
+}

@@ -185,7 +185,9 @@ Exit status: 0 if weight and centre are known and no source contradicts another,
     },
     /// Make a hull of what a tape measured: a family of boats, fitted to the measures
     #[command(after_help = "\
-A measures document stands wherever a mesh file does, and stays open to more measures.
+A measures document stands wherever a mesh file does, and stays open to more measures: those
+given beside it are added to what it says, or take its place. It is never written over; with
+-o OUT.json all of them are written to OUT.measures.json.
 Stations are measured forward from the after end of the boat, heights up from the
 level of the lowest point. Lengths in either system: 9.42m, 31ft, \"10ft 2 1/2in\".
 
@@ -195,11 +197,12 @@ Examples:
   keelstead hull measure wren.measures.json --family full-keel --length 9.4m --beam 2.9m
       --draft 1.5m --keel-start 1.3m --keel-length 3.5m --half-breadth 4m:1.5m:1.4m -o wren.json
   keelstead hull measure wren.measures.json --units imperial
+  keelstead hull measure wren.measures.json --highest 3.1m --nothing-under -o wren-2.json
   keelstead hull measure wren.measures.json --json
 
 Exit status: 0 if the surface was fitted, 3 if not.")]
     Measure {
-        /// The measures document to read; with --family the one to write
+        /// The measures document to read and add to; with --family, --length and --beam the one to write
         #[arg(value_name = "FILE.measures.json")]
         file: Option<PathBuf>,
         /// List the families, what each takes, and how it is measured

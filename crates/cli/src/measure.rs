@@ -63,6 +63,16 @@ struct Concluded<'a> {
     open: &'a Open,
 }
 
+/// Where the measures stand once the command is done.
+enum Kept {
+    /// In the document they were read from.
+    There(PathBuf),
+    /// In a document to be written.
+    New(PathBuf),
+    /// On the command line alone.
+    Nowhere,
+}
+
 /// Fits, reports, and writes what was asked for.
 pub(crate) fn measure(
     file: Option<&Path>,
@@ -71,17 +81,33 @@ pub(crate) fn measure(
     units: Units,
     json: bool,
 ) -> anyhow::Result<Outcome> {
-    let (measured, path, new) = match (file, told.measures()?) {
-        (None, None) => {
+    let (measured, path, kept) = match (file, told.whole()) {
+        (None, None) if told.is_empty() => {
             bail!(
                 "name a measures document, or give --family, --length and --beam; --help has examples"
             )
         }
+        (None, None) => bail!(
+            "measures without a document need at least --family, --length and --beam; --families lists the families"
+        ),
+        (Some(file), None) if !told.is_empty() && !file.exists() => bail!(
+            "{}: there is no such document to add measures to; a new one needs at least --family, --length and --beam",
+            file.display()
+        ),
         (Some(file), None) => {
             let (disk, name) = Disk::around(file)?;
             let read = || document::read::<MeasuresFile>(&disk.read(&name)?, &name);
-            let measured = read().map_err(|error: FileError| error.shown_by(&disk))?;
-            (measured, disk.shown(&name), false)
+            let mut measured = read().map_err(|error: FileError| error.shown_by(&disk))?;
+            told.add(&mut measured);
+            let kept = if told.is_empty() {
+                Kept::There(file.to_owned())
+            } else {
+                // The document is never written over: with a description, another one stands beside that.
+                out.map_or(Kept::Nowhere, |out| {
+                    Kept::New(out.with_extension("measures.json"))
+                })
+            };
+            (measured, disk.shown(&name), kept)
         }
         (file, Some((family, measures))) => {
             let name = file.map_or_else(|| family.word().to_owned(), name_of);
@@ -93,18 +119,21 @@ pub(crate) fn measure(
                 note: String::new(),
             };
             let path = file.map_or_else(|| "the measures".into(), |f| f.display().to_string());
-            (measured, path, file.is_some())
+            let kept = file.map_or(Kept::Nowhere, |file| Kept::New(file.to_owned()));
+            (measured, path, kept)
         }
     };
     let fitted = measured.fit(&path)?;
     let mut written = Vec::new();
-    if let Some(file) = file.filter(|_| new) {
+    if let Kept::New(file) = &kept {
         written.push(keep(file, &measured)?);
     }
     if let Some(out) = out {
-        let file = file.context(
-            "-o writes a hull description that refers to a measures document: name one to write as well",
-        )?;
+        let (Kept::There(file) | Kept::New(file)) = &kept else {
+            bail!(
+                "-o writes a hull description that refers to a measures document: name one to write as well"
+            );
+        };
         written.push(describe(out, file, &measured)?);
     }
     let text = if json {
@@ -124,7 +153,14 @@ pub(crate) fn measure(
         text.push('\n');
         text
     } else {
-        text(&measured, &fitted, &written, units)
+        let mut text = text(&measured, &fitted, &written, units);
+        if !told.is_empty() && file.is_some() && written.is_empty() {
+            text.push_str(&report::wrapped(
+                "Not written: ",
+                &format!("{path} stays as it is; -o OUT.json writes all the measures to OUT.measures.json beside it"),
+            ));
+        }
+        text
     };
     Ok(Outcome { text, status: 0 })
 }

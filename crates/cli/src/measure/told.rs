@@ -1,12 +1,12 @@
 //! Measures as options of the command.
 
-use anyhow::bail;
 use clap::Args;
-use keelstead::family::{BottomHeight, Family, Girth, HalfBreadth, Measures};
+use keelstead::family::{BottomHeight, Family, Girth, HalfBreadth, MeasureKind, Measures};
+use keelstead_files::measures_file::MeasuresFile;
 use keelstead_files::units::{Units, parse_length, parse_mass};
 
-/// What is measured, where no document says it.
-#[derive(Args, Clone, Debug, Default)]
+/// What is measured, where no document says it or besides what one says.
+#[derive(Args, Clone, Debug, Default, PartialEq)]
 #[command(next_help_heading = "Measures")]
 pub(crate) struct Told {
     /// Kind of hull; --families lists them
@@ -151,43 +151,63 @@ fn girth(text: &str) -> Result<Girth, String> {
 }
 
 impl Told {
-    /// Family and measures; none if none are told.
-    pub(super) fn measures(&self) -> anyhow::Result<Option<(Family, Measures)>> {
-        let (family, length_m, beam_m) = match (self.family, self.length, self.beam) {
-            (Some(family), Some(length), Some(beam)) => (family, length, beam),
-            (None, None, None) => return Ok(None),
-            _ => bail!(
-                "measures without a document need at least --family, --length and --beam; --families lists the families"
-            ),
-        };
-        let measures = Measures {
-            draft_m: self.draft,
-            waterline_length_m: self.waterline_length,
-            height_bow_m: self.height_bow,
-            height_middle_m: self.height_middle,
-            height_stern_m: self.height_stern,
-            transom_breadth_m: self.transom_breadth,
-            stem_rake_m: self.stem_rake,
-            stern_rake_m: self.stern_rake,
-            keel_start_m: self.keel_start,
-            keel_length_m: self.keel_length,
-            keel_width_m: self.keel_width,
-            forefoot_m: self.forefoot,
-            rudder_start_m: self.rudder_start,
-            rudder_foot_m: self.rudder_foot,
-            hull_breadth_m: self.hull_breadth,
-            bridge_height_m: self.bridge_height,
-            highest_m: self.highest,
-            beyond_bow_m: self.beyond_bow,
-            beyond_stern_m: self.beyond_stern,
-            beam_over_all_m: self.beam_over_all,
-            nothing_under: self.nothing_under,
-            displacement_kg: self.displacement,
-            half_breadths: self.half_breadth.clone(),
-            bottom_heights: self.bottom_height.clone(),
-            girths: self.girth.clone(),
-            ..Measures::new(length_m, beam_m)
-        };
-        Ok(Some((family, measures)))
+    /// Whether nothing is told.
+    pub(super) fn is_empty(&self) -> bool {
+        *self == Self::default()
+    }
+
+    /// Family and measures, where what is told is enough for a boat of its own: family, length and beam at least.
+    pub(super) fn whole(&self) -> Option<(Family, Measures)> {
+        let mut measures = Measures::new(self.length?, self.beam?);
+        self.add_to(&mut measures);
+        Some((self.family?, measures))
+    }
+
+    /// Sets what is told beside what `measured` says already; measures at places join those there.
+    pub(super) fn add(&self, measured: &mut MeasuresFile) {
+        measured.family = self.family.unwrap_or(measured.family);
+        self.add_to(&mut measured.measures);
+    }
+
+    fn add_to(&self, measures: &mut Measures) {
+        for kind in MeasureKind::ALL {
+            if let Some(value) = self.value(kind) {
+                measures.set(kind, Some(value));
+            }
+        }
+        measures.nothing_under |= self.nothing_under;
+        measures.half_breadths.extend(&self.half_breadth);
+        measures.bottom_heights.extend(&self.bottom_height);
+        measures.girths.extend(&self.girth);
+    }
+
+    /// The measure of a kind that is measured once.
+    fn value(&self, kind: MeasureKind) -> Option<f64> {
+        match kind {
+            MeasureKind::Length => self.length,
+            MeasureKind::Beam => self.beam,
+            MeasureKind::Draft => self.draft,
+            MeasureKind::WaterlineLength => self.waterline_length,
+            MeasureKind::HeightBow => self.height_bow,
+            MeasureKind::HeightMiddle => self.height_middle,
+            MeasureKind::HeightStern => self.height_stern,
+            MeasureKind::TransomBreadth => self.transom_breadth,
+            MeasureKind::StemRake => self.stem_rake,
+            MeasureKind::SternRake => self.stern_rake,
+            MeasureKind::KeelStart => self.keel_start,
+            MeasureKind::KeelLength => self.keel_length,
+            MeasureKind::KeelWidth => self.keel_width,
+            MeasureKind::Forefoot => self.forefoot,
+            MeasureKind::RudderStart => self.rudder_start,
+            MeasureKind::RudderFoot => self.rudder_foot,
+            MeasureKind::HullBreadth => self.hull_breadth,
+            MeasureKind::BridgeHeight => self.bridge_height,
+            MeasureKind::Highest => self.highest,
+            MeasureKind::BeyondBow => self.beyond_bow,
+            MeasureKind::BeyondStern => self.beyond_stern,
+            MeasureKind::BeamOverAll => self.beam_over_all,
+            MeasureKind::Displacement => self.displacement,
+            MeasureKind::HalfBreadth | MeasureKind::BottomHeight | MeasureKind::Girth => None,
+        }
     }
 }
