@@ -856,3 +856,29 @@ fn measures_beside_a_document_are_added_to_it() {
         assert_eq!(status(&output), 0, "{option}: {}", told(&output));
     }
 }
+
+/// A hull was once written that every other command then refused.
+#[test]
+fn a_hull_that_is_too_open_is_not_written() {
+    let yard = Yard::new();
+    let path = |name: &str| yard.path(name).to_str().unwrap().to_owned();
+    let (kept, hull) = (path("hulls/big.measures.json"), path("hulls/big.json"));
+    let output = keelstead(&[
+        "hull",
+        "measure",
+        &kept,
+        "--family",
+        "full-keel",
+        "--length",
+        "16m",
+        "--beam",
+        "4.5m",
+        "-o",
+        &hull,
+    ]);
+    assert_eq!(status(&output), 3, "{}", printed(&output));
+    for word in ["measure next the ", "expected 1.00 m at most"] {
+        assert!(told(&output).contains(word), "{}", told(&output));
+    }
+    assert!(!Path::new(&hull).exists() && !Path::new(&kept).exists());
+}

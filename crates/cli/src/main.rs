@@ -200,7 +200,7 @@ Examples:
   keelstead hull measure wren.measures.json --highest 3.1m --nothing-under -o wren-2.json
   keelstead hull measure wren.measures.json --json
 
-Exit status: 0 if the surface was fitted, 3 if not.")]
+Exit status: 0 if the surface was fitted, 3 if not, or if it is too open to be written as a hull.")]
     Measure {
         /// The measures document to read and add to; with --family, --length and --beam the one to write
         #[arg(value_name = "FILE.measures.json")]

@@ -10,7 +10,7 @@ use keelstead::hull::{Mass, Taped};
 use keelstead::quantity::{Basis, Quantity};
 use keelstead_files::document::Document;
 use keelstead_files::hull_file::{Axes, HullFile, LengthUnit};
-use keelstead_files::measures_file::MeasuresFile;
+use keelstead_files::measures_file::{self, MeasuresFile};
 use keelstead_files::source::{Disk, Source};
 use keelstead_files::units::{Units, sentence, sentence_both, write};
 use keelstead_files::{FileError, document, save};
@@ -73,6 +73,21 @@ enum Kept {
     Nowhere,
 }
 
+/// Refuses to describe a hull that every other command would refuse: nothing is written.
+fn close_enough(fitted: &Fitted, path: &str, units: Units) -> anyhow::Result<()> {
+    let Some(open) = measures_file::too_open(path, fitted.tolerance_m) else {
+        return Ok(());
+    };
+    let measures: Vec<String> = fitted.open.next.iter().map(|n| next(n, units)).collect();
+    Err(anyhow::Error::new(open).context(match measures.is_empty() {
+        true => "no hull is written".to_owned(),
+        false => format!(
+            "no hull is written; measure next {}",
+            measures.join(", or ")
+        ),
+    }))
+}
+
 /// Fits, reports, and writes what was asked for.
 pub(crate) fn measure(
     file: Option<&Path>,
@@ -124,6 +139,9 @@ pub(crate) fn measure(
         }
     };
     let fitted = measured.fit(&path)?;
+    if out.is_some() {
+        close_enough(&fitted, &path, units)?;
+    }
     let mut written = Vec::new();
     if let Kept::New(file) = &kept {
         written.push(keep(file, &measured)?);

@@ -2,12 +2,12 @@
 //! and is the surface fitted to it, so it stays open to more measures.
 
 use keelstead::family::{Family, FitError, Fitted, Measures, fit};
-use keelstead::quantity::Sentence;
+use keelstead::quantity::{Quantity, Sentence};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::document::Document;
-use crate::error::FileError;
+use crate::error::{FileError, Spot};
 
 /// A measures document. Lengths in metres.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -45,6 +45,23 @@ impl MeasuresFile {
             },
         })
     }
+}
+
+/// A surface that measures leave this open, m, tells nothing of a gap.
+const MOST_OPEN_M: f64 = 1.0;
+
+/// Why a fitted surface is no hull to check: the measures leave it open by `tolerance_m`, which is too much. `path` is the
+/// document's name in messages.
+pub fn too_open(path: &str, tolerance_m: f64) -> Option<FileError> {
+    (tolerance_m > MOST_OPEN_M).then(|| {
+        FileError::fault(
+            path,
+            Spot::Whole,
+            Sentence::new("the measures leave the surface open by").length(tolerance_m),
+            Sentence::figure_first(Quantity::length(MOST_OPEN_M)).words("at most"),
+            "Measure more: what helps most is told with the fitted surface",
+        )
+    })
 }
 
 fn problem(problem: &keelstead::family::MeasureProblem) -> Sentence {

@@ -16,6 +16,7 @@ use keelstead::weigh::Weighed;
 
 use crate::error::{FileError, Notice, Spot};
 use crate::hull_file::{Axes, HullFile, Origin};
+use crate::measures_file::too_open;
 use crate::mesh_file::{Format, MeshFile, MeshPart};
 use keel::aft_end_of_keel;
 use parts::{kinds, told_of_use};
@@ -88,8 +89,8 @@ pub fn hull(
             })
         })
         .collect::<Result<Vec<_>, FileError>>()?;
-    if fitted_m > MOST_OPEN_M {
-        return Err(too_open(&described.mesh, fitted_m));
+    if let Some(open) = too_open(&described.mesh, fitted_m) {
+        return Err(open);
     }
     let mut facts = described.facts();
     facts.taped = taped;
@@ -142,19 +143,6 @@ fn taken(weighed: &Weighed) -> Vec<Sentence> {
     let untold = weighed.untold.iter().map(|u| &u.says);
     says.extend(disagreements.chain(untold).chain(&weighed.notes).cloned());
     says
-}
-
-/// A surface that measures leave this open, m, tells nothing of a gap.
-const MOST_OPEN_M: f64 = 1.0;
-
-fn too_open(mesh: &str, fitted_m: f64) -> FileError {
-    FileError::fault(
-        mesh,
-        Spot::Whole,
-        Sentence::new("the measures leave the surface open by").length(fitted_m),
-        Sentence::figure_first(Quantity::length(MOST_OPEN_M)).words("at most"),
-        "Measure more: what helps most is told with the fitted surface",
-    )
 }
 
 /// Refuses a unit or axes other than those the file states, where it cannot be read otherwise.
