@@ -882,3 +882,54 @@ fn a_hull_that_is_too_open_is_not_written() {
     }
     assert!(!Path::new(&hull).exists() && !Path::new(&kept).exists());
 }
+
+#[test]
+fn an_export_says_what_the_mesh_does_not_carry() {
+    let yard = Yard::new();
+    let path = |name: &str| yard.path(name).to_str().unwrap().to_owned();
+    let (kept, hull) = (path("hulls/tern.measures.json"), path("hulls/tern.json"));
+    let output = keelstead(&[
+        "hull",
+        "measure",
+        &kept,
+        "--family",
+        "full-keel",
+        "--length",
+        "9.4m",
+        "--beam",
+        "2.9m",
+        "--draft",
+        "1.5m",
+        "-o",
+        &hull,
+    ]);
+    assert_eq!(status(&output), 0, "{}", told(&output));
+    let output = keelstead(&["hull", "measure", &kept, "--json"]);
+    let concluded: Value = serde_json::from_str(&printed(&output)).unwrap();
+    let tolerance_mm = (concluded["tolerance_m"].as_f64().unwrap() * 1e3).ceil();
+    let said = printed(&keelstead(&[
+        "hull",
+        "export",
+        &hull,
+        "-o",
+        &path("tern.stl"),
+    ]));
+    let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+    for word in [
+        format!("\"shape_tolerance_m\": {:.3}", tolerance_mm / 1e3),
+        "carries no tolerance".into(),
+        "Keep the measures document".into(),
+    ] {
+        assert!(said.contains(&word), "{word} is not in {said}");
+    }
+    // A mesh of which nobody said more has nothing to lose.
+    let petrel = path("hulls/petrel.json");
+    let said = printed(&keelstead(&[
+        "hull",
+        "export",
+        &petrel,
+        "-o",
+        &path("petrel.stl"),
+    ]));
+    assert!(!said.contains("Note"), "{said}");
+}

@@ -4,14 +4,14 @@ use std::fmt::Write;
 use std::path::Path;
 
 use anyhow::{Context, bail};
-use keelstead::hull::{PartKind, PartUse};
+use keelstead::hull::{Hull, PartKind, PartUse};
 use keelstead::quantity::{Quantity, Sentence};
-use keelstead_files::hull_file::LengthUnit;
+use keelstead_files::hull_file::{Axes, HullFile, LengthUnit};
 use keelstead_files::intake::{self, Imported, Skin, Written, axis_word};
 use keelstead_files::mesh_file::{self, Surroundings};
 use keelstead_files::names::boat_of;
 use keelstead_files::source::{Disk, Source};
-use keelstead_files::units::{Units, sentence, write};
+use keelstead_files::units::{Units, sentence, write, write_both};
 use keelstead_files::{FileError, Notice, Silent, open, save};
 use serde::Serialize;
 
@@ -263,11 +263,38 @@ pub(crate) fn export(hull: &Path, out: &Path) -> anyhow::Result<Outcome> {
         _ => bail!("{}: write a name that ends in .glb or .stl", out.display()),
     };
     save::write_new(out, &bytes)?;
-    Ok(Outcome {
-        text: format!(
-            "Written: {}, in metres, origin at the aft end of the keel; hull import reads it back without a question\n",
-            out.display()
-        ),
-        status: 0,
-    })
+    let mut text = format!(
+        "Written: {}, in metres, origin at the aft end of the keel; hull import reads it back without a question\n",
+        out.display()
+    );
+    if let Some(lost) = lost(&opened.hull) {
+        text.push_str(&report::wrapped("Note: ", &lost));
+    }
+    Ok(Outcome { text, status: 0 })
+}
+
+/// What a description says of a surface and its mesh alone does not; none if an import takes as much for granted.
+fn lost(hull: &Hull) -> Option<String> {
+    let taken_m = HullFile::for_mesh("", "", LengthUnit::Metre, Axes::default()).shape_tolerance_m;
+    let open = hull.shape_tolerance_m > taken_m;
+    if !open && hull.taped.is_none() {
+        return None;
+    }
+    let both = |m: f64| write_both(Quantity::length(m));
+    let not_drawn = match hull.taped {
+        Some(_) => ", nor that a tape measured her: what it did not draw would read as not there",
+        None => "",
+    };
+    let keep = match hull.taped {
+        Some(_) => "Keep the measures document, or write \"taped\" and",
+        None => "Write",
+    };
+    Some(format!(
+        "the mesh carries no tolerance, which is \u{b1} {} here where an import takes \u{b1} {}{not_drawn}. {keep} \
+         \"shape_tolerance_m\": {:.3} into the description that the import makes",
+        both(hull.shape_tolerance_m),
+        both(taken_m),
+        // Rounded up: never less than it is.
+        (hull.shape_tolerance_m * 1e3).ceil() / 1e3,
+    ))
 }
