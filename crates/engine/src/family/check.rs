@@ -4,7 +4,7 @@ use std::fmt;
 
 use super::kind::MeasureKind as K;
 use super::measures::{Given, Measures};
-use super::{Family, MeasureKind};
+use super::{Estimate, Family, MeasureKind};
 use crate::hydrostatics::SEA_WATER_KG_M3;
 use crate::quantity::{Quantity, Sentence, Span, Unit};
 
@@ -97,6 +97,27 @@ pub(super) fn problems(family: Family, measures: &Measures) -> Vec<MeasureProble
     check.problems
 }
 
+/// The kinds that say how high the deck's edge is.
+const SHEER: [MeasureKind; 3] = [K::HeightBow, K::HeightMiddle, K::HeightStern];
+
+/// The highest point that was measured, if it lies below the deck's edge as the surface has it, further than both may be off.
+pub(super) fn too_low(measures: &Measures, estimates: &[Estimate]) -> Option<MeasureProblem> {
+    let highest_m = measures.highest_m?;
+    let sheer = estimates.iter().filter(|e| SHEER.contains(&e.kind));
+    let least = |e: &Estimate| e.value - e.tolerance;
+    let edge = sheer.max_by(|a, b| least(a).total_cmp(&least(b)))?;
+    let lower = highest_m + measures.tolerance(K::Highest, highest_m) < least(edge);
+    lower.then(|| MeasureProblem {
+        kind: K::Highest,
+        index: 0,
+        found: Sentence::figure_first(Quantity::length(highest_m)),
+        expected: Sentence::new("at least").length(least(edge)).words(format!(
+            ", the least that the {} can be by what else was measured; measure that too",
+            edge.kind.title()
+        )),
+    })
+}
+
 fn quantity(kind: MeasureKind, value: f64) -> Quantity {
     Quantity {
         value,
@@ -147,6 +168,19 @@ impl Check {
                     .length(most);
                 self.add(kind, index, Sentence::new(what).length(value), expected);
             }
+        }
+    }
+
+    /// `kind` may not be less than `least`, which is what `what` says.
+    fn at_least(&mut self, measures: &Measures, kind: MeasureKind, least: f64, what: &str) {
+        if let Some(value) = measures.value(kind)
+            && value < least - measures.tolerance(kind, value)
+        {
+            let expected = Sentence::new("at least")
+                .figure(quantity(kind, least))
+                .words(format!(", {what}"));
+            let found = Sentence::figure_first(quantity(kind, value));
+            self.add(kind, 0, found, expected);
         }
     }
 
@@ -221,8 +255,7 @@ impl Check {
     }
 
     fn heights(&mut self, measures: &Measures) {
-        let sheer = [K::HeightBow, K::HeightMiddle, K::HeightStern];
-        for height in sheer {
+        for height in SHEER {
             if let Some(value) = measures.value(height) {
                 let what = format!("the {}", height.title());
                 self.at_most(measures, K::Draft, value - 0.02, &what);
@@ -233,6 +266,9 @@ impl Check {
                 let what = "the height of the highest point";
                 self.at_most(measures, height, highest, what);
             }
+        }
+        if let Some(draft) = measures.draft_m {
+            self.at_least(measures, K::Highest, draft, "the draft");
         }
         if let Some(bridge) = measures.bridge_height_m {
             self.at_most(
@@ -248,7 +284,7 @@ impl Check {
             0.6 * measures.length_m,
             "six tenths of the length",
         );
-        for height in sheer {
+        for height in SHEER {
             self.at_most(measures, height, measures.length_m, "the length over all");
         }
     }

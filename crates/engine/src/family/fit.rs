@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::check::{FitError, problems};
+use super::check::{FitError, problems, too_low};
 use super::measures::{Given, Measures};
 use super::parts::{Detail, Made, body, hung, lines};
 use super::plan::{Below, Plan};
@@ -82,9 +82,13 @@ pub fn fit(family: Family, measures: &Measures) -> Result<Fitted, FitError> {
     }
     let displacement_kg = volume_m3 * SEA_WATER_KG_M3;
     let spread = spread(&space, &solved, &given, measures);
+    let estimates = estimates(&space, &solved, &given, hung_m3);
+    if let Some(problem) = too_low(measures, &estimates) {
+        return Err(FitError::Measures(vec![problem]));
+    }
     Ok(Fitted {
         measures: reached(&given, &solved, displacement_kg),
-        estimates: estimates(&space, &solved, &given, hung_m3),
+        estimates,
         displacement_kg,
         draft_m,
         lines: lines(plan, shape).moved([after_end_x_m, 0.0, 0.0]),

@@ -252,7 +252,7 @@ proptest! {
 #[test]
 fn measures_that_cannot_be_are_named() {
     type Spoil<'a> = &'a dyn Fn(&mut Measures);
-    let cases: [(&str, Spoil<'_>, MeasureKind); 9] = [
+    let cases: [(&str, Spoil<'_>, MeasureKind); 11] = [
         (
             "no number",
             &|m| m.draft_m = Some(f64::NAN),
@@ -305,6 +305,22 @@ fn measures_that_cannot_be_are_named() {
                 });
             },
             MeasureKind::HalfBreadth,
+        ),
+        (
+            "nothing of her as high as she floats",
+            &|m| {
+                m.draft_m = Some(1.5);
+                m.highest_m = Some(0.5);
+            },
+            MeasureKind::Highest,
+        ),
+        (
+            "nothing of her as high as any deck may be",
+            &|m| {
+                m.draft_m = Some(1.0);
+                m.highest_m = Some(1.5);
+            },
+            MeasureKind::Highest,
         ),
     ];
     for (what, spoil, kind) in cases {
