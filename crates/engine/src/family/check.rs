@@ -72,24 +72,7 @@ pub(super) fn problems(family: Family, measures: &Measures) -> Vec<MeasureProble
     for given in measures.list() {
         check.alone(family, &given);
     }
-    for (&kind, &tolerance) in &measures.tolerances {
-        let least = if kind.unit() == Unit::Mass {
-            1.0
-        } else {
-            0.001
-        };
-        let most = kind.range().max;
-        if !(tolerance >= least && tolerance <= most) {
-            check.add(
-                kind,
-                0,
-                Sentence::new("a tolerance of").figure(quantity(kind, tolerance)),
-                Sentence::figure_first(quantity(kind, least))
-                    .words("to")
-                    .figure(quantity(kind, most)),
-            );
-        }
-    }
+    check.number(measures);
     // What is no number on its own would only be named again for what it is held against.
     if check.problems.is_empty() {
         check.together(measures);
@@ -117,6 +100,17 @@ pub(super) fn too_low(measures: &Measures, estimates: &[Estimate]) -> Option<Mea
         )),
     })
 }
+
+/// Most measures at places: a fit takes a time that grows with the square of their number, and no tape takes more.
+/// Common practice, no source.
+const MOST_PLACES: usize = 300;
+
+/// Most that a length may be off, as a part of the length over all; a weight may be off by half. What is less certain is not
+/// measured. Common practice, no source.
+const MOST_OFF: f64 = 0.1;
+
+/// Shortest waterline, as a part of the length over all. Common practice, no source.
+const LEAST_WATERLINE: f64 = 0.5;
 
 fn quantity(kind: MeasureKind, value: f64) -> Quantity {
     Quantity {
@@ -171,6 +165,36 @@ impl Check {
         }
     }
 
+    /// How many measures at places there are.
+    fn number(&mut self, measures: &Measures) {
+        let given = measures.list();
+        let at_places: Vec<&Given> = given.iter().filter(|g| g.kind.at_places()).collect();
+        if let Some(first) = at_places.get(MOST_PLACES) {
+            let found = Sentence::new(format!("{} measures at places", at_places.len()));
+            let expected = Sentence::new(format!(
+                "{MOST_PLACES} at most: half-breadths, heights of the bottom and girths together"
+            ));
+            self.add(first.kind, first.index, found, expected);
+        }
+    }
+
+    /// How far measures are said to be off.
+    fn tolerances(&mut self, measures: &Measures) {
+        for (&kind, &tolerance) in &measures.tolerances {
+            let (least, most) = match kind.unit() {
+                Unit::Mass => (1.0, 0.5 * measures.value(kind).unwrap_or(kind.range().max)),
+                _ => (0.001, MOST_OFF * measures.length_m),
+            };
+            if !(tolerance >= least && tolerance <= most) {
+                let found = Sentence::new("a tolerance of").figure(quantity(kind, tolerance));
+                let expected = Sentence::figure_first(quantity(kind, least))
+                    .words("to")
+                    .figure(quantity(kind, most));
+                self.add(kind, 0, found, expected);
+            }
+        }
+    }
+
     /// `kind` may not be less than `least`, which is what `what` says.
     fn at_least(&mut self, measures: &Measures, kind: MeasureKind, least: f64, what: &str) {
         if let Some(value) = measures.value(kind)
@@ -199,6 +223,7 @@ impl Check {
 
     /// Measures against one another.
     fn together(&mut self, measures: &Measures) {
+        self.tolerances(measures);
         let (length, beam) = (measures.length_m, measures.beam_m);
         self.at_most(measures, K::Beam, 0.8 * length, "four fifths of the length");
         if beam < 0.05 * length {
@@ -214,6 +239,12 @@ impl Check {
         }
         let over_all = "the length over all";
         self.at_most(measures, K::WaterlineLength, length, over_all);
+        self.at_least(
+            measures,
+            K::WaterlineLength,
+            LEAST_WATERLINE * length,
+            "half the length over all",
+        );
         self.at_most(measures, K::KeelLength, length, over_all);
         self.at_most(
             measures,

@@ -271,9 +271,20 @@ fn half_breadth(surface: &Surface<'_>, place: Place) -> Option<Reading> {
     }
     let section = surface.section(x);
     let (first, last) = (section.first()?, section.last()?);
-    // Above the sheer the deck's edge is what is nearest.
     if z >= last.p[2] {
-        return Some(at_sheer(surface, x, 1));
+        // As far above the sheer as its height may be off, the deck's edge is meant; further up the surface is not there,
+        // and the higher, the less, so that a fit raises the sheer.
+        let above = z - last.p[2] - K::HeightMiddle.usual_tolerance();
+        let mut edge = at_sheer(surface, x, 1);
+        if above > 0.0 {
+            edge.value -= above;
+            edge.there = false;
+            let rise = at_sheer(surface, x, 2);
+            for (s, r) in edge.slope.0.iter_mut().zip(&rise.slope.0) {
+                *s += r;
+            }
+        }
+        return Some(edge);
     }
     // Below the skin there is nothing: less than nothing, the further below, so that a fit finds it.
     let mut beyond = towards(surface, first.spot, z - first.p[2], [0.0, 0.0, -1.0]);

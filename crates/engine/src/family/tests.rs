@@ -252,7 +252,7 @@ proptest! {
 #[test]
 fn measures_that_cannot_be_are_named() {
     type Spoil<'a> = &'a dyn Fn(&mut Measures);
-    let cases: [(&str, Spoil<'_>, MeasureKind); 11] = [
+    let cases: [(&str, Spoil<'_>, MeasureKind); 14] = [
         (
             "no number",
             &|m| m.draft_m = Some(f64::NAN),
@@ -322,6 +322,31 @@ fn measures_that_cannot_be_are_named() {
             },
             MeasureKind::Highest,
         ),
+        (
+            "a waterline of a dinghy",
+            &|m| m.waterline_length_m = Some(1.0),
+            MeasureKind::WaterlineLength,
+        ),
+        (
+            "a tape that may be off by more than the boat is wide",
+            &|m| {
+                m.tolerances.insert(MeasureKind::Beam, 15.0);
+            },
+            MeasureKind::Beam,
+        ),
+        (
+            "more places than anybody measures",
+            &|m| {
+                m.girths = vec![
+                    Girth {
+                        station_m: 4.0,
+                        girth_m: 2.6
+                    };
+                    301
+                ];
+            },
+            MeasureKind::Girth,
+        ),
     ];
     for (what, spoil, kind) in cases {
         let mut measures = Measures::new(9.4, 2.9);
@@ -337,6 +362,33 @@ fn measures_that_cannot_be_are_named() {
             }
             other => panic!("{what}: {other:?}"),
         }
+    }
+}
+
+/// Nothing is measured above the deck: such a half-breadth is missed, and one just over a sheer that nobody measured raises it.
+#[test]
+fn a_half_breadth_above_the_sheer_is_missed() {
+    let deck = |height_m: f64| {
+        let mut measures = Measures::new(9.4, 2.9);
+        measures.half_breadths.push(HalfBreadth {
+            station_m: 4.0,
+            height_m: Some(height_m),
+            half_breadth_m: 1.4,
+        });
+        fit(Family::FullKeel, &measures)
+    };
+    let sheer = |fitted: &Fitted| {
+        let height = |e: &&Estimate| e.kind == MeasureKind::HeightMiddle;
+        fitted.estimates.iter().find(height).unwrap().value
+    };
+    let usual = sheer(&fitted(Family::FullKeel));
+    let raised = deck(usual + 0.2).unwrap();
+    assert!(sheer(&raised) > usual + 0.1, "{usual} {}", sheer(&raised));
+    let missed = |m: &Reached| m.kind == MeasureKind::HalfBreadth && m.reached.is_none() && !m.met;
+    match deck(9.0) {
+        Ok(fitted) => assert!(fitted.measures.iter().any(missed), "{:?}", fitted.measures),
+        Err(FitError::NoSurface { kind, .. }) => assert_eq!(kind, MeasureKind::HalfBreadth),
+        Err(other) => panic!("{other}"),
     }
 }
 
