@@ -118,6 +118,31 @@ fn a_press_aft_and_one_forward_mark_the_waterline() {
     assert_eq!((line.aft.x_m, line.aft.z_m), (1.0, 0.5));
     assert_eq!((line.fore.x_m, line.fore.z_m), (6.0, 0.55));
     assert!(weighed(&session).mass.is_some());
+    // Said as a whole, nothing is asked for any more.
+    choose(&mut session, Figured::Waterline, true);
+    act(&mut session, IntakeAction::Waterline(Some(line)));
+    assert!(session.intake().unwrap().draft().begun.is_empty());
+}
+
+#[test]
+fn a_measured_boat_floats_level_at_its_draft_only_when_somebody_says_so() {
+    let mut session = Session::empty();
+    let measures = include_bytes!("../../../demo-data/hulls/avocet.measures.json");
+    hand_over(&mut session, "avocet.json", measures.to_vec());
+    act(&mut session, IntakeAction::Go(Step::Weigh));
+    let draft = session.intake().unwrap().draft().clone();
+    let draft_m = draft.measured.unwrap().measures.draft_m.unwrap();
+    assert_eq!(draft.weighing.waterline, None);
+    let mut bench = Bench::new(session, DESK);
+    let figure = keelstead::quantity::Quantity::length(draft_m);
+    let figure = keelstead_files::units::write(figure, keelstead_files::units::Units::Metric);
+    bench.press(&format!("She floats level at the {figure} measured"));
+    let session = bench.session.borrow();
+    let intake = session.intake().unwrap();
+    let line = intake.draft().weighing.waterline.unwrap();
+    let keel_m = intake.hull().unwrap().bounds.mins.z;
+    assert!((line.aft.z_m - keel_m - draft_m).abs() < 1e-9);
+    assert_eq!(line.aft.z_m, line.fore.z_m);
 }
 
 #[test]

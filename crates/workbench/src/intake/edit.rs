@@ -124,10 +124,22 @@ impl IntakeAction {
                 let hull = stood.map(|stood| &stood.opened.hull);
                 draft.figure(*source, &[(*which, *value)], hull);
             }
-            Self::Mass(mass) => draft.mass = *mass,
-            Self::Centre(centre) => draft.centre = *centre,
-            Self::Waterline(line) => draft.weighing.waterline = *line,
-            Self::Scales(scales) => draft.weighing.supports = *scales,
+            Self::Mass(mass) => {
+                draft.choose(Figured::Mass, false);
+                draft.mass = *mass;
+            }
+            Self::Centre(centre) => {
+                draft.choose(Figured::Centre, false);
+                draft.centre = *centre;
+            }
+            Self::Waterline(line) => {
+                draft.choose(Figured::Waterline, false);
+                draft.weighing.waterline = *line;
+            }
+            Self::Scales(scales) => {
+                draft.choose(Figured::Scales, false);
+                draft.weighing.supports = *scales;
+            }
             Self::Kind(kind) => draft.weighing.typical = *kind,
             _ => {}
         }

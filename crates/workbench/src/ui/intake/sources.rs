@@ -32,9 +32,9 @@ pub(super) fn waterline_ui(
         let Some(draft_m) = draft_m else { return };
         let floats = write(Quantity::length(draft_m), units);
         if button(ui, format!("She floats level at the {floats} measured")).clicked() {
-            choose(actions, source, false);
             let level = level_waterline(hull, draft_m);
             push(actions, IntakeAction::Waterline(Some(level)));
+            actions.push(Action::Settle);
         }
     };
     if let Some(figures) = draft.begun.get(&source) {
