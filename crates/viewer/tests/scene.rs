@@ -91,6 +91,37 @@ fn every_part_of_every_demo_stands_where_the_engine_says() {
     }
 }
 
+/// A page draws two pieces of a hull a frame, and stopped after the first frame until something else changed: mast and
+/// rails were missing.
+#[test]
+fn a_hull_of_more_parts_than_a_frame_takes_is_drawn_whole_with_nothing_else_changing() {
+    let path = opening::demo_jobs().next().unwrap();
+    let mut job = open_job(&opening::demo_files(), path, &Silent).unwrap();
+    let parts = &mut job.hull.parts;
+    let small = parts.iter().min_by_key(|part| part.mesh.triangles().len());
+    let small = small.unwrap().clone();
+    while parts.len() < 150 {
+        let mut more = small.clone();
+        more.name = format!("stanchion {}", parts.len());
+        parts.push(more);
+    }
+    let mut workbench = Workbench::default();
+    workbench.session = Session::new(job);
+    let mut app = app(workbench);
+    for _ in 0..3 {
+        app.update();
+    }
+    let world = app.world_mut();
+    let mut drawn: Vec<usize> = world
+        .query::<&HullPartMark>()
+        .iter(world)
+        .map(|mark| mark.0)
+        .collect();
+    drawn.sort_unstable();
+    drawn.dedup();
+    assert_eq!(drawn.len(), 150);
+}
+
 #[test]
 fn an_edit_moves_what_it_moves_and_keeps_the_meshes_of_the_rest() {
     let mut app = app(demo(opening::demo_jobs().next().unwrap()));

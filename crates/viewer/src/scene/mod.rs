@@ -68,8 +68,9 @@ fn see_what_is_wanted(
     wanted.set_if_neq(Wanted(now(&workbench, &dark, &sight)));
 }
 
-fn scene_is_stale(shown: Res<Shown>, wanted: Res<Wanted>) -> bool {
-    *shown != wanted.0
+/// Whether it does not match yet; a hull is drawn over several frames, in which nothing else changes.
+fn scene_is_stale(shown: Res<Shown>, wanted: Res<Wanted>, hull: Res<sync_hull::Drawn>) -> bool {
+    *shown != wanted.0 || hull.is_under_way()
 }
 
 fn note_what_is_shown(mut shown: ResMut<Shown>, wanted: Res<Wanted>) {

@@ -64,11 +64,18 @@ struct CutOutline;
 
 /// What hull is drawn, and where it is cut.
 #[derive(Resource, Default)]
-struct Drawn {
+pub(super) struct Drawn {
     hull: Option<Arc<Hull>>,
     outlined: Option<f64>,
     /// Pieces still to be drawn.
     waiting: VecDeque<Waiting>,
+}
+
+impl Drawn {
+    /// Whether pieces are still to be drawn.
+    pub(super) fn is_under_way(&self) -> bool {
+        !self.waiting.is_empty()
+    }
 }
 
 /// A piece of a part that is to be drawn.
