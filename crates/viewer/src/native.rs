@@ -427,12 +427,12 @@ fn close(
     mut redraw: MessageWriter<RequestRedraw>,
 ) {
     let session = &workbench.session;
-    let (dirty, hull) = (session.is_dirty(), session.has_unkept_hull());
-    if !dirty && !hull {
+    let (dirty, loses) = (session.is_dirty(), session.has_something_to_lose());
+    if !loses {
         once.bypass_change_detection().0 = false;
     }
     for _ in asked.read() {
-        if (dirty || hull) && !once.0 {
+        if loses && !once.0 {
             once.0 = true;
             let (title, text) = if dirty {
                 (

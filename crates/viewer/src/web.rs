@@ -44,6 +44,8 @@ thread_local! {
     static FINDINGS: RefCell<String> = RefCell::new("null".into());
     /// What is being read, how far it is, and what is done now, as JSON for the page's hook.
     static LOADING: RefCell<String> = RefCell::new("null".into());
+    /// Whether leaving the page would lose something.
+    static LOSES: Cell<bool> = const { Cell::new(false) };
     /// Wakes the app when it idles.
     static WAKER: RefCell<Option<Box<dyn Fn()>>> = const { RefCell::new(None) };
 }
@@ -267,6 +269,7 @@ fn tell_page(
     let session = &workbench.session;
     let revision = Some(session.revision());
     let now_s = time.elapsed_secs_f64();
+    LOSES.set(session.has_something_to_lose());
     if told.findings != revision {
         let json = serde_json::to_string(&session.findings());
         FINDINGS.with_borrow_mut(|findings| *findings = json.unwrap_or_else(|_| "null".into()));
@@ -338,6 +341,8 @@ fn asked_for() -> Option<String> {
 /// Says in the console and on the page that the program has stopped.
 fn tell_panic(info: &std::panic::PanicHookInfo) {
     console_error_panic_hook::hook(info);
+    // It is lost already, and the page is to be loaded again.
+    LOSES.set(false);
     let Some(window) = web_sys::window() else {
         return;
     };
@@ -376,6 +381,7 @@ fn add_hooks() -> Result<(), JsValue> {
     js_sys::Reflect::set(&hooks, &"checksTook".into(), &checks_took.into_js_value())?;
     js_sys::Reflect::set(&window, &"keelstead".into(), &hooks)?;
     take_drops(&window)?;
+    ask_before_leaving(&window)?;
     leave_browser_keys(&window)
 }
 
@@ -392,6 +398,19 @@ fn take_drops(window: &web_sys::Window) -> Result<(), JsValue> {
     });
     window.add_event_listener_with_callback("dragover", over.into_js_value().unchecked_ref())?;
     window.add_event_listener_with_callback("drop", dropped.into_js_value().unchecked_ref())
+}
+
+/// Has the browser ask before the page is left or loaded again, if something would be lost; the words are its own.
+fn ask_before_leaving(window: &web_sys::Window) -> Result<(), JsValue> {
+    let leave = Closure::<dyn Fn(web_sys::Event)>::new(|event: web_sys::Event| {
+        if LOSES.get() {
+            event.prevent_default();
+            // Older browsers ask only for this; it fails only on what is no object.
+            let _ = js_sys::Reflect::set(&event, &"returnValue".into(), &JsValue::TRUE);
+        }
+    });
+    let leave = leave.into_js_value();
+    window.add_event_listener_with_callback("beforeunload", leave.unchecked_ref())
 }
 
 /// Keeps keys that belong to the browser from the canvas, which would swallow them.
