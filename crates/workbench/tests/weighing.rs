@@ -66,7 +66,11 @@ fn a_source_that_was_chosen_says_nothing_before_its_figures_are_there() {
                 "{source:?} {which}"
             );
             assert!(session.intake().unwrap().waterline().is_empty());
-            assert!(mirror_html(&session).contains("Weight: not known."));
+            let html = mirror_html(&session);
+            assert!(html.contains("Weight: not known."));
+            let missing: Vec<&str> = source.asks()[which..].iter().map(|ask| ask.0).collect();
+            let asks = format!(": {}.</li>", missing.join("; "));
+            assert!(html.contains(&asks), "{html}");
             let described = session.intake().unwrap().described().unwrap();
             assert_eq!(described, before, "{source:?} {which}");
             act(

@@ -49,6 +49,7 @@ pub(super) fn intake(html: &mut String, intake: &Intake, session: &Session) {
         fitted(html, fit, units);
     }
     weight(html, intake, units);
+    begun(html, intake);
     if stood.examined.is_some() {
         proposals(html, stood, intake, units);
     }
@@ -173,6 +174,17 @@ fn weight(html: &mut String, intake: &Intake, units: Units) {
         html,
         &format!("<p id=\"mirror-weight\">{}</p>", escaped(&stopped(&text))),
     );
+}
+
+/// What was chosen to tell the weight, and which of its figures nobody gave yet.
+fn begun(html: &mut String, intake: &Intake) {
+    let begun = intake.draft().begun.iter().map(|(source, figures)| {
+        let asks = source.asks().iter().zip(figures);
+        let missing = asks.filter(|(_, figure)| figure.is_none());
+        let missing: Vec<&str> = missing.map(|((label, _), _)| *label).collect();
+        format!("{}: {}", source.title(), missing.join("; "))
+    });
+    list(html, "Figures still asked for", &begun.collect::<Vec<_>>());
 }
 
 fn marks(html: &mut String, intake: &Intake) {
