@@ -50,16 +50,16 @@ impl MeasuresFile {
 /// A surface that measures leave this open, m, tells nothing of a gap.
 const MOST_OPEN_M: f64 = 1.0;
 
-/// Why a fitted surface is no hull to check: the measures leave it open by `tolerance_m`, which is too much. `path` is the
+/// Why a fitted surface is no hull to check: what is given leaves it open by `tolerance_m`, which is too much. `path` is the
 /// document's name in messages.
 pub fn too_open(path: &str, tolerance_m: f64) -> Option<FileError> {
     (tolerance_m > MOST_OPEN_M).then(|| {
         FileError::fault(
             path,
             Spot::Whole,
-            Sentence::new("the measures leave the surface open by").length(tolerance_m),
+            Sentence::new("what is given leaves the surface open by").length(tolerance_m),
             Sentence::figure_first(Quantity::length(MOST_OPEN_M)).words("at most"),
-            "Measure more: what helps most is told with the fitted surface",
+            "Measure more, or give a table more lines: what helps most of measures is told with the fitted surface",
         )
     })
 }

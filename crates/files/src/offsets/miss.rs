@@ -12,8 +12,7 @@ use super::surface::lofted;
 ///
 /// Twice as dense, a curve of second order misses a quarter, one across a knuckle a half; these curves are between the
 /// two, since they lie flat at their tops. Over hulls given by formulas from 5 × 5 to 21 × 19 figures it was 0.1 to
-/// 0.36, and the research vessel's table at half its density misses what this says of it (tests of this
-/// module). A chine between two lines is smooth to the table: give a waterline or buttock close to either side.
+/// 0.36 (tests of this module). A chine between two lines is smooth to the table: give a waterline or buttock close to either side.
 const SHARE: f64 = 0.4;
 
 /// The same where there are three stations or lines: without the middle one nothing is left but a straight line. The
