@@ -197,7 +197,7 @@ mod tests {
                 m["family"] = json!("full-kel")
             }),
             ("found 9, expected", &|m| m["version"] = json!("9")),
-            ("the measures leave the surface open by", &|m| {
+            ("what is given leaves the surface open by", &|m| {
                 m["measures"] = json!({ "length_m": 16.0, "beam_m": 4.5 });
             }),
         ] {
