@@ -117,9 +117,9 @@ fn scales_that_contradict_a_measured_weight_are_a_finding_of_every_job() {
         }});
     });
     let job = open_job(&source, "jobs/petrel-easy.json", &Silent).unwrap();
-    // 6000 ± 60 kg against 5200 ± 250 kg: the wider is kept and reaches the other.
+    // 6000 ± 60 kg against 5200 ± 250 kg: the wider is kept and reaches the far end of the other.
     let mass = job.hull.mass.unwrap();
-    assert_eq!((mass.mass_kg, mass.tolerance_kg), (5_200.0, 800.0));
+    assert_eq!((mass.mass_kg, mass.tolerance_kg), (5_200.0, 860.0));
     let centre = job.hull.centre.unwrap();
     assert!((centre.at.x_m - 2.35).abs() < 1e-9, "{centre:?}");
     let findings = check(&job.hull, &job.rig, &job.job.load);

@@ -402,8 +402,9 @@ fn take_drops(window: &web_sys::Window) -> Result<(), JsValue> {
 
 /// Has the browser ask before the page is left or loaded again, if something would be lost; the words are its own.
 fn ask_before_leaving(window: &web_sys::Window) -> Result<(), JsValue> {
-    let leave = Closure::<dyn Fn(web_sys::Event)>::new(|event: web_sys::Event| {
-        if LOSES.get() {
+    let page = window.clone();
+    let leave = Closure::<dyn Fn(web_sys::Event)>::new(move |event: web_sys::Event| {
+        if LOSES.get() && was_touched(&page) {
             event.prevent_default();
             // Older browsers ask only for this; it fails only on what is no object.
             let _ = js_sys::Reflect::set(&event, &"returnValue".into(), &JsValue::TRUE);
@@ -411,6 +412,18 @@ fn ask_before_leaving(window: &web_sys::Window) -> Result<(), JsValue> {
     });
     let leave = leave.into_js_value();
     window.add_event_listener_with_callback("beforeunload", leave.unchecked_ref())
+}
+
+/// Whether somebody has pressed anything in the page: browsers ask nobody else, and log an error if they are told to.
+fn was_touched(window: &web_sys::Window) -> bool {
+    let activation = js_sys::Reflect::get(&window.navigator(), &"userActivation".into());
+    let active = activation
+        .and_then(|activation| js_sys::Reflect::get(&activation, &"hasBeenActive".into()));
+    // A browser that does not tell it asks as it sees fit.
+    active
+        .ok()
+        .and_then(|active| active.as_bool())
+        .unwrap_or(true)
 }
 
 /// Keeps keys that belong to the browser from the canvas, which would swallow them.
