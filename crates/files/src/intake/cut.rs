@@ -12,6 +12,11 @@ const COVERED: f64 = 0.8;
 /// Cosine of the farthest that the cut may lie from square to an axis: 50 degrees.
 const LEAST_COSINE: f64 = 0.64;
 
+/// Where this part of the boat's length of rim lies in a plane square to an axis to within a hair of her length, she was
+/// drawn to it: what else is near it, as the open edge of a stem, tells nothing of its tilt.
+const DRAWN: f64 = 0.5;
+const HAIR: f64 = 1e-6;
+
 /// A plane: unit normal and how far it lies along it.
 type Plane = (Vec3, f64);
 
@@ -35,27 +40,48 @@ pub(super) fn cut(bare: &Bare<'_>, told: Told) -> Option<(usize, Mirror)> {
         normal[k] = 1.0;
         [(normal, bounds.mins[k]), (normal, bounds.maxs[k])]
     });
+    let square: Vec<Plane> = square.collect();
+    let length = size.max_element();
+    let drawn = square
+        .iter()
+        .filter(|plane| within(&edges, **plane, HAIR * length) > DRAWN * length)
+        .find_map(|&plane| bounds_her(bare, &edges, plane, free, slack));
+    if drawn.is_some() {
+        return drawn;
+    }
     let mut planes: Vec<(f64, Plane)> = square
+        .into_iter()
         .chain(through_three(&edges))
         .filter(|(normal, _)| nearest_axis(*normal, free).is_some())
         .map(|plane| (within(&edges, plane, slack), plane))
         .collect();
     planes.sort_by(|a, b| b.0.total_cmp(&a.0));
     planes.into_iter().find_map(|(_, plane)| {
-        let (normal, offset) = fitted(&edges, plane, slack)?;
-        let k = nearest_axis(normal, free)?;
-        let one_side = [normal, -normal].into_iter().any(|way| {
-            let far = mesh.farthest(way);
-            (far.dot(normal) - offset).abs() <= slack
-        });
-        (one_side && covers(bare, &edges, (normal, offset), k, slack)).then(|| {
-            let plane = Mirror {
-                normal: normal.to_array(),
-                offset,
-                misfit: 0.0,
-            };
-            (k, plane.facing(k))
-        })
+        let plane = fitted(&edges, plane, slack)?;
+        bounds_her(bare, &edges, plane, free, slack)
+    })
+}
+
+/// The plane, if all of the mesh is on one side of it and the rim runs in it as a cut does.
+fn bounds_her(
+    bare: &Bare<'_>,
+    edges: &[[Vec3; 2]],
+    (normal, offset): Plane,
+    free: impl Fn(usize) -> bool,
+    slack: f64,
+) -> Option<(usize, Mirror)> {
+    let k = nearest_axis(normal, free)?;
+    let one_side = [normal, -normal].into_iter().any(|way| {
+        let far = bare.mesh.farthest(way);
+        (far.dot(normal) - offset).abs() <= slack
+    });
+    (one_side && covers(bare, edges, (normal, offset), k, slack)).then(|| {
+        let plane = Mirror {
+            normal: normal.to_array(),
+            offset,
+            misfit: 0.0,
+        };
+        (k, plane.facing(k))
     })
 }
 

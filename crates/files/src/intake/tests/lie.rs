@@ -167,6 +167,32 @@ fn a_heeled_half_is_mirrored_in_its_own_plane() {
     }
 }
 
+#[test]
+fn the_open_edge_of_a_stem_does_not_tilt_the_cut() {
+    let (vertices, triangles) = half_boat();
+    for half_siding in [0.005, 0.010, 0.020] {
+        let open = |v: &Vec3| match v.z > 0.0 {
+            true => *v + Vec3::Y * (half_siding * (v.x / 10.0).powi(8)),
+            false => *v,
+        };
+        let vertices: Vec<Vec3> = vertices.iter().map(open).collect();
+        let told = Answers {
+            up: Some(Axis::PlusZ),
+            mirror: Some(true),
+            ..metres()
+        };
+        let hull = import(stl_of(&vertices, &triangles), "b.stl", "B", &told).unwrap();
+        let heel = hull.examined.heel_rad.value.unwrap();
+        let yaw = hull.examined.yaw_rad.value.unwrap();
+        assert!(
+            heel.abs() < 1e-4 && yaw.abs() < 1e-4,
+            "{half_siding}: {heel} {yaw}"
+        );
+        let [low, high] = bounds(&hull);
+        assert!((high.y - low.y - 3.0).abs() < 2e-3, "{half_siding}");
+    }
+}
+
 fn trimmed(trim: f64) -> MeshFile {
     let (vertices, triangles) = boat();
     let turn = Rot3::from_rotation_y(-trim);
