@@ -54,18 +54,9 @@ pub(crate) fn import(
         .with_context(|| format!("{}: this names no file", out.display()))?
         .to_string_lossy()
         .into_owned();
-    let written: Vec<Written<'_>> = hull
-        .parts
-        .iter()
-        .map(|part| Written {
-            name: &part.name,
-            positions: &part.positions,
-            triangles: &part.triangles,
-        })
-        .collect();
     let mut text = serde_json::to_string_pretty(&described).context("the description as JSON")?;
     text.push('\n');
-    save::write_new(&mesh, &intake::glb(&written)?)?;
+    save::write_new(&mesh, &intake::glb(&hull.written())?)?;
     // The description last: where it stands, its mesh does too.
     save::write_new(out, text.as_bytes())?;
     let (around_out, name) = Disk::around(out)?;

@@ -75,6 +75,20 @@ pub struct Imported {
     pub left: Vec<Sentence>,
 }
 
+impl Imported {
+    /// Its parts as they are written to a mesh file.
+    pub fn written(&self) -> Vec<Written<'_>> {
+        self.parts
+            .iter()
+            .map(|part| Written {
+                name: &part.name,
+                positions: &part.positions,
+                triangles: &part.triangles,
+            })
+            .collect()
+    }
+}
+
 /// What a mesh file most likely is, given what is already answered.
 ///
 /// # Errors

@@ -108,7 +108,11 @@ fn one(worked: &Worked, index: usize, mark: &LiftingMark) -> Finding {
         ),
         Some(_) => {
             let near = within(off_m).filter(|near| !near.names.is_empty());
-            let guessed = within(off_m + GUESS_M).is_some_and(|near| near.guessed);
+            let any_guessed = hull
+                .parts
+                .iter()
+                .any(|part| part.part_use == PartUse::Guessed);
+            let guessed = any_guessed && within(off_m + GUESS_M).is_some_and(|near| near.guessed);
             match near {
                 _ if guessed => (
                     Verdict::Unknown,

@@ -58,20 +58,11 @@ pub fn imported(bytes: &[u8]) -> Imported {
 
 /// The hull as a job will open it.
 pub fn opened(hull: &Imported) -> keelstead::hull::Hull {
-    let parts: Vec<Written<'_>> = hull
-        .parts
-        .iter()
-        .map(|part| Written {
-            name: &part.name,
-            positions: &part.positions,
-            triangles: &part.triangles,
-        })
-        .collect();
     let described = HullFile {
         mesh: "scan.glb".into(),
         ..hull.described.clone()
     };
-    let source = Memory::new([("scan.glb".to_owned(), glb(&parts).unwrap())]);
+    let source = Memory::new([("scan.glb".to_owned(), glb(&hull.written()).unwrap())]);
     let open = open::hull_of(&source, &described, "scan.json", &Silent).unwrap();
     open.hull
 }

@@ -2,7 +2,7 @@
 
 use keelstead::quantity::Sentence;
 
-use super::{Answers, Asked, Examined, Written, glb, import_to_look_at};
+use super::{Answers, Asked, Examined, glb, import_to_look_at};
 use crate::error::{FileError, Spot};
 use crate::kept::{KeptFile, Place};
 use crate::mesh_file::{Surroundings, read_with};
@@ -83,16 +83,7 @@ fn written(
     let stem = stem(name);
     let mut described = imported.described.clone();
     described.mesh = format!("{stem}.hull.glb");
-    let parts: Vec<Written<'_>> = imported
-        .parts
-        .iter()
-        .map(|part| Written {
-            name: &part.name,
-            positions: &part.positions,
-            triangles: &part.triangles,
-        })
-        .collect();
-    let mesh = glb(&parts).map_err(|error| failed(error.to_string()))?;
+    let mesh = glb(&imported.written()).map_err(|error| failed(error.to_string()))?;
     let text = serde_json::to_vec_pretty(&described).map_err(|error| failed(error.to_string()))?;
     let description = format!("{stem}.hull.json");
     let memory = crate::source::Memory::new([(described.mesh.clone(), mesh)]);

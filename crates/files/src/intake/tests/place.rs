@@ -40,16 +40,7 @@ fn moved((vertices, triangles): Shape, by: Vec3) -> Shape {
 
 /// As it stands once it was written and read again.
 fn kept(hull: &Imported) -> Hull {
-    let parts: Vec<Written<'_>> = hull
-        .parts
-        .iter()
-        .map(|part| Written {
-            name: &part.name,
-            positions: &part.positions,
-            triangles: &part.triangles,
-        })
-        .collect();
-    let file = mesh_file::read(&glb(&parts).unwrap(), "b.glb").unwrap();
+    let file = mesh_file::read(&glb(&hull.written()).unwrap(), "b.glb").unwrap();
     placing::hull(&hull.described, "b.json", file).unwrap().0
 }
 
