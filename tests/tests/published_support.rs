@@ -414,6 +414,7 @@ fn stacked(blocks: &[&str], off_m: f64) -> PlacedBeam {
         shim_m: 0.0,
         wedge_rad: 0.0,
         wanted_share: None,
+        soft_packing_n_per_m: None,
     }
 }
 

@@ -39,6 +39,7 @@ fn supports(rig: &Rig, count: usize) -> Supports<'_> {
             shim_m: 0.02,
             wedge_rad: 0.0,
             wanted_share: None,
+            soft_packing_n_per_m: None,
         };
         let patch = Patch {
             middle: Vec3::ZERO,

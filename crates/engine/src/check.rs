@@ -10,9 +10,12 @@ use crate::rig::Rig;
 use crate::setdown::{self, Resting};
 use crate::standing::{self, TopFace};
 use crate::steady::{self, StandingPad};
+use carry::Bearing;
+use deviation::Deviation;
 
 mod balance;
 mod carry;
+mod deviation;
 mod gaps;
 mod input;
 mod lifting;
@@ -76,8 +79,8 @@ impl Weight {
     }
 }
 
-/// A load worked out: what the findings are read from.
-pub(crate) struct Worked<'a> {
+/// A load with its hull set down as a rigid body.
+pub(crate) struct Placed<'a> {
     pub hull: &'a Hull,
     pub rig: &'a Rig,
     pub load: &'a Load,
@@ -86,14 +89,9 @@ pub(crate) struct Worked<'a> {
     pub faces: Vec<(usize, TopFace)>,
     pub resting: Resting,
     pub trailer_from_frame: Pose,
-    pub trailer_from_hull: Pose,
-    pub pads: Vec<StandingPad>,
-    pub parts: Vec<RigPart>,
-    /// How far any gap between hull and rig may be off, m.
-    pub tolerance_m: f64,
 }
 
-impl<'a> Worked<'a> {
+impl<'a> Placed<'a> {
     fn new(hull: &'a Hull, rig: &'a Rig, load: &'a Load) -> Self {
         let weight = Weight::of(hull, load);
         let trailer_from_frame = standing::trailer_from_frame(rig, load.rail_top_m);
@@ -106,25 +104,6 @@ impl<'a> Worked<'a> {
             .collect();
         let tops: Vec<TopFace> = faces.iter().map(|(_, f)| *f).collect();
         let resting = setdown::set_down(hull, &load.stand, &tops, weight.centre, up);
-        let trailer_from_hull = trailer_from_frame * resting.frame_from_hull;
-        let mut parts = standing::parts(rig, load);
-        let pads: Vec<StandingPad> = each(&rig.pads, |mount| {
-            let setting = load.pads.iter().find(|s| s.pad == mount.name);
-            let contact_m = load.required.contact_m;
-            let frame = &trailer_from_frame;
-            let pad = steady::stand(hull, mount, setting, frame, &trailer_from_hull, contact_m);
-            vec![pad]
-        });
-        for (i, pad) in pads.iter().enumerate() {
-            parts.extend(
-                pad.parts
-                    .iter()
-                    .cloned()
-                    .map(|p| RigPart { pad: Some(i), ..p }),
-            );
-        }
-        let tolerance_m =
-            hull.shape_tolerance_m + rig.tolerance_m + load.required.placing_tolerance_m;
         Self {
             hull,
             rig,
@@ -133,11 +112,12 @@ impl<'a> Worked<'a> {
             faces,
             resting,
             trailer_from_frame,
-            trailer_from_hull,
-            pads,
-            parts,
-            tolerance_m,
         }
+    }
+
+    /// Where the hull stands before anything gives under it.
+    fn trailer_from_hull(&self) -> Pose {
+        self.trailer_from_frame * self.resting.frame_from_hull
     }
 
     /// The load's beam, its face and where the hull is nearest over it.
@@ -153,6 +133,85 @@ impl<'a> Worked<'a> {
     /// Whether a face this far under the hull carries it.
     pub(crate) fn carries(&self, gap_m: f64) -> bool {
         gap_m <= self.load.required.contact_m
+    }
+}
+
+/// A load worked out: what the findings are read from.
+pub(crate) struct Worked<'a> {
+    pub placed: Placed<'a>,
+    pub bearing: Bearing<'a>,
+    /// Where the hull stands at rest, once beams and blocks have given under her weight.
+    pub trailer_from_hull: Pose,
+    /// The same at the hardest of the road, when they give the more.
+    pub trailer_from_hull_on_the_road: Pose,
+    /// How far that may be off.
+    pub deviation: Deviation,
+    pub pads: Vec<StandingPad>,
+    pub parts: Vec<RigPart>,
+}
+
+impl<'a> std::ops::Deref for Worked<'a> {
+    type Target = Placed<'a>;
+
+    fn deref(&self) -> &Self::Target {
+        &self.placed
+    }
+}
+
+impl<'a> Worked<'a> {
+    fn new(hull: &'a Hull, rig: &'a Rig, load: &'a Load) -> Self {
+        let placed = Placed::new(hull, rig, load);
+        let mut bearing = Bearing::of(&placed);
+        let rigid = placed.trailer_from_hull();
+        let deviation = Deviation::of(&placed, &bearing);
+        bearing.hold_at_corners(&placed, &deviation);
+        let [trailer_from_hull, trailer_from_hull_on_the_road] = match bearing.solved() {
+            Some(solved) => [solved.rest, solved.road].map(|s| deviation.sunk(s) * rigid),
+            None => [rigid; 2],
+        };
+        let pads: Vec<StandingPad> = each(&rig.pads, |mount| {
+            let setting = load.pads.iter().find(|s| s.pad == mount.name);
+            let contact_m = load.required.contact_m;
+            let frame = &placed.trailer_from_frame;
+            let pad = steady::stand(hull, mount, setting, frame, &trailer_from_hull, contact_m);
+            vec![pad]
+        });
+        let mut parts = standing::parts(rig, load);
+        for (support, (beam, _)) in placed.faces.iter().enumerate() {
+            // What carries goes down with her.
+            let gives = Vec3::NEG_Z * bearing.gives_m(support);
+            for part in parts.iter_mut().filter(|p| p.beam == Some(*beam)) {
+                let pose = Pose::from_translation(gives) * part.trailer_from_part.pose();
+                part.trailer_from_part = pose.into();
+            }
+        }
+        for (i, pad) in pads.iter().enumerate() {
+            parts.extend(
+                pad.parts
+                    .iter()
+                    .cloned()
+                    .map(|p| RigPart { pad: Some(i), ..p }),
+            );
+        }
+        Self {
+            placed,
+            bearing,
+            trailer_from_hull,
+            trailer_from_hull_on_the_road,
+            deviation,
+            pads,
+            parts,
+        }
+    }
+
+    /// How far a place on the hull may be from where it is drawn, any way, m: her shape there, the rig, and how she may
+    /// stand. `at` in the trailer frame.
+    pub(crate) fn off_m(&self, at: Vec3) -> f64 {
+        let on_hull = self.trailer_from_hull.inverse_transform_point(at);
+        let parts = 0..self.hull.parts.len();
+        let in_gaps = parts.filter(|i| self.hull.parts[*i].part_use.in_gaps());
+        let shape_m = in_gaps.map(|i| self.hull.shape_tolerance_at(i, on_hull));
+        shape_m.fold(0.0, f64::max) + self.rig.tolerance_m + self.deviation.any_way(at)
     }
 }
 
@@ -178,8 +237,8 @@ pub fn check(hull: &Hull, rig: &Rig, load: &Load) -> Findings {
     list.extend(lifting::findings(&worked));
     list.extend(supports::findings(&worked, &supports));
     list.extend(pads::findings(&worked));
-    let (carrying, carried) = carry::findings(&worked, &supports);
-    list.extend(carried);
+    let carrying = worked.bearing.carrying().cloned();
+    list.extend(carry::findings(&worked, &supports));
     let (steadying, steadied) = upright::findings(&worked, carrying.as_ref());
     list.extend(steadied);
     list.extend(room::findings(&worked, &size));

@@ -164,6 +164,8 @@ impl Findings {
 /// A beam in place, with its stack.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Support {
+    /// Which beam of the load it is, from 0: a beam that cannot be placed has no support.
+    pub beam: usize,
     /// As a reader would call it: "beam in pocket 2".
     pub name: String,
     /// Middle of the top face of the stack. Trailer frame.

@@ -16,6 +16,7 @@ use crate::quantity::Basis;
 use crate::weigh::{BoatKind, Weighed, Weighing, weigh};
 
 mod marks;
+mod shape;
 mod taped;
 
 pub use marks::{KeepOff, KeepOffKind, LiftingMark, Marks, StrongStation};
@@ -195,8 +196,10 @@ pub struct Hull {
     /// What mass and centre were chosen from, where the boat was weighed; none where both are only
     /// stated.
     pub weighed: Option<Weighed>,
-    /// How far the surface may be from the real boat's, m.
+    /// How far the surface may be from the real boat's where it is known least, m.
     pub shape_tolerance_m: f64,
+    /// The same by place; none where it is as far everywhere.
+    shape_by_vertex_m: Option<shape::ByVertex>,
     /// Where nothing may press, where pads and where slings belong.
     pub marks: Marks,
     /// Bending stiffness EI of hull and keel together, N·m²; none takes the hull as rigid.
@@ -306,6 +309,7 @@ impl Hull {
             centre: facts.centre,
             weighed: None,
             shape_tolerance_m: facts.shape_tolerance_m,
+            shape_by_vertex_m: None,
             marks: facts.marks,
             bending_n_m2: facts.bending_n_m2,
             taped: facts.taped,

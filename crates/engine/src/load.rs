@@ -93,6 +93,10 @@ pub struct PlacedBeam {
     /// none counts as one.
     #[serde(default)]
     pub wanted_share: Option<f64>,
+    /// Stiffness of soft packing between stack and keel, N/m: a rubber mat, carpet, softwood. None where
+    /// there is only hard wood. It evens out what a few millimetres of height do to the loads.
+    #[serde(default)]
+    pub soft_packing_n_per_m: Option<f64>,
 }
 
 /// Where a beam lies.
@@ -189,8 +193,11 @@ pub struct Required {
     pub appendage_gap_m: f64,
     /// A block nearer to the keel than this carries: timber gives that much, m.
     pub contact_m: f64,
-    /// How exactly the hull can be put where the load says, m.
+    /// How exactly the hull can be put where the load says, fore and aft and sideways, m.
     pub placing_tolerance_m: f64,
+    /// How upright she is set: how far her heel may be off what the load says, rad. Assumed default: a
+    /// spirit level held against her reads that well.
+    pub heel_tolerance_rad: f64,
     /// Greatest overall height, m; none if nothing is asked.
     pub overall_height_m: Option<f64>,
     /// Greatest overall width, m; none if nothing is asked.
@@ -212,6 +219,7 @@ impl Default for Required {
             appendage_gap_m: 0.050,
             contact_m: 0.003,
             placing_tolerance_m: 0.010,
+            heel_tolerance_rad: 0.005,
             overall_height_m: None,
             overall_width_m: None,
             strength: StrengthAsked::default(),
@@ -254,6 +262,8 @@ impl Load {
             fields.within(&format!("beams[{i}].wedge_rad"), beam.wedge_rad, -0.6, 0.6);
             let share = format!("beams[{i}].wanted_share");
             fields.maybe(&share, beam.wanted_share, 0.0, 100.0);
+            let soft = format!("beams[{i}].soft_packing_n_per_m");
+            fields.maybe(&soft, beam.soft_packing_n_per_m, 1.0e4, 1.0e10);
         }
         fields.within("rail_top_m", self.rail_top_m, 0.05, 4.0);
         for (i, pad) in self.pads.iter().enumerate() {
@@ -299,6 +309,12 @@ impl Required {
         ] {
             fields.within(&format!("required.{name}"), gap, 0.0, 3.0);
         }
+        fields.within(
+            "required.heel_tolerance_rad",
+            self.heel_tolerance_rad,
+            0.0,
+            0.1,
+        );
         fields.maybe(
             "required.overall_height_m",
             self.overall_height_m,

@@ -247,14 +247,24 @@ impl Mesh {
 
     /// The point of the surface nearest to `point`.
     pub fn nearest_to(&self, point: Vec3) -> Vec3 {
+        self.near(point).at
+    }
+
+    /// The triangle whose surface is nearest to `point`.
+    pub fn nearest_triangle(&self, point: Vec3) -> u32 {
+        self.near(point).on
+    }
+
+    fn near(&self, point: Vec3) -> Near<'_> {
         let mut near = Near {
             mesh: self,
             point,
             distance: f64::INFINITY,
             at: self.vertices[0],
+            on: 0,
         };
         self.tree.search(&mut near);
-        near.at
+        near
     }
 
     /// Whether `point` lies inside.

@@ -207,6 +207,10 @@ fn lowest(state: &impl Fn(f64) -> Option<State>, mut low: State, mut high: State
 }
 
 /// Where the hull, standing at a pose, is nearest over a face; none if it does not reach over it.
+pub(crate) fn touch_over(hull: &Hull, face: &TopFace, frame_from_hull: &Pose) -> Option<Touch> {
+    touch(hull, face, frame_from_hull)
+}
+
 fn touch(hull: &Hull, face: &TopFace, frame_from_hull: &Pose) -> Option<Touch> {
     let mut best = None;
     for part in hull.bearing_parts() {
@@ -215,6 +219,29 @@ fn touch(hull: &Hull, face: &TopFace, frame_from_hull: &Pose) -> Option<Touch> {
         best = over.best;
     }
     best
+}
+
+/// Hull parts the weight may stand on that come within a gap of a face, or below it, by index.
+pub(crate) fn parts_over(
+    hull: &Hull,
+    face: &TopFace,
+    frame_from_hull: &Pose,
+    within_m: f64,
+) -> Vec<usize> {
+    let limit = Touch {
+        gap_m: within_m.next_up(),
+        at: face.middle,
+    };
+    let comes_near = |mesh: &Mesh| {
+        let mut over = Over::new(face, frame_from_hull, mesh, Some(limit));
+        mesh.tree().search(&mut over);
+        over.best != Some(limit)
+    };
+    let parts = hull.parts.iter().enumerate();
+    parts
+        .filter(|(_, part)| part.may_bear() && comes_near(&part.mesh))
+        .map(|(i, _)| i)
+        .collect()
 }
 
 /// The search for the surface nearest over a face.

@@ -33,19 +33,18 @@ fn stands(worked: &Worked) -> Finding {
         Rest::TipsBowUp => return tips(worked, centre, false, &finding),
         Rest::Settled => {}
     }
-    let frame_centre = worked.resting.frame_from_hull * worked.weight.centre;
-    let bearing: Vec<(f64, f64)> = worked
-        .supports()
+    let bearing: Vec<f64> = (worked.supports())
         .filter(|(.., touch)| touch.is_some_and(|t| worked.carries(t.gap_m)))
-        .map(|(_, _, face, _)| (face.middle.x, face.half_length_m))
+        .map(|(_, _, face, _)| face.middle.x)
         .collect();
-    let (aft, fore) = match bearing.as_slice() {
-        [(x, half)] => (x - half, x + half),
-        more => more.iter().fold((f64::MAX, f64::MIN), |(a, f), (x, _)| {
-            (a.min(*x), f.max(*x))
-        }),
+    // Along the level, to where the keel bears: a stack may be far longer than what bears on it.
+    let Some([aft, fore]) = worked.bearing.bears_between_m() else {
+        return finding(
+            Verdict::Unknown,
+            Sentence::new("cannot be worked out: look at the findings on the supports"),
+        );
     };
-    let margin_m = (frame_centre.x - aft).min(fore - frame_centre.x);
+    let margin_m = (centre.x - aft).min(fore - centre.x);
     let (verdict, tolerance_m) = match worked.weight.tolerance_x_m {
         Some(tolerance) => {
             let all = tolerance + worked.load.required.placing_tolerance_m;
@@ -99,7 +98,11 @@ fn sideways(worked: &Worked) -> Option<Finding> {
             (face.half_width_m.min(SIDEWAYS_M) - off_m.abs(), off_m)
         })
         .min_by(|a, b| a.0.total_cmp(&b.0))?;
-    let tolerance_m = worked.weight.tolerance_y_m? + worked.load.required.placing_tolerance_m;
+    let required = &worked.load.required;
+    let stacks_z = worked.faces.iter().map(|(_, face)| face.middle.z);
+    let height_m = centre.z - stacks_z.fold(centre.z, f64::min);
+    let heeled_m = required.heel_tolerance_rad * height_m;
+    let tolerance_m = worked.weight.tolerance_y_m? + required.placing_tolerance_m + heeled_m;
     let verdict = Verdict::at_least(margin_m, 0.0, tolerance_m);
     let side = if off_m > 0.0 { "left" } else { "right" };
     let says = Sentence::new("the centre of gravity lies")

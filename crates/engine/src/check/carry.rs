@@ -1,50 +1,142 @@
 //! What each support carries: loads and shares, and the shims that would even them out.
 
-use crate::check::{Worked, strength};
+use crate::check::deviation::Deviation;
+use crate::check::{Placed, Worked, strength};
 use crate::findings::{Carried, Carrying, Finding, Place, Support, Topic, Verdict};
-use crate::math::{STANDARD_GRAVITY, Vec3};
+use crate::load::Stand;
+use crate::math::{Pose, Rot3, STANDARD_GRAVITY, Vec3};
 use crate::quantity::{Basis, Quantity, Sentence};
-use crate::setdown::{Rest, Touch};
+use crate::rig::Rig;
+use crate::setdown::{Rest, Touch, touch_over, touches_at};
 use crate::standing::TopFace;
 use crate::support::bend::{Burden, FreeBeam, ProppedBeam};
 use crate::support::patch::Patch;
 use crate::support::share::ShareError;
-use crate::support::stand::{Stand, StandError};
-use crate::support::{Site, Supports, Weighing};
+use crate::support::stand::{self, StandError};
+use crate::support::{Site, Solved, Supports, Weighing};
 
 /// Step of shims where the rig has none, m.
 const SHIM_STEP_M: f64 = 0.001;
 
-pub(super) fn findings(worked: &Worked, supports: &[Support]) -> (Option<Carrying>, Vec<Finding>) {
-    // Where nothing is under the hull or it tips, the balance says so.
-    if worked.resting.rest != Rest::Settled {
-        return (None, Vec::new());
+/// How the boat's weight comes on her supports.
+pub(crate) struct Bearing<'a> {
+    /// The supports, as springs with their strength; none where the hull does not settle on any, or one is at odds with
+    /// the rig, which is a finding of its own.
+    model: Option<Supports<'a>>,
+    /// What each carries; none without a model.
+    solved: Option<Result<Solved, ShareError>>,
+    /// Whether somebody said what she weighs. Else a hair is set down in her place: nothing gives under it.
+    weighed: bool,
+}
+
+impl<'a> Bearing<'a> {
+    pub(super) fn of(placed: &Placed<'a>) -> Self {
+        // Where nothing is under the hull or it tips, the balance says so.
+        let settled = placed.resting.rest == Rest::Settled;
+        let sites = settled.then(|| sites(placed)).flatten();
+        let model = sites.map(|sites| Supports {
+            sites,
+            weighing: weighing(placed),
+            placing_m: placed.load.required.placing_tolerance_m,
+            hull_bending_n_m2: placed.hull.bending_n_m2,
+            rails: rails(placed),
+            asked: placed.load.required.strength,
+            shim_step_m: step(placed.rig),
+        });
+        Self {
+            solved: model.as_ref().map(Supports::solve),
+            model,
+            weighed: placed.hull.mass.is_some(),
+        }
     }
-    let Some(weighing) = weighing(worked) else {
+
+    /// Holds what every support may bear against its greatest load as the keel may bear on it within the tolerances: turned
+    /// by what her trim and heel may be off, and as far off the middle as she may be put.
+    pub(super) fn hold_at_corners(&mut self, placed: &Placed, deviation: &Deviation) {
+        let (Some(_), Some(Ok(solved))) = (&self.model, &mut self.solved) else {
+            return;
+        };
+        let (down, up) = deviation.trims_rad();
+        let heel = placed.load.required.heel_tolerance_rad;
+        let turns = [[down, -heel], [down, heel], [up, -heel], [up, heel]];
+        let carried = solved.carrying.supports.iter_mut();
+        for ((index, _, face, touch), carried) in placed.supports().zip(carried) {
+            let Some(touch) = touch.filter(|_| carried.most_n > 0.0) else {
+                continue;
+            };
+            for turn in turns {
+                let Some(stand) = turned(placed, index, face, &touch, turn) else {
+                    continue;
+                };
+                let most = stand.uses(carried.most_n, carried.most_n, &placed.load.required.strength);
+                for (one, worst) in carried.uses.iter_mut().zip(most) {
+                    one.worst_ratio = match (one.worst_ratio, worst.ratio) {
+                        (Some(had), Some(found)) => Some(had.max(found)),
+                        _ => None,
+                    };
+                }
+            }
+        }
+    }
+
+    /// Stations of the aftmost and foremost places at which her keel may come to bear, trailer frame, m; none where nothing
+    /// is worked out.
+    pub(super) fn bears_between_m(&self) -> Option<[f64; 2]> {
+        let (model, solved) = (self.model.as_ref()?, self.solved()?);
+        let sites = model.sites.iter().zip(&solved.carrying.supports);
+        let bearing: Vec<&Site> = sites
+            .filter(|(_, carried)| carried.most_n > 0.0)
+            .filter_map(|(site, _)| site.as_ref())
+            .collect();
+        if let [alone] = bearing[..] {
+            let half = alone.half_length_m;
+            return Some([alone.at.x_m - half, alone.at.x_m + half]);
+        }
+        let stations = bearing.iter().map(|site| site.at.x_m);
+        let ends = stations.fold(None, |ends: Option<[f64; 2]>, x| match ends {
+            Some([aft, fore]) => Some([aft.min(x), fore.max(x)]),
+            None => Some([x, x]),
+        });
+        ends
+    }
+
+    /// How she came down and what that may be within the tolerances; none where it cannot be worked out.
+    pub(super) fn solved(&self) -> Option<&Solved> {
+        self.solved.as_ref()?.as_ref().ok()
+    }
+
+    /// What each support carries; none where nobody said what she weighs, or it cannot be worked out.
+    pub(super) fn carrying(&self) -> Option<&Carrying> {
+        let solved = self.solved().filter(|_| self.weighed)?;
+        Some(&solved.carrying)
+    }
+
+    /// How far each support gives under its load, m: nothing where the load is not known.
+    pub(super) fn gives_m(&self, support: usize) -> f64 {
+        let carried = self.carrying().and_then(|c| c.supports.get(support));
+        carried.map_or(0.0, |c| c.gives_m)
+    }
+}
+
+pub(super) fn findings(worked: &Worked, supports: &[Support]) -> Vec<Finding> {
+    let bearing = &worked.bearing;
+    let (Some(model), Some(solved)) = (&bearing.model, &bearing.solved) else {
+        return Vec::new();
+    };
+    if !bearing.weighed {
         let says = Sentence::new("not known: nobody said what the boat weighs");
         let advice = Sentence::new("give its mass with a tolerance");
-        let finding = whole(Verdict::Unknown, says).advising(advice);
-        return (None, vec![finding]);
-    };
-    let Some(sites) = sites(worked) else {
-        return (None, Vec::new());
-    };
-    let model = Supports {
-        sites,
-        weighing,
-        hull_bending_n_m2: worked.hull.bending_n_m2,
-        rails: rails(worked),
-        asked: worked.load.required.strength,
-        shim_step_m: step(worked),
-    };
-    match model.solve() {
-        Ok(carrying) => {
-            let mut list = shares(worked, supports, &carrying);
-            list.extend(off_the_middle(supports, &carrying));
-            list.extend(strength::findings(worked, supports, &model, &carrying));
-            (Some(carrying), list)
+        return vec![whole(Verdict::Unknown, says).advising(advice)];
+    }
+    match solved {
+        Ok(solved) => {
+            let carrying = &solved.carrying;
+            let mut list = shares(worked, supports, carrying);
+            list.extend(off_the_middle(supports, carrying));
+            list.extend(strength::findings(worked, supports, model, carrying));
+            list
         }
-        Err(error) => (None, vec![refused(error)]),
+        Err(error) => vec![refused(error)],
     }
 }
 
@@ -53,8 +145,8 @@ fn whole(verdict: Verdict, says: Sentence) -> Finding {
     Finding::new("carry", Topic::Balance, verdict, title, says)
 }
 
-fn refused(error: ShareError) -> Finding {
-    match error {
+fn refused(error: &ShareError) -> Finding {
+    match *error {
         ShareError::Tips { bow_down, short_m } => {
             let (way, place) = if bow_down {
                 ("bow down", "ahead of")
@@ -68,82 +160,143 @@ fn refused(error: ShareError) -> Finding {
                 "place a beam {place} the centre of gravity, or move the hull"
             )))
         }
-        error => whole(
+        _ => whole(
             Verdict::Unknown,
             Sentence::new(format!("cannot be worked out: {error}")),
         ),
     }
 }
 
-/// The boat's weight along the keel; none if nobody gave it.
-fn weighing(worked: &Worked) -> Option<Weighing> {
-    let mass = worked.hull.mass?;
-    let own = match worked.hull.centre {
-        Some(centre) => centre.at.vec(),
-        None => worked.weight.centre,
+/// What stands for a weight that nobody gave, N: little enough that nothing gives under it.
+const HAIR_N: f64 = 1.0e-3;
+
+/// The boat's weight along the keel.
+fn weighing(placed: &Placed) -> Weighing {
+    let (hull_n, tolerance_n) = match placed.hull.mass {
+        Some(mass) => (mass.mass_kg, mass.tolerance_kg),
+        None => (HAIR_N / STANDARD_GRAVITY, 0.0),
     };
-    let station = |p: Vec3| (worked.trailer_from_hull * p).x;
-    let extras = worked.load.extra_weights.iter().map(|w| Burden {
+    let own = match placed.hull.centre {
+        Some(centre) => centre.at.vec(),
+        None => placed.weight.centre,
+    };
+    let trailer_from_hull = placed.trailer_from_hull();
+    let station = |p: Vec3| (trailer_from_hull * p).x;
+    let extras = placed.load.extra_weights.iter().map(|w| Burden {
         x_m: station(w.at.vec()),
         weight_n: w.mass_kg * STANDARD_GRAVITY,
     });
-    let bounds = &worked.hull.bounds;
-    let centre = worked.trailer_from_hull * worked.weight.centre;
+    let bounds = &placed.hull.bounds;
+    let centre = trailer_from_hull * placed.weight.centre;
     let end = |x: f64| station(Vec3::new(x, 0.0, 0.0));
-    let placing = worked.load.required.placing_tolerance_m;
-    Some(Weighing {
-        hull_n: mass.mass_kg * STANDARD_GRAVITY,
-        tolerance_n: mass.tolerance_kg * STANDARD_GRAVITY,
+    let weighed = placed.hull.mass.is_some();
+    Weighing {
+        hull_n: hull_n * STANDARD_GRAVITY,
+        tolerance_n: tolerance_n * STANDARD_GRAVITY,
         hull_x_m: station(own),
-        tolerance_x_m: worked.weight.tolerance_x_m.map(|t| t + placing),
-        extras: extras.filter(|b| b.weight_n > 0.0).collect(),
+        tolerance_x_m: placed.weight.tolerance_x_m,
+        extras: extras.filter(|b| weighed && b.weight_n > 0.0).collect(),
         ends_x_m: [end(bounds.mins.x), end(bounds.maxs.x)],
         centre: centre.into(),
-    })
+    }
 }
 
 /// The supports; none where one is at odds with the rig, which is a finding of its own.
-fn sites<'a>(worked: &Worked<'a>) -> Option<Vec<Option<Site<'a>>>> {
-    worked
+fn sites<'a>(placed: &Placed<'a>) -> Option<Vec<Option<Site<'a>>>> {
+    let put = placed_gaps(placed);
+    placed
         .supports()
-        .map(|(index, _, face, touch)| {
+        .enumerate()
+        .map(|(support, (index, _, face, touch))| {
             touch
-                .map(|touch| site(worked, index, face, &touch))
+                .map(|touch| site(placed, index, face, &touch, [put[0][support], put[1][support]]))
                 .transpose()
                 .ok()
         })
         .collect()
 }
 
-fn site<'a>(
-    worked: &Worked<'a>,
-    index: usize,
-    face: &TopFace,
-    touch: &Touch,
-) -> Result<Site<'a>, StandError> {
-    let placed = &worked.load.beams[index];
-    let give = worked.load.required.contact_m;
-    let pose = &worked.resting.frame_from_hull;
-    let patch = Patch::under(worked.hull, pose, face, touch, give);
-    let forward = worked.trailer_from_frame.transform_vector(Vec3::X);
-    let pitch = forward.z.atan2(forward.x);
-    Ok(Site {
-        stand: Stand::new(worked.rig, placed, patch, pitch)?,
-        at: (worked.trailer_from_frame * patch.middle).into(),
-        half_length_m: face.half_length_m,
-        bears_m: [patch.length_m, patch.width_m],
-        spread_m: patch.spread_m,
-        gap_m: touch.gap_m.max(0.0),
-        removable_m: placed.shim_m,
-        addable_m: (worked.rig.packing.shims_at_most_m - placed.shim_m).max(0.0),
-        wanted: placed.wanted_share.unwrap_or(1.0),
+/// The gap over each face where the hull was put as far aft, and as far forward, as she may be off, at the height and trim
+/// that she rests at. A face that she does not reach over then has none.
+fn placed_gaps(placed: &Placed) -> [Vec<Option<f64>>; 2] {
+    let off_m = placed.load.required.placing_tolerance_m;
+    let faces: Vec<TopFace> = placed.faces.iter().map(|(_, face)| *face).collect();
+    let resting = &placed.resting;
+    [-off_m, off_m].map(|off_m| {
+        let stand = Stand {
+            x_m: placed.load.stand.x_m + off_m,
+            ..placed.load.stand
+        };
+        touches_at(
+            placed.hull,
+            &stand,
+            &faces,
+            resting.height_m,
+            resting.trim_rad,
+        )
     })
 }
 
-fn rails(worked: &Worked) -> Option<ProppedBeam> {
-    let bending_n_m2 = worked.rig.rails.bending_n_m2?;
-    let axles = worked.rig.axle_middle_x_m();
-    let stations = worked.faces.iter().map(|(_, f)| f.middle.x);
+/// What stands for the gap over a face that the hull is not over any more, m: no load closes it.
+const NOT_OVER_M: f64 = 10.0;
+
+fn site<'a>(
+    placed: &Placed<'a>,
+    index: usize,
+    face: &TopFace,
+    touch: &Touch,
+    put_gaps_m: [Option<f64>; 2],
+) -> Result<Site<'a>, StandError> {
+    let beam = &placed.load.beams[index];
+    let give = placed.load.required.contact_m;
+    let pose = &placed.resting.frame_from_hull;
+    let patch = Patch::under(placed.hull, pose, face, touch, give);
+    let forward = placed.trailer_from_frame.transform_vector(Vec3::X);
+    let pitch = forward.z.atan2(forward.x);
+    let hull_from_frame = pose.inverse();
+    let shape_m = placed.hull.shape_tolerance_under(hull_from_frame * touch.at);
+    let strength = &placed.load.required.strength;
+    Ok(Site {
+        stand: stand::Stand::new(placed.rig, beam, patch, pitch)?,
+        at: (placed.trailer_from_frame * patch.middle).into(),
+        half_length_m: patch.reach_m / 2.0,
+        bears_m: [patch.length_m, patch.width_m],
+        spread_m: patch.spread_m,
+        gap_m: touch.gap_m.max(0.0),
+        height_tolerance_m: shape_m + placed.rig.tolerance_m + strength.stack_tolerance_m,
+        placed_gap_m: put_gaps_m.map(|gap| gap.map_or(NOT_OVER_M, |gap| gap - touch.gap_m)),
+        removable_m: beam.shim_m,
+        addable_m: (placed.rig.packing.shims_at_most_m - beam.shim_m).max(0.0),
+        wanted: beam.wanted_share.unwrap_or(1.0),
+    })
+}
+
+/// Beam and stack with the keel turned over them, bow down and to starboard, and put to the worse side.
+fn turned<'a>(
+    placed: &Placed<'a>,
+    index: usize,
+    face: &TopFace,
+    touch: &Touch,
+    [bow_down_rad, heel_rad]: [f64; 2],
+) -> Option<stand::Stand<'a>> {
+    let about = Pose::from_translation(touch.at);
+    let turn = Rot3::from_rotation_y(bow_down_rad) * Rot3::from_rotation_x(heel_rad);
+    let turned = about * Pose::from_rotation(turn) * about.inverse();
+    let pose = turned * placed.resting.frame_from_hull;
+    let give = placed.load.required.contact_m;
+    let touch = touch_over(placed.hull, face, &pose)?;
+    let mut patch = Patch::under(placed.hull, &pose, face, &touch, give);
+    let aside = placed.load.required.placing_tolerance_m;
+    patch.middle.y += if patch.middle.y < 0.0 { -aside } else { aside };
+    let forward = placed.trailer_from_frame.transform_vector(Vec3::X);
+    let pitch = forward.z.atan2(forward.x);
+    stand::Stand::new(placed.rig, &placed.load.beams[index], patch, pitch).ok()
+}
+
+fn rails(placed: &Placed) -> Option<ProppedBeam> {
+    let bending_n_m2 = placed.rig.rails.bending_n_m2?;
+    let axles = placed.rig.axle_middle_x_m();
+    let stations = placed.faces.iter().map(|(_, f)| f.middle.x);
     Some(ProppedBeam {
         beam: FreeBeam {
             bending_n_m2,
@@ -154,8 +307,8 @@ fn rails(worked: &Worked) -> Option<ProppedBeam> {
 }
 
 /// Thinnest shim on hand, m; what is advised is a whole number of them.
-fn step(worked: &Worked) -> f64 {
-    let shims = worked.rig.packing.shims_m.iter().copied();
+fn step(rig: &Rig) -> f64 {
+    let shims = rig.packing.shims_m.iter().copied();
     let thinnest = shims.fold(f64::INFINITY, f64::min);
     if thinnest.is_finite() {
         thinnest
@@ -214,6 +367,7 @@ fn share(
     } else if worked.weight.tolerance_x_m.is_none() || guessed {
         Verdict::Unknown
     } else if carried.least_n <= 0.0 {
+        says = says.words("; a few millimetres of height decide whether it carries at all");
         Verdict::Tight
     } else {
         Verdict::Clear
@@ -239,9 +393,14 @@ fn share(
                 .length(left)
                 .words(format!("at the {}, or more", support.name)),
         ),
+        None if verdict == Verdict::Tight => finding.advising(Sentence::new(EVEN_OUT)),
         None => finding,
     })
 }
+
+/// What helps where stiff supports share a load by millimetres.
+pub(super) const EVEN_OUT: &str = "carry her on two beams, which share by her weight alone; or put packing that gives on the stacks; \
+     or look after she is set down which stacks bear, and say so; or take beams that hold the greatest load";
 
 /// Loads are those of the plane along the keel: a stack under which the weight does not lie is said.
 fn off_the_middle(supports: &[Support], carrying: &Carrying) -> Option<Finding> {

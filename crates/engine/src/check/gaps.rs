@@ -1,6 +1,7 @@
 //! Gaps at rest and at the bottom of the suspension's travel, held against what is asked.
 
-use crate::check::Worked;
+use crate::check::deviation::Deviation;
+use crate::check::{Worked, touches};
 use crate::clearance::{self, Pair};
 use crate::findings::{Clearance, Finding, Place, RigPart, RigPartKind, Topic, Verdict, may_touch};
 use crate::hull::{Hull, HullPart};
@@ -8,6 +9,7 @@ use crate::load::Required;
 use crate::math::{Aabb, Pose, Vec3};
 use crate::parallel::each;
 use crate::quantity::{Basis, Quantity, Sentence};
+use crate::setdown;
 use crate::standing::trailer_from_frame;
 
 /// Parts meant to touch may sink in by this much before it is an overlap, m: rounding of set-down
@@ -16,7 +18,7 @@ const SEATED_M: f64 = 0.001;
 
 /// A finding for each rig part's worst pair and for every pair that is not clear.
 pub(super) fn findings(worked: &Worked) -> Vec<Finding> {
-    asking(worked)
+    Asking::of(worked)
         .findings(|pose, pair, near| clearance::pair(worked.hull, &worked.parts, pose, pair, near))
 }
 
@@ -27,21 +29,15 @@ pub(super) fn not_surely_clear<'a>(
     hull_part: usize,
     spare_m: f64,
 ) -> Option<&'a RigPart> {
-    let asking = asking(worked);
-    let moves_m: Vec<f64> = worked
-        .hull
-        .parts
-        .iter()
-        .map(|p| asking.moves_m(p))
-        .collect();
+    let asking = Asking::of(worked);
+    let bounds = asking.bounds();
     let near = |rig_part: usize| {
         let pair = Pair {
             hull_part,
             rig_part,
         };
-        let stays = stays_down(worked.parts[rig_part].kind);
-        let least_m = asking.least_spare_m(pair, stays, &moves_m);
-        least_m.is_nan() || least_m <= asking.tolerance_m + spare_m
+        let least_m = asking.least_spare_m(pair, &bounds);
+        least_m.is_nan() || least_m <= bounds[hull_part].tolerance_m + spare_m
     };
     let first = (0..worked.parts.len()).find(|&rig_part| near(rig_part))?;
     worked.parts.get(first)
@@ -49,38 +45,29 @@ pub(super) fn not_surely_clear<'a>(
 
 /// The same for whatever lies in a box of the hull's frame, which nothing of the rig is meant to touch.
 pub(super) fn box_not_surely_clear<'a>(worked: &'a Worked, bounds: &Aabb) -> Option<&'a RigPart> {
-    let asking = asking(worked);
-    let moves_m = asking.box_moves_m(bounds);
+    let asking = Asking::of(worked);
+    let bound = asking.bound(bounds, worked.hull.shape_tolerance_m);
     worked.parts.iter().find(|part| {
         let least_m = clearance::least_of_box(bounds, part, &asking.rest);
-        let closes_m = if stays_down(part.kind) { moves_m } else { 0.0 };
+        let closes_m = bound.moves_m[usize::from(stays_down(part.kind))];
         let spare_m = least_m - closes_m - asked(asking.required, part.kind).0;
-        spare_m.is_nan() || spare_m <= asking.tolerance_m
+        spare_m.is_nan() || spare_m <= bound.tolerance_m
     })
 }
 
-fn asking<'a>(worked: &'a Worked) -> Asking<'a> {
-    let lowest = worked
-        .rig
-        .suspension
-        .rail_top_m
-        .min
-        .min(worked.load.rail_top_m);
-    let frame = trailer_from_frame(worked.rig, lowest);
-    Asking {
-        hull: worked.hull,
-        parts: &worked.parts,
-        required: &worked.load.required,
-        tolerance_m: worked.tolerance_m,
-        rest: worked.trailer_from_hull,
-        down: frame * worked.resting.frame_from_hull,
-    }
-}
-
+/// What stays where it is when the suspension comes right down.
 fn stays_down(kind: RigPartKind) -> bool {
     matches!(
         kind,
         RigPartKind::Tyre | RigPartKind::Ground | RigPartKind::Tractor
+    )
+}
+
+/// What goes down with the hull as beams and blocks give on the road.
+fn goes_down_with_her(kind: RigPartKind) -> bool {
+    matches!(
+        kind,
+        RigPartKind::Beam | RigPartKind::Block | RigPartKind::Packing | RigPartKind::Pad
     )
 }
 
@@ -100,23 +87,37 @@ fn asked(required: &Required, kind: RigPartKind) -> (f64, Basis) {
     }
 }
 
-/// What gaps are held against, where the hull stands at rest, and where with the suspension's bags empty: the frame
-/// with the hull comes down, the wheels stay.
+/// What gaps are held against, where the hull stands at rest, and where at the hardest of the road: beams and blocks give
+/// the more, and the suspension's bags may be empty, when frame and hull come down and the wheels stay.
 struct Asking<'a> {
     hull: &'a Hull,
     parts: &'a [RigPart],
     required: &'a Required,
-    tolerance_m: f64,
+    deviation: &'a Deviation,
+    rig_tolerance_m: f64,
     rest: Pose,
-    down: Pose,
+    /// On the road as the rails see it, and as what stays down does.
+    road: [Pose; 2],
+    /// For each rig part, the hull parts that rest on it, or that it presses against, as meant.
+    meant: Vec<Vec<usize>>,
+}
+
+/// What is known of a hull part before a gap is measured.
+#[derive(Clone, Copy)]
+struct Bounded {
+    /// How far any point of it comes nearer to the rails on the road, and to what stays down, m. No gap closes by more.
+    moves_m: [f64; 2],
+    /// The most that any gap of it may be off, m.
+    tolerance_m: f64,
 }
 
 /// A pair held against what is asked of it.
 struct Judged {
     worst: Clearance,
-    /// Whether that is with the suspension right down.
+    /// Whether that is on the road.
     low: bool,
     gap_asked_m: f64,
+    tolerance_m: f64,
     basis: Basis,
     verdict: Verdict,
 }
@@ -128,74 +129,104 @@ impl Judged {
     }
 }
 
-impl Asking<'_> {
+impl<'a> Asking<'a> {
+    fn of(worked: &'a Worked) -> Self {
+        let range = worked.rig.suspension.rail_top_m;
+        let lowest = range.min.min(worked.load.rail_top_m);
+        let frame = trailer_from_frame(worked.rig, lowest);
+        let frame_from_trailer = worked.trailer_from_frame.inverse();
+        let road = worked.trailer_from_hull_on_the_road;
+        Self {
+            hull: worked.hull,
+            parts: &worked.parts,
+            required: &worked.load.required,
+            deviation: &worked.deviation,
+            rig_tolerance_m: worked.rig.tolerance_m,
+            rest: worked.trailer_from_hull,
+            road: [road, frame * frame_from_trailer * road],
+            meant: meant(worked),
+        }
+    }
+
     /// A finding for each rig part's worst pair and for every pair that is not clear.
     ///
     /// `measure` gives the gap of a pair with the hull in a pose; it may begin from a point of the hull part. It is not
-    /// asked where boxes around the two, and how far the hull comes down, tell already that the pair is clear and not
-    /// the worst: a boat has many small parts, each near to few parts of the rig.
+    /// asked where boxes around the two, how far the hull comes down and how far she may be off tell already that the
+    /// pair is clear and not the worst: a boat has many small parts, each near to few parts of the rig.
     fn findings(
         &self,
         measure: impl Fn(&Pose, Pair, Option<Vec3>) -> Clearance + Sync + Send,
     ) -> Vec<Finding> {
-        let moves_m: Vec<f64> = self
-            .hull
-            .parts
-            .iter()
-            .map(|part| self.moves_m(part))
-            .collect();
+        let bounds = self.bounds();
         let all: Vec<usize> = (0..self.parts.len()).collect();
         let runs: Vec<&[usize]> = all.chunks(clearance::TOGETHER).collect();
         each(&runs, |run| {
             let mut near = vec![None; self.hull.parts.len()];
             run.iter()
-                .flat_map(|&rig_part| self.of_part(rig_part, &moves_m, &mut near, &measure))
+                .flat_map(|&rig_part| self.of_part(rig_part, &bounds, &mut near, &measure))
                 .collect()
         })
     }
 
-    /// The farthest that any point of a hull part moves as the suspension comes down, m. No gap closes by more.
-    fn moves_m(&self, part: &HullPart) -> f64 {
-        self.box_moves_m(&part.mesh.aabb())
+    fn bounds(&self) -> Vec<Bounded> {
+        let parts = self.hull.parts.iter().enumerate();
+        parts
+            .map(|(i, part)| self.bound(&part.mesh.aabb(), self.hull.shape_tolerance_of_part(i)))
+            .collect()
     }
 
-    fn box_moves_m(&self, bounds: &Aabb) -> f64 {
+    fn bound(&self, bounds: &Aabb, shape_m: f64) -> Bounded {
         let corners = bounds.vertices();
-        let moves = corners.map(|c| (self.rest * c - self.down * c).length());
-        moves.into_iter().fold(0.0, f64::max)
+        let moves = |low: &Pose| {
+            let moves = corners.map(|c| (self.rest * c - *low * c).length());
+            moves.into_iter().fold(0.0, f64::max)
+        };
+        let places = [self.rest, self.road[0], self.road[1]];
+        let deviates = places.map(|pose| self.deviation.most_in(bounds, &pose));
+        Bounded {
+            moves_m: [moves(&self.road[0]), moves(&self.road[1])],
+            tolerance_m: shape_m
+                + self.rig_tolerance_m
+                + deviates.into_iter().fold(0.0, f64::max),
+        }
     }
 
     fn of_part(
         &self,
         rig_part: usize,
-        moves_m: &[f64],
+        bounds: &[Bounded],
         near: &mut [Option<Vec3>],
         measure: &impl Fn(&Pose, Pair, Option<Vec3>) -> Clearance,
     ) -> Vec<Finding> {
-        let stays = stays_down(self.parts[rig_part].kind);
+        let kind = self.parts[rig_part].kind;
+        let stays = usize::from(stays_down(kind));
         let mut least_first: Vec<(f64, Pair)> = (0..self.hull.parts.len())
             .filter(|&i| self.hull.parts[i].part_use.in_gaps())
             .map(|hull_part| Pair {
                 hull_part,
                 rig_part,
             })
-            .map(|pair| (self.least_spare_m(pair, stays, moves_m), pair))
+            .map(|pair| (self.least_spare_m(pair, bounds), pair))
             .collect();
         least_first.sort_by(|a, b| a.0.total_cmp(&b.0));
         let mut worst_m = f64::INFINITY;
         let mut judged: Vec<Judged> = Vec::new();
         for (least_m, pair) in least_first {
-            let matters_m = self.tolerance_m.max(worst_m);
+            let bound = bounds[pair.hull_part];
+            let matters_m = bound.tolerance_m.max(worst_m);
             if least_m > matters_m {
-                break;
+                continue;
             }
             let rest = measure(&self.rest, pair, near[pair.hull_part]);
             let on_hull = self.rest.inverse_transform_point(rest.on_hull.vec());
             near[pair.hull_part] = Some(on_hull);
-            let surely_m = rest.gap_m - moves_m[pair.hull_part] - self.asked(pair).0;
-            let low = (stays && (surely_m.is_nan() || surely_m <= matters_m))
-                .then(|| measure(&self.down, pair, Some(on_hull)));
-            if let Some(found) = self.judge(pair, rest, low) {
+            let surely_m = rest.gap_m - bound.moves_m[stays] - self.asked(pair).0;
+            let low = (!goes_down_with_her(kind) && (surely_m.is_nan() || surely_m <= matters_m))
+                .then(|| measure(&self.road[stays], pair, Some(on_hull)));
+            if let Some(mut found) = self.judge(pair, rest, low) {
+                if found.verdict == Verdict::Clear && found.spare_m() < bound.tolerance_m {
+                    self.look_farther(&mut found, pair, measure);
+                }
                 worst_m = worst_m.min(found.spare_m());
                 judged.push(found);
             }
@@ -214,26 +245,30 @@ impl Asking<'_> {
             .collect()
     }
 
-    /// No less is spare of what is asked of a pair, m, at rest and with the suspension down.
-    fn least_spare_m(&self, pair: Pair, stays: bool, moves_m: &[f64]) -> f64 {
+    /// No less is spare of what is asked of a pair, m, at rest and on the road.
+    fn least_spare_m(&self, pair: Pair, bounds: &[Bounded]) -> f64 {
         let least_m = clearance::least(self.hull, self.parts, &self.rest, pair);
-        let closes_m = if stays { moves_m[pair.hull_part] } else { 0.0 };
+        let stays = stays_down(self.parts[pair.rig_part].kind);
+        let closes_m = bounds[pair.hull_part].moves_m[usize::from(stays)];
         least_m - closes_m - self.asked(pair).0
     }
 
-    /// What gap is asked of a pair, m, and what that rests on.
+    /// What gap is asked of a pair, m, and what that rests on. What may bear on a block, or be steadied by a pad, need
+    /// only not touch another.
     fn asked(&self, pair: Pair) -> (f64, Basis) {
         if self.is_meant(pair) {
-            (-SEATED_M, Basis::Computed)
-        } else {
-            asked(self.required, self.parts[pair.rig_part].kind)
+            return (-SEATED_M, Basis::Computed);
         }
+        let kind = self.parts[pair.rig_part].kind;
+        if may_touch(self.hull.parts[pair.hull_part].kind, kind) {
+            return (0.0, Basis::Computed);
+        }
+        asked(self.required, kind)
     }
 
     /// Whether the two are meant to rest on each other.
     fn is_meant(&self, pair: Pair) -> bool {
-        let hull_kind = self.hull.parts[pair.hull_part].kind;
-        may_touch(hull_kind, self.parts[pair.rig_part].kind)
+        self.meant[pair.rig_part].contains(&pair.hull_part)
     }
 
     /// None for parts that rest on each other as meant.
@@ -245,35 +280,83 @@ impl Asking<'_> {
             return None;
         }
         let (gap_asked_m, basis) = self.asked(pair);
+        let tolerance_m = self.tolerance_m(&worst, self.pose(pair, is_low));
         Some(Judged {
-            verdict: Verdict::at_least(worst.gap_m, gap_asked_m, self.tolerance_m),
+            verdict: Verdict::at_least(worst.gap_m, gap_asked_m, tolerance_m),
             worst,
             low: is_low,
             gap_asked_m,
+            tolerance_m,
             basis,
         })
+    }
+
+    fn pose(&self, pair: Pair, low: bool) -> &Pose {
+        let stays = stays_down(self.parts[pair.rig_part].kind);
+        if low {
+            &self.road[usize::from(stays)]
+        } else {
+            &self.rest
+        }
+    }
+
+    /// How far a gap may be off where it was measured, m: shape and rig, and how far she may move there toward the part.
+    fn tolerance_m(&self, found: &Clearance, trailer_from_hull: &Pose) -> f64 {
+        let at = found.on_hull.vec();
+        let moves_m = match way(found) {
+            Some(way) => self.deviation.along(at, way),
+            None => self.deviation.any_way(at),
+        };
+        let on_hull = trailer_from_hull.inverse_transform_point(at);
+        self.rig_tolerance_m + self.hull.shape_tolerance_at(found.hull_part, on_hull) + moves_m
+    }
+
+    /// A pair that is clear where it is nearest may come nearer at another place, where the hull may move more: measured
+    /// with her at each corner of where she may be.
+    fn look_farther(
+        &self,
+        judged: &mut Judged,
+        pair: Pair,
+        measure: &impl Fn(&Pose, Pair, Option<Vec3>) -> Clearance,
+    ) {
+        let at = judged.worst.on_hull.vec();
+        let Some(way) = way(&judged.worst) else {
+            return;
+        };
+        let trailer_from_hull = *self.pose(pair, judged.low);
+        let of_itself_m = self.rig_tolerance_m + self.hull.shape_tolerance_of_part(pair.hull_part);
+        let near = trailer_from_hull.inverse_transform_point(at);
+        for corner in self.deviation.corners(at, way) {
+            let found = measure(&(corner * trailer_from_hull), pair, Some(near));
+            let off_m = judged.worst.gap_m - found.gap_m + of_itself_m;
+            if off_m.is_nan() || off_m > judged.tolerance_m {
+                judged.tolerance_m = off_m;
+            }
+        }
+        judged.verdict =
+            Verdict::at_least(judged.worst.gap_m, judged.gap_asked_m, judged.tolerance_m);
     }
 
     fn finding(&self, judged: &Judged) -> Finding {
         let worst = &judged.worst;
         let hull = &self.hull.parts[worst.hull_part];
         let rig = &self.parts[worst.rig_part];
-        let on_bags = if judged.low {
-            " with the suspension right down"
-        } else {
-            ""
+        let when = match judged.low {
+            true if stays_down(rig.kind) => " on the road with the suspension right down",
+            true => " on the road, as beams and blocks give",
+            false => "",
         };
         let finding = Finding::new(
             format!("gap:{}:{}", hull.name, rig.name),
             Topic::Clearance,
             judged.verdict,
             format!("{} to {}", hull.name, rig.name),
-            says(hull, rig, worst, on_bags),
+            says(hull, rig, worst, when),
         )
         .found(Quantity::length(worst.gap_m))
         .against(
             Quantity::length(judged.gap_asked_m.max(0.0)),
-            Quantity::length(self.tolerance_m),
+            Quantity::length(judged.tolerance_m),
         )
         .resting_on(&[Basis::Computed, judged.basis])
         .at(Place::Between {
@@ -287,18 +370,56 @@ impl Asking<'_> {
     }
 }
 
-fn says(hull: &HullPart, rig: &RigPart, pair: &Clearance, on_bags: &str) -> Sentence {
+/// The unit vector along which a gap closes; none where the two meet, or no gap is known.
+fn way(found: &Clearance) -> Option<Vec3> {
+    /// Nearer than this, rounding decides the way, m.
+    const LEAST_M: f64 = 1e-6;
+    let between = found.on_rig.vec() - found.on_hull.vec();
+    (found.gap_m > LEAST_M).then(|| between.try_normalize())?
+}
+
+/// For each rig part the hull parts that are meant to touch it: those that rest on the top of a stack, within what timber
+/// gives, and the part that a pad is set against.
+fn meant(worked: &Worked) -> Vec<Vec<usize>> {
+    let mut meant = vec![Vec::new(); worked.parts.len()];
+    for (beam, _, face, touch) in worked.supports() {
+        let of_beam = |part: &RigPart| part.beam == Some(beam);
+        let (Some(top), Some(touch)) = (worked.parts.iter().rposition(of_beam), touch) else {
+            continue;
+        };
+        let pose = &worked.resting.frame_from_hull;
+        let within_m = touch.gap_m.max(0.0) + worked.load.required.contact_m;
+        meant[top] = setdown::parts_over(worked.hull, face, pose, within_m);
+        // Packing is thin, and the block under it is as far as what lies on it tells.
+        if worked.parts[top].kind == RigPartKind::Packing
+            && let Some(under) = worked.parts[..top].iter().rposition(of_beam)
+        {
+            meant[under] = meant[top].clone();
+        }
+    }
+    for (i, part) in worked.parts.iter().enumerate() {
+        let standing = part.pad.and_then(|pad| worked.pads.get(pad));
+        if let Some(standing) = standing.filter(|s| part.kind == RigPartKind::Pad && touches(s.pad.state))
+        {
+            let steadied = |p: &usize| worked.hull.parts[*p].kind.may_be_steadied();
+            meant[i] = standing.hull_part.filter(steadied).into_iter().collect();
+        }
+    }
+    meant
+}
+
+fn says(hull: &HullPart, rig: &RigPart, pair: &Clearance, when: &str) -> Sentence {
     if pair.gap_m.is_nan() {
         return Sentence::new("the gap could not be computed: measure it on the boat");
     }
     if pair.gap_m < 0.0 {
         Sentence::new(format!("{} and {} overlap by", hull.name, rig.name))
             .length(-pair.gap_m)
-            .words(on_bags)
+            .words(when)
     } else {
         Sentence::new(format!("{} stays", hull.name))
             .length(pair.gap_m)
-            .words(format!("from {}{on_bags}", rig.name))
+            .words(format!("from {}{when}", rig.name))
     }
 }
 
@@ -360,15 +481,23 @@ mod tests {
         hull: &'a Hull,
         parts: &'a [RigPart],
         required: &'a Required,
+        deviation: &'a Deviation,
         [aside_m, drop_m]: [f64; 2],
     ) -> Asking<'a> {
+        let down = Pose::from_translation(Vec3::new(0.0, aside_m, -drop_m));
+        let meant = |part: &RigPart| match part.kind {
+            RigPartKind::Pad => vec![0],
+            _ => Vec::new(),
+        };
         Asking {
             hull,
             parts,
             required,
-            tolerance_m: 0.01,
+            deviation,
+            rig_tolerance_m: 0.01,
             rest: Pose::identity(),
-            down: Pose::from_translation(Vec3::new(0.0, aside_m, -drop_m)),
+            road: [Pose::identity(), down],
+            meant: parts.iter().map(meant).collect(),
         }
     }
 
@@ -379,10 +508,11 @@ mod tests {
     ) -> Vec<(String, Verdict)> {
         let (hull, parts) = scene();
         let required = Required::default();
-        let asking = asking(&hull, &parts, &required, down);
+        let deviation = Deviation::still();
+        let asking = asking(&hull, &parts, &required, &deviation, down);
         let list = asking.findings(|pose, pair, near| {
             let mut found = clearance::pair(&hull, &parts, pose, pair, near);
-            spoil(*pose == asking.down, &mut found);
+            spoil(*pose == asking.road[1], &mut found);
             found
         });
         list.into_iter().map(|f| (f.title, f.verdict)).collect()
@@ -430,10 +560,11 @@ mod tests {
         let rest = Pose::identity();
         let pairs = clearance::all_pairs(&hull, &parts, &rest);
         for down in [[0.0, 0.1], [0.9, 0.1], [0.95, 0.4], [1.2, 0.2], [0.3, 1.5]] {
-            let asking = asking(&hull, &parts, &required, down);
+            let deviation = Deviation::still();
+            let asking = asking(&hull, &parts, &required, &deviation, down);
             let quick = asking
                 .findings(|pose, pair, near| clearance::pair(&hull, &parts, pose, pair, near));
-            let low = clearance::all_pairs(&hull, &parts, &asking.down);
+            let low = clearance::all_pairs(&hull, &parts, &asking.road[1]);
             let mut all = Vec::new();
             for (rest, low) in pairs
                 .chunks(hull.parts.len())
@@ -466,6 +597,38 @@ mod tests {
                 assert!((found - all.worst.gap_m).abs() < 1e-7, "{}", quick.title);
             }
         }
+    }
+
+    #[test]
+    fn a_gap_is_as_far_off_as_she_may_move_there() {
+        let (hull, mut parts) = scene();
+        // Bow down or up by 0.02 about x = 2: by hand 0.02 x 2 m = 40 mm at the bow, nothing amidships.
+        let deviation = Deviation::turning(0.02, 2.0);
+        let half = Point::new(0.1, 0.1, 0.1);
+        for x in [2.0, 3.9] {
+            let at = Pose::from_translation(Vec3::new(x, 0.0, -0.16));
+            let shape = RigShape::Box { half };
+            parts.push(part(format!("under {x}"), RigPartKind::Member, shape, at));
+        }
+        let required = Required {
+            frame_gap_m: 0.025,
+            ..Required::default()
+        };
+        let asking = asking(&hull, &parts, &required, &deviation, [0.0, 0.0]);
+        let list = asking
+            .findings(|pose, pair, near| clearance::pair(&hull, &parts, pose, pair, near));
+        let tolerance = |title: &str| {
+            let found = list.iter().find(|f| f.title == title).unwrap();
+            (found.verdict, found.tolerance.unwrap().value)
+        };
+        // 60 mm under the keel, 25 asked. Amidships only the part's own 0.1 m of length counts.
+        let (verdict, off_m) = tolerance("keel to under 2");
+        assert_eq!(verdict, Verdict::Clear);
+        assert!((0.010..=0.0131).contains(&off_m), "{off_m}");
+        let (verdict, off_m) = tolerance("keel to under 3.9");
+        assert_eq!(verdict, Verdict::Tight);
+        // The part is 0.2 m long, and nearest all along.
+        assert!((0.045..=0.0505).contains(&off_m), "{off_m}");
     }
 
     #[test]

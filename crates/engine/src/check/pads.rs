@@ -3,7 +3,7 @@
 use crate::check::{Worked, touches, zones};
 use crate::findings::{Finding, PadState, Place, RigShape, Topic, Verdict};
 use crate::hull::{KeepOff, StrongStation};
-use crate::math::{Pose, Vec3};
+use crate::math::{Point, Pose, Vec3};
 use crate::quantity::{Quantity, Sentence};
 use crate::steady::StandingPad;
 
@@ -91,14 +91,16 @@ fn touching(worked: &Worked, standing: &StandingPad) -> (Verdict, Sentence, &'st
             "raise or lower its arm until it meets the hull flat",
         );
     }
-    if let Some((zone, gap_m)) = zone.filter(|(_, gap_m)| *gap_m < worked.tolerance_m) {
+    let contact = standing.pad.contact.map_or(Vec3::ZERO, Point::vec);
+    let off_m = worked.off_m(contact);
+    if let Some((zone, gap_m)) = zone.filter(|(_, gap_m)| *gap_m < off_m) {
         let says = Sentence::new("its face ends")
             .length(gap_m)
             .words(format!(
                 "from {}, a place to keep off; that may be off by",
                 zone.name
             ))
-            .length(worked.tolerance_m);
+            .length(off_m);
         return (Verdict::Tight, says, elsewhere);
     }
     let says = Sentence::new("steadies the hull at").length(standing.pad.reach_m);

@@ -2,7 +2,7 @@
 
 use crate::check::{Worked, taped};
 use crate::findings::{Bound, Finding, Place, RigPartKind, RigShape, Size, Topic, Verdict};
-use crate::math::{Point, Vec3};
+use crate::math::{Point, Pose, Vec3};
 use crate::quantity::{Basis, Quantity, Sentence};
 
 /// Height, width and length over trailer and boat.
@@ -129,12 +129,17 @@ impl Reach {
 
 /// How far the boat reaches as she is drawn.
 fn drawn(worked: &Worked) -> Extent {
+    drawn_at(worked, &worked.trailer_from_hull, &AXES)
+}
+
+/// The same in another pose, along some of [`AXES`].
+fn drawn_at(worked: &Worked, trailer_from_hull: &Pose, axes: &[Vec3]) -> Extent {
     let mut extent = Extent::default();
-    let hull_from_trailer = worked.trailer_from_hull.rotation.inverse();
+    let hull_from_trailer = trailer_from_hull.rotation.inverse();
     for part in worked.hull.parts.iter().filter(|p| p.part_use.in_size()) {
-        for direction in AXES {
+        for &direction in axes {
             let point = part.mesh.farthest(hull_from_trailer * direction);
-            extent.take(direction, worked.trailer_from_hull * point);
+            extent.take(direction, *trailer_from_hull * point);
         }
     }
     extent
@@ -204,6 +209,7 @@ pub(super) fn findings(worked: &Worked, size: &Size) -> Vec<Finding> {
             is: size.height_is,
             at: size.highest,
             least_m: least_height_m,
+            off_m: height_off_m,
             to_know: taped::MEASURE_HEIGHT,
             too_much: "lower the suspension or the blocks; permits and routes decide",
         }),
@@ -214,6 +220,7 @@ pub(super) fn findings(worked: &Worked, size: &Size) -> Vec<Finding> {
             is: size.width_is,
             at: size.widest,
             least_m: least_width_m,
+            off_m: width_off_m,
             to_know: taped::MEASURE_AROUND,
             too_much: "turn her square to the trailer, or take off what stands out from her sides; permits and routes decide",
         }),
@@ -235,6 +242,8 @@ struct Limited {
     at: Point,
     /// What it is at least, whatever was not drawn.
     least_m: fn(&Worked) -> f64,
+    /// How far it may be off, m, reached at a place.
+    off_m: fn(&Worked, Vec3) -> f64,
     /// What makes it known.
     to_know: &'static str,
     /// What makes it less.
@@ -251,7 +260,8 @@ impl Limited {
             is,
             ..
         } = self;
-        let verdict = match (is, Verdict::at_least(limit_m, found_m, worked.tolerance_m)) {
+        let off_m = (self.off_m)(worked, self.at.vec());
+        let verdict = match (is, Verdict::at_least(limit_m, found_m, off_m)) {
             (Bound::AtLeast, Verdict::Clear | Verdict::Tight) => Verdict::Unknown,
             (Bound::AtMost, Verdict::Foul) if (self.least_m)(worked) <= limit_m => Verdict::Unknown,
             (_, verdict) => verdict,
@@ -266,7 +276,7 @@ impl Limited {
             .found(Quantity::length(found_m))
             .against(
                 Quantity::length(limit_m),
-                Quantity::length(worked.tolerance_m),
+                Quantity::length(off_m),
             )
             .resting_on(&[Basis::Computed, Basis::Measured])
             .at(Place::Point(self.at));
@@ -279,6 +289,26 @@ impl Limited {
             _ => finding,
         }
     }
+}
+
+/// The highest point may move up, and another may come to be higher: the whole of her at every corner of where she may be.
+fn height_off_m(worked: &Worked, highest: Vec3) -> f64 {
+    let of_itself_m = worked.hull.shape_tolerance_m + worked.rig.tolerance_m;
+    let here_m = worked.deviation.along(highest, Vec3::Z);
+    let corners = worked.deviation.corners(highest, Vec3::Z);
+    let higher_m = corners.map(|corner| {
+        let pose = corner * worked.trailer_from_hull;
+        drawn_at(worked, &pose, &[Vec3::Z]).far[UP] - highest.z
+    });
+    higher_m.fold(here_m, f64::max) + of_itself_m
+}
+
+/// Both sides may be off by her shape and the rig; where she was put moves them alike, but past the trailer's own side only
+/// the one that stands out counts.
+fn width_off_m(worked: &Worked, widest: Vec3) -> f64 {
+    let way = Vec3::Y * widest.y.signum();
+    2.0 * (worked.hull.shape_tolerance_m + worked.rig.tolerance_m)
+        + worked.deviation.along(widest, way)
 }
 
 /// The drawn hull, or the lowest place that her highest point can have, if that is higher.

@@ -195,8 +195,8 @@ fn edge(worked: &Worked, used: &Used, length_m: f64, top_rad: f64) -> Option<Fin
 
 fn stretches(worked: &Worked, carrying: &Carrying) -> Vec<Finding> {
     let asked = &worked.load.required.strength;
-    let tolerance = worked.load.required.placing_tolerance_m;
-    [
+    let placing_m = worked.load.required.placing_tolerance_m;
+    let stretches = [
         (
             "keel:span",
             "longest unsupported stretch of keel",
@@ -218,9 +218,11 @@ fn stretches(worked: &Worked, carrying: &Carrying) -> Vec<Finding> {
             asked.stern_overhang_m,
             "place a beam farther aft",
         ),
-    ]
-    .into_iter()
-    .map(|(id, title, found, limit, advice)| {
+    ];
+    let each = stretches.into_iter().zip(carrying.stretches_most_m);
+    each.map(|((id, title, found, limit, advice), most)| {
+        // Where she was put moves both her ends; a support that carries nothing leaves her longer stretches.
+        let tolerance = placing_m + (most - found).max(0.0);
         let verdict = Verdict::at_least(limit, found, tolerance);
         let says = Sentence::figure_first(Quantity::length(found))
             .words("where")

@@ -14,7 +14,8 @@ pub(super) fn supports(worked: &Worked) -> Vec<Support> {
     worked
         .supports()
         .zip(needed)
-        .map(|((_, placed, face, touch), needed_height_m)| Support {
+        .map(|((beam, placed, face, touch), needed_height_m)| Support {
+            beam,
             name: beam_name(placed.seat),
             top: (worked.trailer_from_frame * face.middle).into(),
             stack_height_m: face.middle.z - face.beam_top_m,
@@ -125,19 +126,20 @@ fn kept_off(worked: &Worked, index: usize, face: &TopFace, support: &Support) ->
     let gives_m = worked.load.required.contact_m;
     let half = Vec3::new(face.half_length_m, face.half_width_m, gives_m);
     let (zone, gap_m) = zones::nearest(worked, &hull_from_face, half)?;
+    let off_m = worked.off_m(support.top.vec());
     let (verdict, says) = match gap_m {
         ..=0.0 => {
             let says = format!("presses on {}, a place to keep off", zone.name);
             (Verdict::Foul, Sentence::new(says))
         }
-        _ if gap_m < worked.tolerance_m => {
+        _ if gap_m < off_m => {
             let says = Sentence::new("its top ends")
                 .length(gap_m)
                 .words(format!(
                     "from {}, a place to keep off; that may be off by",
                     zone.name
                 ))
-                .length(worked.tolerance_m);
+                .length(off_m);
             (Verdict::Tight, says)
         }
         _ => return None,

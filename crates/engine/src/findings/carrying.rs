@@ -38,6 +38,9 @@ pub struct Carrying {
     pub bow_overhang_m: f64,
     /// How far the hull reaches behind the aftmost support that carries, m.
     pub stern_overhang_m: f64,
+    /// The longest that these three may be at any corner of what may be off, m, in the same order: a support may carry
+    /// nothing then.
+    pub stretches_most_m: [f64; 3],
     /// Whether the stiffness of every support is known. Where it is not, and more than two carry,
     /// the shares are a guess.
     pub stiffness_known: bool,
@@ -57,8 +60,8 @@ pub struct Carried {
     pub load_n: f64,
     /// Its share of the weight.
     pub share: f64,
-    /// Least and greatest load within the tolerances of weight, centre of gravity and stack heights,
-    /// N.
+    /// Least and greatest load at any corner of what may be off together: weight, centre of gravity, where she was put,
+    /// and the height of every stack under her keel, N.
     pub least_n: f64,
     /// See `least_n`.
     pub most_n: f64,
@@ -67,8 +70,8 @@ pub struct Carried {
     pub aft_n: Option<f64>,
     /// Load with the centre of gravity at the forward end of its tolerance, N.
     pub fore_n: Option<f64>,
-    /// Load with the weight at the upper end of its tolerance, N.
-    pub heavy_n: f64,
+    /// Load with the weight at the upper end of its tolerance, N; none if the hull tips then.
+    pub heavy_n: Option<f64>,
     /// Load without the weights the load adds, N; none if it adds none.
     pub without_extra_n: Option<f64>,
     /// The load on the hull, for an arrow; zero where nothing carries.

@@ -87,6 +87,7 @@ pub(super) struct Near<'a> {
     pub(super) point: Vec3,
     pub(super) distance: f64,
     pub(super) at: Vec3,
+    pub(super) on: u32,
 }
 
 impl Search for Near<'_> {
@@ -107,7 +108,7 @@ impl Search for Near<'_> {
             .point;
         let distance = (at - self.point).length();
         if distance < self.distance {
-            (self.distance, self.at) = (distance, at);
+            (self.distance, self.at, self.on) = (distance, at, triangle);
         }
     }
 }

@@ -8,6 +8,7 @@
 //! | [`stand`] | a beam with its stack: stiffness, and every check of strength |
 //! | [`bend`] | hull and rails as beams |
 //! | [`share`] | the weight shared among one-way springs |
+//! | [`corners`] | the same at every corner of what may be off |
 //! | [`shims`] | the shims that would share it as wanted |
 //! | [`solve`] | all of it, with every tolerance |
 //!
@@ -17,10 +18,11 @@
 mod active_set;
 pub mod beam;
 pub mod bend;
+pub mod corners;
 pub mod patch;
 pub mod share;
 pub mod shims;
 pub mod solve;
 pub mod stand;
 
-pub use solve::{Site, Supports, Weighing};
+pub use solve::{Site, Solved, Supports, Weighing};

@@ -1,6 +1,7 @@
 //! All of it: the weight shared, with every tolerance, and what beams, blocks and keel make of it.
 
 use super::bend::{Burden, FreeBeam, ProppedBeam, diagram, spread};
+use super::corners::{self, Case, Sinkage, Swept};
 use super::share::{Bed, ShareError, Shared, Spring};
 use super::shims::{self, Shimming};
 use super::stand::Stand;
@@ -17,7 +18,7 @@ pub struct Weighing {
     pub tolerance_n: f64,
     /// Where the boat's own weight acts, m.
     pub hull_x_m: f64,
-    /// How far the common centre may be off fore and aft, m; none if nobody said.
+    /// How far the centre of the boat's own weight may be off fore and aft, m; none if nobody said.
     pub tolerance_x_m: Option<f64>,
     /// What the load adds.
     pub extras: Vec<Burden>,
@@ -28,38 +29,39 @@ pub struct Weighing {
 }
 
 impl Weighing {
-    /// Common weight and station of its centre in a case.
-    fn acting(&self, case: Case) -> (f64, f64) {
-        let extras = if case.with_extras {
+    /// Common weight and station of its centre, the boat's own weight scaled, its centre and the whole hull shifted.
+    fn acting(&self, off: &Off) -> (f64, f64) {
+        let extras = if off.with_extras {
             &self.extras[..]
         } else {
             &[]
         };
-        let own = self.hull_n * case.scale;
+        let own = self.hull_n * off.scale;
         let all = own + extras.iter().map(|b| b.weight_n).sum::<f64>();
-        let moment = own * self.hull_x_m + extras.iter().map(|b| b.weight_n * b.x_m).sum::<f64>();
-        (all, moment / all + self.shift_m(case.shift))
+        let moment = own * (self.hull_x_m + off.centre_m)
+            + extras.iter().map(|b| b.weight_n * b.x_m).sum::<f64>();
+        (all, moment / all + off.placed_m)
     }
 
-    /// The boat's own weight along the keel and what the load adds, all of it shifted, as the
-    /// tolerance is the common centre's.
-    fn burdens(&self, shift_m: f64) -> (Vec<Burden>, Vec<Burden>) {
+    /// The boat's own weight along the keel, and what the load adds, as they are off.
+    fn burdens(&self, off: &Off) -> Vec<Burden> {
         let [aft, fore] = self.ends_x_m;
-        let own = spread(self.hull_n, self.hull_x_m + shift_m, aft, fore);
+        let own = spread(
+            self.hull_n * off.scale,
+            self.hull_x_m + off.centre_m,
+            aft,
+            fore,
+        );
+        let extras = if off.with_extras {
+            &self.extras[..]
+        } else {
+            &[]
+        };
         let moved = |b: &Burden| Burden {
-            x_m: b.x_m + shift_m,
+            x_m: b.x_m + off.placed_m,
             ..*b
         };
-        (own, self.extras.iter().map(moved).collect())
-    }
-
-    fn shift_m(&self, shift: Shift) -> f64 {
-        let off = self.tolerance_x_m.unwrap_or(0.0);
-        match shift {
-            Shift::None => 0.0,
-            Shift::Aft => -off,
-            Shift::Fore => off,
-        }
+        own.iter().chain(extras).map(moved).collect()
     }
 }
 
@@ -78,6 +80,10 @@ pub struct Site<'a> {
     pub spread_m: f64,
     /// Gap to the rigid hull, m.
     pub gap_m: f64,
+    /// How far the height of its top against the keel over it may be off, m, either way.
+    pub height_tolerance_m: f64,
+    /// What is added to the gap where the hull was put as far aft, and as far forward, as she may be off, m.
+    pub placed_gap_m: [f64; 2],
     /// Height that can be taken out: shims, m.
     pub removable_m: f64,
     /// Height that shims can still add, m.
@@ -93,6 +99,8 @@ pub struct Supports<'a> {
     pub sites: Vec<Option<Site<'a>>>,
     /// The weight.
     pub weighing: Weighing,
+    /// How exactly the hull can be put fore and aft, m.
+    pub placing_m: f64,
     /// Bending stiffness of the hull, N·m²; none takes it as rigid.
     pub hull_bending_n_m2: Option<f64>,
     /// The rails as a beam; none takes them as rigid.
@@ -103,29 +111,39 @@ pub struct Supports<'a> {
     pub shim_step_m: f64,
 }
 
-/// A load case: the boat's weight scaled, the centre shifted, one stack higher.
-#[derive(Clone, Copy)]
-struct Case {
+/// What is off, and how far: the boat's weight, its centre, and where she was put.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Off {
+    /// The boat's own weight over what it is said to be.
     scale: f64,
-    shift: Shift,
-    raised: Option<(usize, f64)>,
+    /// Its centre forward of where it is said to be, m.
+    centre_m: f64,
+    /// The hull forward of where she is to stand, m.
+    placed_m: f64,
     with_extras: bool,
 }
 
-/// Where in its tolerance the centre of gravity lies.
-#[derive(Clone, Copy)]
-enum Shift {
-    None,
-    Aft,
-    Fore,
-}
-
-const NOMINAL: Case = Case {
+const NOMINAL: Off = Off {
     scale: 1.0,
-    shift: Shift::None,
-    raised: None,
+    centre_m: 0.0,
+    placed_m: 0.0,
     with_extras: true,
 };
+
+/// The weight shared: what each support carries, how the hull has come down to it, and how far that may be off.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Solved {
+    /// Loads, shares, uses.
+    pub carrying: Carrying,
+    /// How the hull has come down at rest.
+    pub rest: Sinkage,
+    /// The same with the road's factor on her weight.
+    pub road: Sinkage,
+    /// All that her sinkage at rest may be within the tolerances: the outline's corners.
+    pub within: Vec<Sinkage>,
+    /// Whether she tips at a corner of the tolerances.
+    pub may_tip: bool,
+}
 
 /// Stations of the keel's diagram.
 const STATIONS: usize = 41;
@@ -134,9 +152,7 @@ struct Solving<'s, 'a> {
     supports: &'s Supports<'a>,
     there: Vec<&'s Site<'a>>,
     bed: Bed,
-    /// Sag of a hull that bends at each support, m, for each [`Shift`]: under her own weight, and
-    /// under what the load adds.
-    sags: Option<[[Vec<f64>; 2]; 3]>,
+    hull: Option<FreeBeam>,
 }
 
 impl<'a> Supports<'a> {
@@ -144,7 +160,7 @@ impl<'a> Supports<'a> {
     ///
     /// # Errors
     /// [`ShareError`] where nothing can be shared: no support, the hull tips, a figure is no good.
-    pub fn solve(&self) -> Result<Carrying, ShareError> {
+    pub fn solve(&self) -> Result<Solved, ShareError> {
         let there: Vec<&Site> = self.sites.iter().flatten().collect();
         let mut bed = Bed::new(there.iter().map(|s| s.spring()).collect())?;
         let first = there.iter().map(|s| s.at.x_m).fold(f64::MAX, f64::min);
@@ -159,19 +175,13 @@ impl<'a> Supports<'a> {
         if let Some(rails) = self.rails {
             bed.give(|i, j| rails.sinks(i, j));
         }
-        let sags = hull.map(|hull| {
-            [Shift::None, Shift::Aft, Shift::Fore].map(|shift| {
-                let (own, extras) = self.weighing.burdens(self.weighing.shift_m(shift));
-                [own, extras].map(|b| there.iter().map(|s| hull.sags(s.at.x_m, &b)).collect())
-            })
-        });
         let solving = Solving {
             supports: self,
             there,
             bed,
-            sags,
+            hull,
         };
-        solving.carrying()
+        solving.solved()
     }
 }
 
@@ -187,113 +197,129 @@ impl Site<'_> {
 }
 
 impl Solving<'_, '_> {
-    /// What is added to each gap in a case: sag of a hull that bends, and the stack that is off.
-    fn change(&self, case: Case) -> Vec<f64> {
-        let extras = f64::from(u8::from(case.with_extras));
-        let sag = |i: usize| {
-            self.sags.as_ref().map_or(0.0, |sags| {
-                let [own, added] = &sags[case.shift as usize];
-                own[i] * case.scale + added[i] * extras
-            })
+    /// What is added to each gap: sag of a hull that bends, and what another place of the hull does.
+    fn change(&self, off: &Off) -> Vec<f64> {
+        let burdens = match self.hull {
+            Some(_) => self.supports.weighing.burdens(off),
+            None => Vec::new(),
         };
-        let raised = |i: usize| match case.raised {
-            Some((which, by)) if which == i => by,
+        let sag = |x_m: f64| self.hull.map_or(0.0, |hull| hull.sags(x_m, &burdens));
+        let placed = |site: &Site| match off.placed_m {
+            p if p < 0.0 => site.placed_gap_m[0],
+            p if p > 0.0 => site.placed_gap_m[1],
             _ => 0.0,
         };
-        (0..self.there.len()).map(|i| -sag(i) - raised(i)).collect()
+        let sites = self.there.iter();
+        sites.map(|s| placed(s) - sag(s.at.x_m)).collect()
     }
 
-    fn share(&self, case: Case, change_m: &[f64], like: &[f64]) -> Result<Shared, ShareError> {
-        let weighing = &self.supports.weighing;
-        let (weight, x) = weighing.acting(case);
-        self.bed.share_like(weight, x, change_m, like)
+    fn share(&self, off: &Off, like: &[f64]) -> Result<Shared, ShareError> {
+        let (weight, x) = self.supports.weighing.acting(off);
+        self.bed.share_like(weight, x, &self.change(off), like)
     }
 
-    /// Loads of a case, likely on the springs that carry `like`.
-    fn loads(&self, case: Case, like: &[f64]) -> Result<Vec<f64>, ShareError> {
-        Ok(self.share(case, &self.change(case), like)?.load_n)
-    }
-
-    /// Loads of a case that may tip the hull: then the last support carries all.
-    fn loads_or_all_on_last(&self, case: Case, like: &[f64]) -> Vec<f64> {
-        self.loads(case, like).unwrap_or_else(|error| {
-            let weighing = &self.supports.weighing;
-            let (weight, _) = weighing.acting(case);
-            let springs = self.bed.springs();
-            let (aft, fore) = self.bed.ends();
-            let last = match error {
-                ShareError::Tips { bow_down: true, .. } => fore,
-                ShareError::Tips { .. } => aft,
-                _ => return vec![weight; springs.len()],
-            };
-            let on = |s: &Spring| if s.x_m == last { weight } else { 0.0 };
-            springs.iter().map(on).collect()
-        })
-    }
-
-    /// Least and greatest load of each support within the tolerances.
-    fn ranges(&self, nominal: &[f64]) -> Vec<(f64, f64)> {
-        let weighing = &self.supports.weighing;
-        let off = weighing.tolerance_n / weighing.hull_n;
-        let mut cases = Vec::with_capacity(6 + 2 * self.there.len());
-        for shift in [Shift::None, Shift::Aft, Shift::Fore] {
-            for scale in [1.0 + off, (1.0 - off).max(0.01)] {
-                cases.push(Case {
-                    scale,
-                    shift,
-                    ..NOMINAL
-                });
-            }
+    fn case(&self, off: &Off) -> Case {
+        let (weight_n, x_m) = self.supports.weighing.acting(off);
+        let change = self.change(off);
+        let gaps = self.there.iter().zip(&change);
+        Case {
+            weight_n,
+            x_m,
+            gaps_m: gaps.map(|(site, change)| site.gap_m + change).collect(),
         }
-        let step = self.supports.asked.stack_tolerance_m;
-        // Two supports share by statics alone, whatever their heights.
-        if step > 0.0 && self.there.len() > 2 {
-            for i in 0..self.there.len() {
-                for by in [step, -step] {
-                    cases.push(Case {
-                        scale: 1.0 + off,
-                        raised: Some((i, by)),
-                        ..NOMINAL
-                    });
+    }
+
+    /// Weight, its centre and the hull's place at every corner of their tolerances.
+    fn cases(&self) -> Vec<Case> {
+        let weighing = &self.supports.weighing;
+        let heavier = weighing.tolerance_n / weighing.hull_n;
+        let ends = |off: f64| if off > 0.0 { vec![-off, off] } else { vec![0.0] };
+        let mut cases = Vec::with_capacity(8);
+        for scale in ends(heavier) {
+            for centre_m in ends(weighing.tolerance_x_m.unwrap_or(0.0)) {
+                for placed_m in ends(self.supports.placing_m) {
+                    cases.push(self.case(&Off {
+                        scale: (1.0 + scale).max(0.01),
+                        centre_m,
+                        placed_m,
+                        with_extras: true,
+                    }));
                 }
             }
         }
-        let mut ranges: Vec<(f64, f64)> = nominal.iter().map(|p| (*p, *p)).collect();
-        for case in cases {
-            for (range, load) in ranges
-                .iter_mut()
-                .zip(self.loads_or_all_on_last(case, nominal))
-            {
-                *range = (range.0.min(load), range.1.max(load));
-            }
-        }
-        ranges
+        cases
     }
 
-    fn carrying(&self) -> Result<Carrying, ShareError> {
+    fn sweep(&self, nominal: &Shared) -> Swept {
+        let heights: Vec<f64> = self.there.iter().map(|s| s.height_tolerance_m).collect();
+        let mut swept = corners::sweep(&self.bed, &self.cases(), &heights);
+        for (range, load) in swept.range_n.iter_mut().zip(&nominal.load_n) {
+            *range = (range.0.min(*load), range.1.max(*load));
+        }
+        swept.sinkages.push(Sinkage::of(nominal));
+        swept
+    }
+
+    /// Loads with something off that may tip the hull: none then.
+    fn loads(&self, off: &Off, like: &[f64]) -> Option<Vec<f64>> {
+        Some(self.share(off, like).ok()?.load_n)
+    }
+
+    fn solved(&self) -> Result<Solved, ShareError> {
         let supports = self.supports;
         let weighing = &supports.weighing;
-        let change = self.change(NOMINAL);
-        let shared = self.share(NOMINAL, &change, &[])?;
-        let (weight_n, x_m) = weighing.acting(NOMINAL);
-        let ranges = self.ranges(&shared.load_n);
-        let shifted = |shift: Shift| {
-            weighing.tolerance_x_m?;
-            self.loads(Case { shift, ..NOMINAL }, &shared.load_n).ok()
-        };
-        let (aft, fore) = (shifted(Shift::Aft), shifted(Shift::Fore));
-        let under = |case: Case| self.loads_or_all_on_last(case, &shared.load_n);
-        let heavy = under(Case {
-            scale: 1.0 + weighing.tolerance_n / weighing.hull_n,
+        let shared = self.share(&NOMINAL, &[])?;
+        let (weight_n, x_m) = weighing.acting(&NOMINAL);
+        let swept = self.sweep(&shared);
+        let road = Off {
+            scale: supports.asked.road_factor,
             ..NOMINAL
-        });
-        let dry = (!weighing.extras.is_empty()).then(|| {
-            under(Case {
-                with_extras: false,
+        };
+        let road = self.share(&road, &shared.load_n)?;
+        let carrying = self.carrying(&shared, &swept, weight_n, x_m);
+        Ok(Solved {
+            carrying,
+            rest: Sinkage::of(&shared),
+            road: Sinkage::of(&road),
+            within: corners::outline(&swept.sinkages),
+            may_tip: swept.tips,
+        })
+    }
+
+    fn carrying(&self, shared: &Shared, swept: &Swept, weight_n: f64, x_m: f64) -> Carrying {
+        let supports = self.supports;
+        let weighing = &supports.weighing;
+        let change = self.change(&NOMINAL);
+        let ranges = &swept.range_n;
+        let shifted = |sign: f64| {
+            let centre_m = sign * weighing.tolerance_x_m?;
+            self.loads(
+                &Off {
+                    centre_m,
+                    ..NOMINAL
+                },
+                &shared.load_n,
+            )
+        };
+        let (aft, fore) = (shifted(-1.0), shifted(1.0));
+        let heavy = self.loads(
+            &Off {
+                scale: 1.0 + weighing.tolerance_n / weighing.hull_n,
                 ..NOMINAL
-            })
+            },
+            &shared.load_n,
+        );
+        let dry = (!weighing.extras.is_empty()).then(|| {
+            self.loads(
+                &Off {
+                    with_extras: false,
+                    ..NOMINAL
+                },
+                &shared.load_n,
+            )
         });
-        let advice = self.advice(&shared, &change, weight_n, x_m);
+        let dry = dry.flatten();
+        let advice = self.advice(shared, &change, weight_n, x_m);
         let mut there = 0;
         let carried = supports.sites.iter().map(|site| {
             let Some(site) = site else {
@@ -310,7 +336,7 @@ impl Solving<'_, '_> {
                 most_n,
                 aft_n: aft.as_ref().map(|p| p[i]),
                 fore_n: fore.as_ref().map(|p| p[i]),
-                heavy_n: heavy[i],
+                heavy_n: heavy.as_ref().map(|p| p[i]),
                 without_extra_n: dry.as_ref().map(|p| p[i]),
                 force: Force {
                     at: site.at,
@@ -337,8 +363,13 @@ impl Solving<'_, '_> {
         } else {
             0.0
         };
-        let [longest_span_m, bow_overhang_m, stern_overhang_m] = self.stretches(&shared.load_n);
-        Ok(Carrying {
+        let stretches = self.stretches(|i| shared.load_n[i] > 0.0);
+        let stretches_most = swept.sets.iter().fold(stretches, |most, set| {
+            let found = self.stretches(|i| set >> i.min(63) & 1 == 1);
+            std::array::from_fn(|k| most[k].max(found[k]))
+        });
+        let [longest_span_m, bow_overhang_m, stern_overhang_m] = stretches;
+        Carrying {
             weight_n,
             centre: weighing.centre,
             supports: carried,
@@ -346,6 +377,7 @@ impl Solving<'_, '_> {
             longest_span_m,
             bow_overhang_m,
             stern_overhang_m,
+            stretches_most_m: stretches_most,
             stiffness_known: self.there.iter().all(|s| s.stand.stiffness_known),
             residual_n: shared.load_n.iter().sum::<f64>() - weight_n,
             residual_nm,
@@ -354,7 +386,7 @@ impl Solving<'_, '_> {
                 .iter()
                 .map(|s| (s.at.y_m - weighing.centre.y_m).abs())
                 .fold(0.0, f64::max),
-        })
+        }
     }
 
     /// Shims that bring the loads nearer to what is wanted by a noticeable part of the weight.
@@ -404,13 +436,10 @@ impl Solving<'_, '_> {
     }
 
     /// Longest stretch between supports that carry, and what reaches past them fore and aft, m.
-    fn stretches(&self, load_n: &[f64]) -> [f64; 3] {
-        let mut at: Vec<f64> = self
-            .there
-            .iter()
-            .zip(load_n)
-            .filter(|(_, load)| **load > 0.0)
-            .map(|(s, _)| s.at.x_m)
+    fn stretches(&self, carries: impl Fn(usize) -> bool) -> [f64; 3] {
+        let mut at: Vec<f64> = (0..self.there.len())
+            .filter(|i| carries(*i))
+            .map(|i| self.there[i].at.x_m)
             .collect();
         at.sort_by(f64::total_cmp);
         let [aft, fore] = self.supports.weighing.ends_x_m;
@@ -424,8 +453,7 @@ impl Solving<'_, '_> {
     fn keel(&self, load_n: &[f64], x_m: f64) -> Vec<KeelStation> {
         let weighing = &self.supports.weighing;
         let [aft, fore] = weighing.ends_x_m;
-        let (mut burdens, extras) = weighing.burdens(0.0);
-        burdens.extend(extras);
+        let burdens = weighing.burdens(&NOMINAL);
         // One support alone bears right under the centre.
         let alone = self.there.len() == 1;
         let loads: Vec<(f64, f64)> = self
@@ -458,7 +486,7 @@ fn idle() -> Carried {
         most_n: 0.0,
         aft_n: None,
         fore_n: None,
-        heavy_n: 0.0,
+        heavy_n: None,
         without_extra_n: None,
         force: Force {
             at: Point::default(),

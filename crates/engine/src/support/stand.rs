@@ -104,6 +104,7 @@ pub struct Stand<'a> {
     base_m: Option<f64>,
     /// Slope of the keel against the level, rad; none where it does not reach over the stack.
     slope_rad: Option<f64>,
+    soft_packing_n_per_m: Option<f64>,
     /// Stiffness under the keel, N/m.
     pub stiffness_n_per_m: f64,
     /// Whether it rests on known materials.
@@ -160,6 +161,7 @@ impl<'a> Stand<'a> {
             patch,
             base_m,
             slope_rad: patch.slope.map(|s| s.atan() + frame_pitch_rad),
+            soft_packing_n_per_m: placed.soft_packing_n_per_m,
             stiffness_n_per_m: 0.0,
             stiffness_known: true,
         };
@@ -190,6 +192,8 @@ impl<'a> Stand<'a> {
             };
             give += layer.up_m / (modulus * layer.middle_m[0] * layer.middle_m[1]);
         }
+        // A mat on top gives whatever its height, which counts among the shims.
+        give += self.soft_packing_n_per_m.map_or(0.0, |stiffness| 1.0 / stiffness);
         self.stiffness_n_per_m = 1.0 / give;
         known
     }

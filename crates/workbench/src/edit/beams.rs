@@ -20,6 +20,7 @@ pub(super) fn edit(action: &Action, rig: &Rig, load: &mut Load) -> Result<(), Re
                 shim_m: 0.0,
                 wedge_rad: 0.0,
                 wanted_share: None,
+                soft_packing_n_per_m: None,
             });
         }
         Action::RemoveBeam(at) => {

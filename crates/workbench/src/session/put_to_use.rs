@@ -198,6 +198,7 @@ fn first_load(hull: &Hull, rig: &Rig) -> Load {
             shim_m: 0.0,
             wedge_rad: 0.0,
             wanted_share: None,
+            soft_packing_n_per_m: None,
         })
     });
     let beams: Vec<PlacedBeam> = beams.collect();

@@ -200,6 +200,7 @@ fn beam(pocket: usize, blocks: &[&str]) -> PlacedBeam {
         shim_m: 0.0,
         wedge_rad: 0.0,
         wanted_share: None,
+        soft_packing_n_per_m: None,
     }
 }
 

@@ -1,0 +1,130 @@
+//! How far any point of the hull may be from where she is drawn.
+//!
+//! A keel or a stack that is a few millimetres off tilts her, and far from her supports that is many times as much: with
+//! stacks 0.6 m apart a bow 5 m ahead moves by 170 mm. What she may do follows from the set-down itself: height and trim
+//! at every corner of what may be off ([`crate::support::corners`]). To that come where she was put and how upright. A
+//! gap is as far off as its point of the hull may move toward the rig, a height as far as it may move up.
+
+use crate::check::{Bearing, Placed};
+use crate::math::{Aabb, Pose, Rot3, Vec3};
+use crate::support::corners::Sinkage;
+
+/// What the hull's place may be, about where she is drawn. Trailer frame.
+pub(crate) struct Deviation {
+    /// Corners of the outline of what her sinkage may be on top of that at rest; never empty.
+    sinkages: Vec<Sinkage>,
+    /// She turns about the line athwart and the line fore and aft through this point: middle of where her keel bears.
+    pivot: Vec3,
+    placing_m: f64,
+    heel_rad: f64,
+}
+
+impl Deviation {
+    pub(super) fn of(placed: &Placed, bearing: &Bearing) -> Self {
+        let solved = bearing.solved();
+        let sinkages = match solved {
+            Some(solved) => solved.within.iter().map(|s| s.less(solved.rest)).collect(),
+            None => vec![Sinkage::default()],
+        };
+        let touched: Vec<Vec3> = (placed.resting.touches.iter().flatten())
+            .map(|t| placed.trailer_from_frame * t.at)
+            .collect();
+        let pivot = match touched.len() {
+            0 => placed.trailer_from_hull().translation,
+            count => touched.iter().sum::<Vec3>() / count as f64,
+        };
+        let required = &placed.load.required;
+        Self {
+            sinkages,
+            pivot,
+            placing_m: required.placing_tolerance_m,
+            heel_rad: required.heel_tolerance_rad,
+        }
+    }
+
+    /// A hull that is nowhere else than where she is drawn.
+    #[cfg(test)]
+    pub(super) fn still() -> Self {
+        Self::turning(0.0, 0.0)
+    }
+
+    /// A hull that may turn bow down or up about a station.
+    #[cfg(test)]
+    pub(super) fn turning(by_rad: f64, about_x_m: f64) -> Self {
+        let turned = |by: f64| Sinkage {
+            at_coupling_m: -by * about_x_m,
+            bow_down_rad: by,
+        };
+        Self {
+            sinkages: vec![turned(-by_rad), turned(by_rad)],
+            pivot: Vec3::ZERO,
+            placing_m: 0.0,
+            heel_rad: 0.0,
+        }
+    }
+
+    /// What takes the hull from where she stands to where she stands once sunk.
+    pub(super) fn sunk(&self, sinkage: Sinkage) -> Pose {
+        let pivot = Vec3::Z * self.pivot.z;
+        let turn = Rot3::from_rotation_y(sinkage.bow_down_rad);
+        let down = Vec3::NEG_Z * sinkage.at_coupling_m;
+        Pose::from_parts(pivot - turn * pivot + down, turn)
+    }
+
+    /// The most that a point of the hull moves along a unit vector.
+    pub(super) fn along(&self, at: Vec3, way: Vec3) -> f64 {
+        let moved = |s: &Sinkage| self.moved(*s, at).dot(way);
+        let sunk = self.sinkages.iter().map(moved).fold(0.0, f64::max);
+        sunk + self.beside(at, way)
+    }
+
+    /// The most that a point of the hull moves, any way.
+    pub(super) fn any_way(&self, at: Vec3) -> f64 {
+        let moved = |s: &Sinkage| self.moved(*s, at).length();
+        let sunk = self.sinkages.iter().map(moved).fold(0.0, f64::max);
+        let from = at - self.pivot;
+        sunk + self.placing_m * 2.0_f64.sqrt() + self.heel_rad * from.y.hypot(from.z)
+    }
+
+    /// The most that any point in a box of the hull's frame moves: at one of its corners, since how far a point moves is
+    /// convex in its place.
+    pub(super) fn most_in(&self, bounds: &Aabb, trailer_from_hull: &Pose) -> f64 {
+        let corners = bounds.vertices().map(|v| self.any_way(trailer_from_hull * v));
+        corners.into_iter().fold(0.0, f64::max)
+    }
+
+    /// Where she stands at each corner, put and heeled so that a point of her moves along a unit vector.
+    pub(super) fn corners<'s>(&'s self, at: Vec3, way: Vec3) -> impl Iterator<Item = Pose> + 's {
+        let aside = Vec3::new(toward(way.x), toward(way.y), 0.0) * self.placing_m;
+        let heel = self.heel_rad * toward(self.heels(at).dot(way));
+        let pivot = self.pivot;
+        let turn = Rot3::from_rotation_x(heel);
+        let beside = Pose::from_parts(pivot - turn * pivot + aside, turn);
+        self.sinkages.iter().map(move |s| beside * self.sunk(*s))
+    }
+
+    /// How far her trim may be off, rad, bow down positive: least and most.
+    pub(super) fn trims_rad(&self) -> (f64, f64) {
+        let trims = self.sinkages.iter().map(|s| s.bow_down_rad);
+        trims.fold((0.0, 0.0), |(least, most), t| (t.min(least), t.max(most)))
+    }
+
+    fn moved(&self, sinkage: Sinkage, at: Vec3) -> Vec3 {
+        let turned = sinkage.bow_down_rad * (at.z - self.pivot.z);
+        Vec3::new(turned, 0.0, -sinkage.at(at.x))
+    }
+
+    /// How a point moves for each radian of heel to starboard.
+    fn heels(&self, at: Vec3) -> Vec3 {
+        Vec3::X.cross(at - self.pivot)
+    }
+
+    fn beside(&self, at: Vec3, way: Vec3) -> f64 {
+        let placed = self.placing_m * (way.x.abs() + way.y.abs());
+        placed + self.heel_rad * self.heels(at).dot(way).abs()
+    }
+}
+
+fn toward(share: f64) -> f64 {
+    if share < 0.0 { -1.0 } else { 1.0 }
+}

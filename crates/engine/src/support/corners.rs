@@ -1,0 +1,426 @@
+//! The weight shared anew at every corner of what may be off: the height of each stack under the keel, weight, where
+//! it acts, and where the hull was put.
+//!
+//! A stack that is a millimetre high takes load from its neighbours; which combination of heights, weight and place is
+//! the worst is another for each support and for each end of the boat. Loads and sinkage are piecewise linear in all of
+//! it, with a new piece wherever a support is taken up or let go, so their extremes are looked for at the corners of
+//! the box of deviations:
+//!
+//! - Up to [`EVERY_SIGN`] supports every combination of signs is tried, in the order of a Gray code: one height changes
+//!   at a time, mostly with the same supports in contact, for which the answer is one small matrix away.
+//! - Beyond, the signs are climbed: from the combinations that load one support or tilt the hull the most, one sign is
+//!   turned after another while that raises what is looked for. A test holds the climb against every combination.
+//!
+//! Inside the box nothing is worse than at its corners by more than rounding for up to three supports, since each load
+//! is then monotone in each height; for more a test searches the inside.
+
+use std::collections::{BTreeSet, HashMap};
+
+use super::share::{Bed, ShareError, Shared};
+
+/// Up to so many supports every combination of signs is tried.
+pub const EVERY_SIGN: usize = 8;
+
+/// Rounds in which each sign is turned once.
+const ROUNDS: usize = 6;
+
+/// How the rigid hull has come down: at the coupling, and turning bow down. A point at station x (m, forward) has come
+/// down by `at_coupling_m + x * bow_down_rad`.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Sinkage {
+    /// Down at x = 0, m.
+    pub at_coupling_m: f64,
+    /// Turned bow down, rad.
+    pub bow_down_rad: f64,
+}
+
+impl Sinkage {
+    /// That of a hull whose weight is shared.
+    pub fn of(shared: &Shared) -> Self {
+        Self {
+            at_coupling_m: shared.sink_m,
+            bow_down_rad: shared.turn_rad,
+        }
+    }
+
+    /// How far a station has come down, m.
+    pub fn at(self, x_m: f64) -> f64 {
+        self.at_coupling_m + x_m * self.bow_down_rad
+    }
+
+    /// What comes on top of another.
+    #[must_use]
+    pub fn less(self, other: Self) -> Self {
+        Self {
+            at_coupling_m: self.at_coupling_m - other.at_coupling_m,
+            bow_down_rad: self.bow_down_rad - other.bow_down_rad,
+        }
+    }
+}
+
+/// A weight, where it acts, and the gap under the hull at each support.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Case {
+    /// Weight, N.
+    pub weight_n: f64,
+    /// Where it acts, m.
+    pub x_m: f64,
+    /// Gap of each support to the unloaded hull, m.
+    pub gaps_m: Vec<f64>,
+}
+
+/// Loads and sinkage at a corner.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Corner {
+    /// Load on each support, N.
+    pub load_n: Vec<f64>,
+    /// How the hull has come down.
+    pub sinkage: Sinkage,
+}
+
+/// What came of all corners.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Swept {
+    /// Least and greatest load of each support, N.
+    pub range_n: Vec<(f64, f64)>,
+    /// Sinkage at the corners at which the hull stands.
+    pub sinkages: Vec<Sinkage>,
+    /// Which supports carry together at some corner: a bit for each, from the first.
+    pub sets: BTreeSet<u64>,
+    /// Whether she tips at one of them: then the last support is taken to carry all.
+    pub tips: bool,
+}
+
+/// Springs whose answers for a set in contact are kept, so that asking again costs one small product.
+pub struct Sharing<'b> {
+    bed: &'b Bed,
+    /// Inverse of the equations of each set in contact, row by row; none where it cannot hold a weight.
+    inverses: HashMap<u64, Option<Vec<f64>>>,
+    /// What flexibilities are measured in, m/N, and stations from, m.
+    scale: f64,
+    middle_m: f64,
+    /// The set in contact last, a bit a support.
+    likely: u64,
+}
+
+impl<'b> Sharing<'b> {
+    /// Answers for these springs.
+    pub fn new(bed: &'b Bed) -> Self {
+        let greatest = bed.flexibility().iter().fold(0.0_f64, |a, b| a.max(*b));
+        let (aft, fore) = bed.ends();
+        Self {
+            bed,
+            inverses: HashMap::new(),
+            scale: greatest.max(f64::MIN_POSITIVE),
+            middle_m: (aft + fore) / 2.0,
+            likely: 0,
+        }
+    }
+
+    /// Loads and sinkage of a case.
+    ///
+    /// # Errors
+    /// As [`Bed::share`].
+    pub fn share(&mut self, case: &Case) -> Result<Corner, ShareError> {
+        let (aft, fore) = self.bed.ends();
+        if case.x_m >= aft
+            && case.x_m <= fore
+            && let Some(corner) = self.on_likely(case)
+        {
+            return Ok(corner);
+        }
+        let springs = self.bed.springs();
+        let change: Vec<f64> = (springs.iter().zip(&case.gaps_m))
+            .map(|(spring, gap)| gap - spring.gap_m)
+            .collect();
+        let shared = self.bed.share(case.weight_n, case.x_m, &change)?;
+        self.likely = mask(&shared.load_n);
+        Ok(Corner {
+            sinkage: Sinkage::of(&shared),
+            load_n: shared.load_n,
+        })
+    }
+
+    /// The answer on the set in contact last, if it is right: none pulls, and the hull sinks into no other. Those
+    /// conditions are enough.
+    fn on_likely(&mut self, case: &Case) -> Option<Corner> {
+        let n = self.bed.springs().len();
+        let set = self.likely;
+        if set.count_ones() < 2 || n > 63 {
+            return None;
+        }
+        let held: Vec<usize> = (0..n).filter(|i| set >> i & 1 == 1).collect();
+        let k = held.len();
+        let (bed, scale, middle) = (self.bed, self.scale, self.middle_m);
+        let inverse = self
+            .inverses
+            .entry(set)
+            .or_insert_with(|| inverse_of(bed, &held, scale, middle))
+            .as_ref()?;
+        let mut known: Vec<f64> = held.iter().map(|&i| -case.gaps_m[i]).collect();
+        known.push(case.weight_n * scale);
+        known.push(case.weight_n * scale * (case.x_m - middle));
+        let row = |r: usize| -> f64 {
+            let row = &inverse[r * (k + 2)..(r + 1) * (k + 2)];
+            row.iter().zip(&known).map(|(a, b)| a * b).sum()
+        };
+        let mut load_n = vec![0.0; n];
+        for (r, &i) in held.iter().enumerate() {
+            load_n[i] = row(r) / scale;
+            if load_n[i] < 0.0 {
+                return None;
+            }
+        }
+        let (sink, turn) = (row(k), row(k + 1));
+        let hair = 1e-12;
+        let sinks_in = (0..n).filter(|i| set >> i & 1 == 0).any(|i| {
+            let sunk = sink + turn * (bed.springs()[i].x_m - middle);
+            sunk - case.gaps_m[i] - bed.given(&load_n, i) > hair
+        });
+        let sum: f64 = load_n.iter().sum();
+        let balanced = (sum - case.weight_n).abs() <= 1e-9 * case.weight_n;
+        (balanced && !sinks_in).then_some(Corner {
+            load_n,
+            sinkage: Sinkage {
+                at_coupling_m: sink - turn * middle,
+                bow_down_rad: turn,
+            },
+        })
+    }
+}
+
+fn mask(load_n: &[f64]) -> u64 {
+    let bits = load_n.iter().take(63).enumerate();
+    bits.filter(|(_, p)| **p > 0.0)
+        .fold(0, |set, (i, _)| set | 1 << i)
+}
+
+/// Inverse of: give of each held spring less sinkage there is minus its gap; loads sum to the weight and balance about
+/// its place. Loads in units of the scale, stations from the middle.
+fn inverse_of(bed: &Bed, held: &[usize], scale: f64, middle_m: f64) -> Option<Vec<f64>> {
+    let k = held.len();
+    let (size, n) = (k + 2, bed.springs().len());
+    let mut matrix = vec![0.0; size * size];
+    for (r, &i) in held.iter().enumerate() {
+        for (c, &j) in held.iter().enumerate() {
+            matrix[r * size + c] = bed.flexibility()[i * n + j] / scale;
+        }
+        let arm = bed.springs()[i].x_m - middle_m;
+        matrix[r * size + k] = -1.0;
+        matrix[r * size + k + 1] = -arm;
+        matrix[k * size + r] = 1.0;
+        matrix[(k + 1) * size + r] = arm;
+    }
+    inverted(matrix, size)
+}
+
+/// Inverse of a square matrix, row by row, by Gauss and Jordan's elimination with the largest pivot of the column; none
+/// if it has none.
+fn inverted(mut matrix: Vec<f64>, size: usize) -> Option<Vec<f64>> {
+    /// A pivot no larger than this is rounding.
+    const LEAST: f64 = 1e-9;
+    let mut inverse = vec![0.0; size * size];
+    for i in 0..size {
+        inverse[i * size + i] = 1.0;
+    }
+    for column in 0..size {
+        let at = |row: usize| row * size + column;
+        let pivot = (column..size)
+            .max_by(|a, b| matrix[at(*a)].abs().total_cmp(&matrix[at(*b)].abs()))?;
+        let value = matrix[at(pivot)];
+        if value.is_nan() || value.abs() <= LEAST {
+            return None;
+        }
+        for i in 0..size {
+            matrix.swap(pivot * size + i, column * size + i);
+            inverse.swap(pivot * size + i, column * size + i);
+        }
+        for i in 0..size {
+            matrix[column * size + i] /= value;
+            inverse[column * size + i] /= value;
+        }
+        for row in (0..size).filter(|r| *r != column) {
+            let factor = matrix[row * size + column];
+            if factor == 0.0 {
+                continue;
+            }
+            for i in 0..size {
+                matrix[row * size + i] -= factor * matrix[column * size + i];
+                inverse[row * size + i] -= factor * inverse[column * size + i];
+            }
+        }
+    }
+    Some(inverse)
+}
+
+/// Goes through all corners: `cases` with every combination of signs of `heights_m`, how much the top of each support may
+/// be too high or too low against the keel over it.
+///
+/// Where the hull tips at a corner, the last support on that side carries all, and [`Swept::tips`] says so.
+pub fn sweep(bed: &Bed, cases: &[Case], heights_m: &[f64]) -> Swept {
+    let n = bed.springs().len();
+    let mut sweep = Sweep {
+        sharing: Sharing::new(bed),
+        heights_m,
+        swept: Swept {
+            range_n: vec![(f64::INFINITY, f64::NEG_INFINITY); n],
+            sinkages: Vec::new(),
+            sets: BTreeSet::new(),
+            tips: false,
+        },
+    };
+    let off: Vec<usize> = (0..n.min(63)).filter(|i| heights_m[*i] > 0.0).collect();
+    for case in cases {
+        if off.len() <= EVERY_SIGN {
+            for step in 0..1_u64 << off.len() {
+                let gray = step ^ step >> 1;
+                let signs = (off.iter().enumerate()).fold(0, |s, (bit, i)| s | (gray >> bit & 1) << i);
+                sweep.corner(case, signs);
+            }
+        } else {
+            sweep.climb(case, &off);
+        }
+    }
+    sweep.swept
+}
+
+struct Sweep<'b> {
+    sharing: Sharing<'b>,
+    heights_m: &'b [f64],
+    swept: Swept,
+}
+
+impl Sweep<'_> {
+    /// A corner: supports whose bit is set are too high, the others too low.
+    fn corner(&mut self, case: &Case, signs: u64) -> Corner {
+        let gaps = case.gaps_m.iter().zip(self.heights_m).enumerate();
+        let moved = Case {
+            gaps_m: gaps
+                .map(|(i, (gap, off))| if signs >> i & 1 == 1 { gap - off } else { gap + off })
+                .collect(),
+            ..*case
+        };
+        let corner = match self.sharing.share(&moved) {
+            Ok(corner) => {
+                self.swept.sinkages.push(corner.sinkage);
+                self.swept.sets.insert(mask(&corner.load_n));
+                corner
+            }
+            Err(error) => {
+                self.swept.tips = true;
+                Corner {
+                    load_n: self.all_on_last(&moved, &error),
+                    sinkage: Sinkage::default(),
+                }
+            }
+        };
+        for (range, load) in self.swept.range_n.iter_mut().zip(&corner.load_n) {
+            *range = (range.0.min(*load), range.1.max(*load));
+        }
+        corner
+    }
+
+    fn all_on_last(&self, case: &Case, error: &ShareError) -> Vec<f64> {
+        let springs = self.sharing.bed.springs();
+        let (aft, fore) = self.sharing.bed.ends();
+        let last = match error {
+            ShareError::Tips { bow_down: true, .. } => fore,
+            ShareError::Tips { .. } => aft,
+            _ => return vec![case.weight_n; springs.len()],
+        };
+        let on = |x_m: f64| if x_m == last { case.weight_n } else { 0.0 };
+        springs.iter().map(|s| on(s.x_m)).collect()
+    }
+
+    /// Climbs to the worst signs for each load, least and greatest, and for how far either end comes down or up.
+    fn climb(&mut self, case: &Case, off: &[usize]) {
+        let stations: Vec<f64> = self.sharing.bed.springs().iter().map(|s| s.x_m).collect();
+        let (aft, fore) = self.sharing.bed.ends();
+        let of = |high: &dyn Fn(usize) -> bool| {
+            let bits = off.iter().filter(|i| high(**i));
+            bits.fold(0_u64, |s, i| s | 1 << i)
+        };
+        let mut order: Vec<usize> = (0..stations.len()).collect();
+        order.sort_by(|a, b| stations[*a].total_cmp(&stations[*b]));
+        let rank = |i: usize| order.iter().position(|o| *o == i).unwrap_or(0);
+        let starts = |i: usize| {
+            [
+                of(&|j| j == i),
+                of(&|j| rank(j).abs_diff(rank(i)).is_multiple_of(2)),
+                of(&|j| j == i || rank(j).abs_diff(rank(i)) > 1),
+            ]
+        };
+        for i in 0..stations.len() {
+            for sign in [1.0, -1.0] {
+                for start in starts(i) {
+                    let start = if sign > 0.0 { start } else { of(&|_| true) & !start };
+                    self.climb_from(case, off, start, &|c| sign * c.load_n[i]);
+                }
+            }
+        }
+        for at in [aft - (fore - aft), fore + (fore - aft)] {
+            for sign in [1.0, -1.0] {
+                let start = of(&|j| (stations[j] - case.x_m) * (at - case.x_m) * sign < 0.0);
+                self.climb_from(case, off, start, &|c| sign * c.sinkage.at(at));
+            }
+        }
+        self.corner(case, of(&|_| true));
+        self.corner(case, 0);
+    }
+
+    fn climb_from(&mut self, case: &Case, off: &[usize], start: u64, of: &dyn Fn(&Corner) -> f64) {
+        let mut signs = start;
+        let mut best = of(&self.corner(case, signs));
+        for _ in 0..ROUNDS {
+            let before = best;
+            for &i in off {
+                let turned = signs ^ 1 << i;
+                let found = of(&self.corner(case, turned));
+                if found > best {
+                    (best, signs) = (found, turned);
+                }
+            }
+            if best <= before {
+                break;
+            }
+        }
+    }
+}
+
+/// The corners of the convex outline of sinkages, by Andrew's monotone chain: all that moves a point the farthest, any way,
+/// is among them.
+pub fn outline(sinkages: &[Sinkage]) -> Vec<Sinkage> {
+    let mut points: Vec<Sinkage> = sinkages.to_vec();
+    points.retain(|s| s.at_coupling_m.is_finite() && s.bow_down_rad.is_finite());
+    points.sort_by(|a, b| {
+        (a.at_coupling_m.total_cmp(&b.at_coupling_m)).then(a.bow_down_rad.total_cmp(&b.bow_down_rad))
+    });
+    points.dedup();
+    if points.len() < 3 {
+        return points;
+    }
+    let turns = |a: Sinkage, b: Sinkage, c: Sinkage| {
+        let (ab, ac) = (b.less(a), c.less(a));
+        ab.at_coupling_m * ac.bow_down_rad - ab.bow_down_rad * ac.at_coupling_m
+    };
+    let chain = |points: &mut dyn Iterator<Item = Sinkage>| {
+        let mut kept: Vec<Sinkage> = Vec::new();
+        for point in points {
+            while let [.., a, b] = kept[..]
+                && turns(a, b, point) <= 0.0
+            {
+                kept.pop();
+            }
+            kept.push(point);
+        }
+        kept.pop();
+        kept
+    };
+    let mut outline = chain(&mut points.iter().copied());
+    outline.extend(chain(&mut points.iter().rev().copied()));
+    outline
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests;
