@@ -378,14 +378,19 @@ fn wind_and_rollover() {
     within(stagnation_pa(25.0), 382.81, 2e-5, "25 m/s");
     within(stagnation_pa(60.0 * 0.447_04), 440.66, 2e-5, "60 mph");
     // T / 2h: formula [from memory], values [derived].
-    within(rollover_g(72.0, 84.0, 0.0), 0.428_57, 2e-5, "72 in, 84 in");
     within(
-        rollover_g(1.90, 2.20, 0.0),
+        rollover_g(72.0, 84.0, 0.0, 0.0),
+        0.428_57,
+        2e-5,
+        "72 in, 84 in",
+    );
+    within(
+        rollover_g(1.90, 2.20, 0.0, 0.0),
         0.431_82,
         2e-5,
         "1.90 m, 2.20 m",
     );
-    assert!(rollover_g(1.90, 2.20, 0.06) < 0.431_82);
+    assert!(rollover_g(1.90, 2.20, 0.0, 0.06) < 0.431_82);
 }
 
 fn long_trailer() -> Rig {

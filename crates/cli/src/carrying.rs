@@ -119,19 +119,24 @@ pub(crate) fn steadies(out: &mut String, findings: &Findings, units: Units) {
     let held = steadying
         .with_pads_g
         .map_or_else(|| "not known".into(), gravity);
-    let roll = &steadying.rollover;
+    let roll = steadying.rollover.as_ref().map_or_else(
+        || "When the whole rig rolls over is not known: the findings say why.".into(),
+        |roll| {
+            format!(
+                "The whole rig rolls over at {} ({} were it rigid); common centre of gravity at {}.",
+                gravity(roll.leaning_g),
+                gravity(roll.rigid_g),
+                length(roll.centre_height_m, units),
+            )
+        },
+    );
     for line in [
         format!(
             "Sideways the keel alone holds {}, with its pads {held}. At rest the pads carry {} of the boat.",
             gravity(steadying.keel_alone_g),
             ratio(steadying.pad_weight_share, units),
         ),
-        format!(
-            "The whole rig rolls over at {} ({} were it rigid); common centre of gravity at {}.",
-            gravity(roll.leaning_g),
-            gravity(roll.rigid_g),
-            length(roll.centre_height_m, units),
-        ),
+        roll,
     ] {
         out.push_str(&wrapped("", &line));
     }

@@ -2,6 +2,7 @@
 //!
 //! Exit status: 0 all clear, 1 something foul, 2 tight or unknown, 3 bad input.
 
+mod axles;
 mod carrying;
 mod check;
 mod described;

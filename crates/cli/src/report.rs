@@ -9,7 +9,7 @@ use keelstead::standing::beam_name;
 use keelstead_files::OpenJob;
 use keelstead_files::units::{Units, sentence, write, write_together};
 
-use crate::{carrying, style};
+use crate::{axles, carrying, style};
 
 /// Columns of a plain terminal.
 const WIDTH: u16 = 80;
@@ -67,6 +67,7 @@ pub(crate) fn text(open: &OpenJob, findings: &Findings, units: Units, all: bool)
     carrying::steadies(&mut out, findings, units);
     let _ = writeln!(out, "{}", style::heading("On the road, boat and trailer"));
     let _ = writeln!(out, "{}\n", size_table(findings, units));
+    axles::presses(&mut out, &open.rig, findings, units);
     let _ = writeln!(out, "{}", style::heading("Mind"));
     for caution in CAUTIONS {
         let _ = writeln!(out, "- {caution}");

@@ -11,6 +11,7 @@ use keelstead::load::{KeelHold, Lie, PlacedBeam, PlacedBlock, Seat};
 use keelstead::load::{SteadyingAsked, StrengthAsked};
 use keelstead::math::{Point, Vec3};
 use keelstead::profile::Profile;
+use keelstead::riding::Riding;
 use keelstead::rig::Rig;
 use keelstead::support::patch::Patch;
 use keelstead::support::stand::Stand;
@@ -96,6 +97,20 @@ fn eight_pads() -> Vec<Pressing> {
         .collect()
 }
 
+const BOAT: [Riding; 1] = [Riding {
+    mass_kg: 6_100.0,
+    mass_off_kg: 300.0,
+    at: Vec3::new(-8.3, 0.0, 2.1),
+    off_m: Vec3::new(0.2, 0.03, 0.15),
+}];
+
+const TARE: Riding = Riding {
+    mass_kg: 7_800.0,
+    mass_off_kg: 0.0,
+    at: Vec3::new(-7.8, 0.0, 0.6),
+    off_m: Vec3::ZERO,
+};
+
 fn upright<'a>(footings: &'a [Footing], pads: &'a [Pressing], hold: KeelHold) -> Upright<'a> {
     Upright {
         weight_n: 60_000.0,
@@ -110,8 +125,8 @@ fn upright<'a>(footings: &'a [Footing], pads: &'a [Pressing], hold: KeelHold) ->
         },
         profile_centre: Vec3::new(-7.5, 0.0, 2.3),
         wheels: Wheels {
-            tare_kg: 7_800.0,
-            tare_centre: Vec3::new(-7.8, 0.0, 0.6),
+            boat: &BOAT,
+            tare: Some(TARE),
             track_m: 2.36,
             roll_stiffness_nm_per_rad: None,
         },

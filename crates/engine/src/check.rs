@@ -13,6 +13,7 @@ use crate::steady::{self, StandingPad};
 use carry::Bearing;
 use deviation::Deviation;
 
+mod axles;
 mod balance;
 mod carry;
 mod deviation;
@@ -233,6 +234,8 @@ pub fn check(hull: &Hull, rig: &Rig, load: &Load) -> Findings {
     let size = room::size(&worked);
     let supports = supports::supports(&worked);
     list.extend(balance::findings(&worked));
+    let (road, pressed) = axles::findings(&worked);
+    list.extend(pressed);
     list.extend(weighed::findings(hull));
     list.extend(lifting::findings(&worked));
     list.extend(supports::findings(&worked, &supports));
@@ -268,6 +271,7 @@ pub fn check(hull: &Hull, rig: &Rig, load: &Load) -> Findings {
         pads: worked.pads.iter().map(|p| p.pad.clone()).collect(),
         carrying,
         steadying,
+        road,
         size,
         rig_parts: worked.parts,
         list,
@@ -295,6 +299,7 @@ fn refused(list: Vec<crate::findings::Finding>) -> Findings {
         pads: Vec::new(),
         carrying: None,
         steadying: None,
+        road: None,
         size: Size::default(),
         rig_parts: Vec::new(),
     }

@@ -8,9 +8,11 @@ use crate::math::{Point, PoseRecord};
 use crate::quantity::{Basis, Quantity, Sentence};
 
 mod carrying;
+mod road;
 mod steadying;
 
 pub use carrying::{Carried, Carrying, Check, Force, KeelStation, Member, Use};
+pub use road::{AxleLoads, LoadRange};
 pub use steadying::{PadLoad, Push, PushKind, Rollover, Side, Steadying};
 
 /// What a finding says, worst first in order.
@@ -148,6 +150,9 @@ pub struct Findings {
     pub carrying: Option<Carrying>,
     /// What the pads must hold; none where the hull does not stand or its weight is not known.
     pub steadying: Option<Steadying>,
+    /// What presses on coupling and axles; none where something needed is not known: the findings say
+    /// what.
+    pub road: Option<AxleLoads>,
     /// How much room the whole takes on the road.
     pub size: Size,
     /// The rig as it stands: every part with shape and place.

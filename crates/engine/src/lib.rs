@@ -41,6 +41,7 @@ pub mod mesh;
 mod parallel;
 pub mod profile;
 pub mod quantity;
+pub mod riding;
 pub mod rig;
 pub mod section;
 pub mod setdown;

@@ -50,8 +50,9 @@ pub struct Rig {
     pub packing: Packing,
     /// What the makers allow.
     pub ratings: Ratings,
-    /// The empty trailer.
-    pub tare: Tare,
+    /// The empty trailer; none if nobody weighed it.
+    #[serde(default)]
+    pub tare: Option<Tare>,
     /// How far the rig's own figures may be off, m.
     pub tolerance_m: f64,
 }
@@ -284,8 +285,9 @@ pub struct Ratings {
 pub struct Tare {
     /// Mass, kg.
     pub mass_kg: f64,
-    /// Centre of gravity, trailer frame, at the level height.
-    pub centre: Point,
+    /// Centre of gravity, trailer frame, at the level height; none if nobody said.
+    #[serde(default)]
+    pub centre: Option<Point>,
 }
 
 impl Rig {
@@ -331,8 +333,12 @@ impl Rig {
             500_000.0,
         );
         fields.maybe("ratings.gross_kg", self.ratings.gross_kg, 1.0, 500_000.0);
-        fields.within("tare.mass_kg", self.tare.mass_kg, 1.0, 200_000.0);
-        fields.point("tare.centre", self.tare.centre, -50.0, 50.0);
+        if let Some(tare) = self.tare {
+            fields.within("tare.mass_kg", tare.mass_kg, 1.0, 200_000.0);
+            if let Some(centre) = tare.centre {
+                fields.point("tare.centre", centre, -50.0, 50.0);
+            }
+        }
         fields.within("tolerance_m", self.tolerance_m, 0.0, 0.5);
         if let Some(tractor) = &self.tractor {
             check_boxes("tractor.outline", &tractor.outline, &mut fields);

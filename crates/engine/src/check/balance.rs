@@ -197,11 +197,19 @@ fn weight(worked: &Worked) -> Vec<Finding> {
         worked.rig.ratings.payload_kg,
         basis,
     )];
-    let gross = mass + worked.rig.tare.mass_kg;
+    let title = "weight of the loaded trailer";
+    let Some(tare) = worked.rig.tare else {
+        let says = Sentence::new("nobody said what the empty trailer weighs");
+        list.push(
+            Finding::new("weight:gross", Topic::Weight, Verdict::Unknown, title, says)
+                .advising(Sentence::new("weigh it, or read it off its papers")),
+        );
+        return list;
+    };
     list.push(rated(
         "weight:gross",
-        "weight of the loaded trailer",
-        gross,
+        title,
+        mass + tare.mass_kg,
         tolerance,
         worked.rig.ratings.gross_kg,
         basis,

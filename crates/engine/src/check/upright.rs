@@ -9,6 +9,7 @@ use crate::hull::Taped;
 use crate::math::Vec3;
 use crate::profile::Profile;
 use crate::quantity::{Basis, Quantity, Sentence};
+use crate::riding;
 use crate::upright::{Footing, PAD_STIFFNESS_N_PER_M, Pressing, Upright, Wheels};
 
 pub(super) fn findings(
@@ -87,6 +88,7 @@ fn steadying(worked: &Worked, carrying: &Carrying, profile: Profile) -> Option<S
     let footings = Footing::of(carrying);
     let pads = pads(worked);
     let rig = worked.rig;
+    let boat = riding::boat(worked)?;
     let narrowest = rig.axles.iter().map(|a| a.track_m).fold(f64::MAX, f64::min);
     let upright = Upright {
         weight_n: carrying.weight_n,
@@ -98,8 +100,8 @@ fn steadying(worked: &Worked, carrying: &Carrying, profile: Profile) -> Option<S
         profile,
         profile_centre: worked.trailer_from_hull * profile.centroid.vec(),
         wheels: Wheels {
-            tare_kg: rig.tare.mass_kg,
-            tare_centre: rig.tare.centre.vec(),
+            boat: &boat,
+            tare: riding::trailer(rig, &worked.trailer_from_frame),
             track_m: narrowest,
             roll_stiffness_nm_per_rad: rig.suspension.roll_stiffness_nm_per_rad,
         },
@@ -278,36 +280,63 @@ fn pressed(worked: &Worked, steadying: &Steadying, load: &PadLoad, more: Option<
 }
 
 fn rollover(worked: &Worked, steadying: &Steadying) -> Finding {
+    let (id, title) = ("steady:rollover", "whole rig against rolling over");
+    let Some(roll) = &steadying.rollover else {
+        let says = match worked.rig.tare {
+            Some(tare) if tare.centre.is_some() => {
+                "boat and trailer have their centre of gravity below the ground: a figure is wrong"
+            }
+            _ => "nobody said what the empty trailer weighs and where",
+        };
+        return finding(id, Verdict::Unknown, title, says.into()).advising(Sentence::new(
+            "give the empty trailer's weight and its centre of gravity in the rig's file",
+        ));
+    };
     let asked = worked.load.required.steadying.rollover_g;
-    let roll = &steadying.rollover;
-    // A centre higher by its tolerance lowers the threshold in proportion.
-    let boat = worked.hull.centre.map(|c| c.tolerance.z_m);
-    let height = roll.centre_height_m;
-    let tolerance = boat.map_or(0.0, |z| roll.leaning_g * (1.0 - height / (height + z)));
+    let tolerance = roll.leaning_g - roll.worst_g;
     let verdict = match Verdict::at_least(roll.leaning_g, asked, tolerance) {
-        Verdict::Clear if boat.is_none() => Verdict::Unknown,
+        Verdict::Clear if worked.hull.centre.is_none() => Verdict::Unknown,
+        // With nothing asked too, what rolls over standing still does not stand.
+        Verdict::Clear if roll.worst_g < 0.0 => Verdict::Tight,
         verdict => verdict,
     };
-    let says = Sentence::new("inner wheels lift at")
-        .figure(Quantity::gravity(roll.leaning_g))
+    let lifts = if roll.leaning_g < 0.0 {
+        Sentence::new("it rolls over standing still")
+    } else {
+        Sentence::new("inner wheels lift at").figure(Quantity::gravity(roll.leaning_g))
+    };
+    let says = lifts
         .words("sideways (rigid:")
         .figure(Quantity::gravity(roll.rigid_g))
         .words("); trailer and boat have their centre of gravity at")
-        .length(height)
-        .words("; a swerve needs less");
-    let finding = finding(
-        "steady:rollover",
-        verdict,
-        "whole rig against rolling over",
-        says,
-    )
-    .found(Quantity::gravity(roll.leaning_g))
-    .against(Quantity::gravity(asked), Quantity::gravity(tolerance))
-    .at(Place::Point(
-        Vec3::new(worked.rig.axle_middle_x_m(), 0.0, height).into(),
-    ));
+        .length(roll.centre_height_m);
+    let side = if roll.centre_left_m > 0.0 {
+        "left"
+    } else {
+        "right"
+    };
+    let says = match roll.centre_left_m.abs() {
+        off_m if off_m < 5e-4 => says,
+        off_m => says
+            .words("and")
+            .length(off_m)
+            .words(format!("{side} of the middle")),
+    };
+    let says = says.words("; a swerve needs less");
+    let finding = finding(id, verdict, title, says)
+        .found(Quantity::gravity(roll.leaning_g))
+        .against(Quantity::gravity(asked), Quantity::gravity(tolerance))
+        .at(Place::Point(
+            Vec3::new(
+                worked.rig.axle_middle_x_m(),
+                roll.centre_left_m,
+                roll.centre_height_m,
+            )
+            .into(),
+        ));
     match verdict {
         Verdict::Clear => finding,
+        Verdict::Unknown => finding.advising(Sentence::new(NO_CENTRE)),
         _ => finding.advising(Sentence::new(
             "choose a lower stance or a wider trailer, and take turns slowly",
         )),

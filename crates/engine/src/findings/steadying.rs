@@ -82,13 +82,17 @@ pub struct PadLoad {
 /// When the whole rig rolls over.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Rollover {
-    /// Lateral acceleration at which the inner wheels lift, T / 2h of a rigid rig, in multiples of
-    /// free fall.
+    /// Lateral acceleration at which the inner wheels lift towards the worse side, (T / 2 − off) / h of
+    /// a rigid rig, in multiples of free fall; negative where it rolls over at rest.
     pub rigid_g: f64,
     /// The same with the lean of the suspension.
     pub leaning_g: f64,
+    /// The same with every weight and place at the worst end of its tolerance.
+    pub worst_g: f64,
     /// Height of the common centre of gravity of boat and trailer, m.
     pub centre_height_m: f64,
+    /// How far that centre lies to the left of the trailer's middle, m.
+    pub centre_left_m: f64,
     /// Narrowest track of the trailer's axles, m.
     pub track_m: f64,
 }
@@ -116,8 +120,8 @@ pub struct Steadying {
     pub profile_area_m2: f64,
     /// Stagnation pressure of the wind asked, Pa.
     pub stagnation_pa: f64,
-    /// When the whole rig rolls over.
-    pub rollover: Rollover,
+    /// When the whole rig rolls over; none if nobody said what the empty trailer weighs and where.
+    pub rollover: Option<Rollover>,
 }
 
 impl Steadying {

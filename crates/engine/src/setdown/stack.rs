@@ -259,10 +259,10 @@ mod tests {
                 payload_kg: None,
                 gross_kg: None,
             },
-            tare: Tare {
+            tare: Some(Tare {
                 mass_kg: 1000.0,
-                centre: Point::default(),
-            },
+                centre: Some(Point::default()),
+            }),
             tolerance_m: 0.0,
         }
     }

@@ -8,22 +8,22 @@
 
 pub mod hold;
 mod pushes;
+mod rollover;
 
-use crate::findings::{Carrying, Rollover, Steadying};
+use crate::findings::{Carrying, Steadying};
 use crate::load::{KeelHold, SteadyingAsked};
-use crate::math::{STANDARD_GRAVITY, Vec3};
+use crate::math::Vec3;
 use crate::profile::Profile;
 use hold::{Body, Contact, Wrench};
 use pushes::Solving;
+
+pub use rollover::{Wheels, rollover_g};
 
 /// Density of the air in a wind, kg/m³: 15 °C at sea level (check-values.md 7).
 pub const AIR_KG_PER_M3: f64 = 1.225;
 
 /// Stiffness of a pad whose rig gives none, N/m. Assumed default; with equal pads it changes little.
 pub const PAD_STIFFNESS_N_PER_M: f64 = 1.0e6;
-
-/// Lean of a suspension too soft to hold the load up at all, rad per free fall.
-const FALLS_OVER: f64 = 1.0e6;
 
 /// A keel on one of its stacks.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -74,19 +74,6 @@ pub struct Pressing {
     pub stiffness_n_per_m: f64,
 }
 
-/// The whole rig against rolling over.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Wheels {
-    /// Mass of the empty trailer, kg.
-    pub tare_kg: f64,
-    /// Its centre of gravity. Trailer frame.
-    pub tare_centre: Vec3,
-    /// Narrowest track of its axles, m.
-    pub track_m: f64,
-    /// Roll stiffness of the suspension, N·m/rad; none if unknown.
-    pub roll_stiffness_nm_per_rad: Option<f64>,
-}
-
 /// A boat on her keel between pads.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Upright<'a> {
@@ -107,7 +94,7 @@ pub struct Upright<'a> {
     /// Middle of the profile. Trailer frame.
     pub profile_centre: Vec3,
     /// The trailer.
-    pub wheels: Wheels,
+    pub wheels: Wheels<'a>,
     /// Friction of the keel on its blocks.
     pub keel_friction: f64,
     /// What is asked.
@@ -119,37 +106,13 @@ pub fn stagnation_pa(wind_m_s: f64) -> f64 {
     AIR_KG_PER_M3 * wind_m_s * wind_m_s / 2.0
 }
 
-/// Lateral acceleration at which the inner wheels lift, in multiples of free fall: T / 2h for a
-/// rigid rig, less as its suspension leans by `lean_rad_per_g`.
-///
-/// With a lean the weight moves out by `lean` times the height for every multiple of free fall, so
-/// that a h + a lean h = T / 2.
-pub fn rollover_g(track_m: f64, height_m: f64, lean_rad_per_g: f64) -> f64 {
-    track_m / (2.0 * height_m) / (1.0 + lean_rad_per_g)
-}
-
-impl Wheels {
-    /// How far the sprung weight leans for a lateral acceleration of one free fall, rad; the
-    /// setting where the stiffness is unknown.
-    ///
-    /// The axles' roll axis is taken on the ground: the lever is then longest.
-    pub fn lean_rad_per_g(&self, moment_nm: f64, otherwise: f64) -> f64 {
-        match self.roll_stiffness_nm_per_rad {
-            // The leaning weight helps itself along: K φ = a W h + W h φ.
-            Some(k) if k > moment_nm => moment_nm / (k - moment_nm),
-            Some(_) => FALLS_OVER,
-            None => otherwise,
-        }
-    }
-}
-
 impl Upright<'_> {
     /// What pads and wheels must hold; none if nothing carries the hull.
     pub fn solve(&self) -> Option<Steadying> {
         if self.footings.is_empty() || self.weight_n.is_nan() || self.weight_n <= 0.0 {
             return None;
         }
-        let rollover = self.rollover();
+        let rollover = self.wheels.rollover(self.asked.roll_rad_per_g);
         let origin = self.origin();
         let edges = self.edges(origin);
         let keel = Body::new(&edges);
@@ -165,37 +128,15 @@ impl Upright<'_> {
             contact.gap_m = -row.iter().zip(&at_rest).map(|(a, b)| a * b).sum::<f64>();
             contact
         }));
-        let (_, rigid) = self.moment();
         let solving = Solving {
             upright: self,
             body: Body::new(&contacts),
             edges: edges.len(),
             origin,
             at_rest,
-            lean_rad_per_g: self.wheels.lean_rad_per_g(rigid, self.asked.roll_rad_per_g),
+            lean_rad_per_g: self.wheels.lean_rad_per_g(self.asked.roll_rad_per_g),
         };
         Some(solving.steadying(&keel, upright.is_some(), rollover))
-    }
-
-    /// Height of the common centre of gravity, m, and weight times it, N·m.
-    fn moment(&self) -> (f64, f64) {
-        let tare_n = self.wheels.tare_kg * STANDARD_GRAVITY;
-        let moment = self.weight_n * self.centre.z + tare_n * self.wheels.tare_centre.z;
-        (moment / (self.weight_n + tare_n), moment)
-    }
-
-    fn rollover(&self) -> Rollover {
-        let (height, moment) = self.moment();
-        let lean = self
-            .wheels
-            .lean_rad_per_g(moment, self.asked.roll_rad_per_g);
-        let track_m = self.wheels.track_m;
-        Rollover {
-            rigid_g: rollover_g(track_m, height, 0.0),
-            leaning_g: rollover_g(track_m, height, lean),
-            centre_height_m: height,
-            track_m,
-        }
     }
 
     /// Middle of the footings: what the body turns about.

@@ -80,7 +80,7 @@ impl Solving<'_> {
     }
 
     /// All of it.
-    pub fn steadying(&self, keel: &Body, on_keel: bool, rollover: Rollover) -> Steadying {
+    pub fn steadying(&self, keel: &Body, on_keel: bool, rollover: Option<Rollover>) -> Steadying {
         let u = self.upright;
         let mut pushes = Vec::with_capacity(8);
         // Each push starts where the last one to its side ended: the contacts are mostly the same.

@@ -195,9 +195,8 @@ pub fn pad_at_rest(load: &PadLoad, units: Units) -> Option<String> {
 /// How far the boat is held, and the rig: what and by how much.
 pub fn margins(steadying: &Steadying, units: Units) -> [(&'static str, String); 5] {
     let held = steadying.with_pads_g;
-    let roll = &steadying.rollover;
-    let leaning = gravity(roll.leaning_g, units);
-    let rigid = gravity(roll.rigid_g, units);
+    let roll = steadying.rollover.as_ref();
+    let not_known = || "not known: the trailer's own weight is missing".to_owned();
     [
         (
             "Keel alone",
@@ -219,11 +218,19 @@ pub fn margins(steadying: &Steadying, units: Units) -> [(&'static str, String); 
         ),
         (
             "Rig rolls over",
-            format!("at {leaning} ({rigid} were it rigid)"),
+            roll.map_or_else(not_known, |roll| {
+                let leaning = gravity(roll.leaning_g, units);
+                format!(
+                    "at {leaning} ({} were it rigid)",
+                    gravity(roll.rigid_g, units)
+                )
+            }),
         ),
         (
             "Common centre",
-            format!("{} above the ground", length(roll.centre_height_m, units)),
+            roll.map_or_else(not_known, |roll| {
+                format!("{} above the ground", length(roll.centre_height_m, units))
+            }),
         ),
     ]
 }

@@ -177,10 +177,10 @@ pub fn rig() -> Rig {
             payload_kg: Some(12_000.0),
             gross_kg: None,
         },
-        tare: Tare {
+        tare: Some(Tare {
             mass_kg: 3_500.0,
-            centre: Point::new(-6.5, 0.0, 0.9),
-        },
+            centre: Some(Point::new(-6.5, 0.0, 0.9)),
+        }),
         tolerance_m: 0.005,
     }
 }
