@@ -20,6 +20,7 @@ mod deviation;
 mod gaps;
 mod input;
 mod lifting;
+mod overlap;
 mod pads;
 mod room;
 mod shape;
@@ -231,6 +232,7 @@ pub fn check(hull: &Hull, rig: &Rig, load: &Load) -> Findings {
     }
     let worked = Worked::new(hull, rig, load);
     list.extend(gaps::findings(&worked));
+    list.extend(overlap::findings(&worked));
     let size = room::size(&worked);
     let supports = supports::supports(&worked);
     list.extend(balance::findings(&worked));

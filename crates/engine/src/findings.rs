@@ -74,7 +74,7 @@ pub enum Topic {
     Support,
     /// Whether beams, blocks and keel hold what they carry.
     Strength,
-    /// Gap between hull and rig or ground.
+    /// Gap between hull and rig or ground, or between parts of the rig.
     Clearance,
     /// A pad.
     Pad,

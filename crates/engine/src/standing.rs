@@ -273,6 +273,14 @@ fn stack(rig: &Rig, placed: &PlacedBeam, index: usize, frame: &Pose, parts: &mut
     }
 }
 
+/// What the post of a pad is called before the pad's name.
+const POST_OF: &str = "post of ";
+
+/// Whether a part is a pad's post, which stands whether the pad is in use or not.
+pub(crate) fn is_post(part: &RigPart) -> bool {
+    part.kind == RigPartKind::PadArm && part.name.starts_with(POST_OF)
+}
+
 /// The arm and post of a pad whose face stands `reach_m` from its pivot along `direction`. Frame
 /// coordinates.
 pub(crate) fn pad_arm(
@@ -297,7 +305,7 @@ pub(crate) fn pad_arm(
         let at = Pose::from_translation(Vec3::new(pivot.x, pivot.y, pivot.z / 2.0));
         let edges = Vec3::new(PAD_ARM_M, PAD_ARM_M, pivot.z);
         arms.push(part(
-            format!("post of {name}"),
+            format!("{POST_OF}{name}"),
             RigPartKind::PadArm,
             box_of(edges),
             *frame * at,

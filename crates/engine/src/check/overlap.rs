@@ -1,0 +1,430 @@
+//! Parts of the rig against each other: what lies, stands or turns where something else already is.
+//!
+//! Beams and stacks as the load lays them, pads and arms as it sets them, against each other and against what is
+//! bolted to the frame; wheels, which stay where they are, also with the suspension right down. What the maker bolted
+//! together may be drawn one in the other, and is no finding; wheels inside rails or in each other are, once.
+
+use crate::check::{Worked, touches};
+use crate::findings::{Finding, PadState, Place, RigPart, RigPartKind, Topic, Verdict};
+use crate::load::Seat;
+use crate::math::{Pose, Vec3};
+use crate::quantity::{Basis, Quantity, Sentence};
+use crate::standing::{beam_name, is_post, trailer_from_frame};
+
+mod solid;
+
+use solid::{Meeting, Solid};
+
+/// Less than this is the rounding of the figures that people enter, m.
+const ROUNDING_M: f64 = 0.0005;
+
+/// A way that rises this much, as a sine, is up: one thing lies on the other.
+const UPWARDS: f64 = 0.9;
+
+/// What must hold of two parts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Rule {
+    /// They may lie against each other, never in each other: timber laid by hand.
+    Beside,
+    /// The second may lie on the first; beside and below it must keep away.
+    On,
+    /// They must not touch.
+    Apart,
+    /// Both are as the maker has them, and cannot be in each other.
+    Built,
+}
+
+/// What a part belongs to: parts of one owner are stacked on or fastened to each other.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Owner {
+    /// A beam of the load with its stack, by index.
+    Beam(usize),
+    /// A pad of the rig with its arm and post, by index.
+    Pad(usize),
+    /// A part of the rig, by index of the first of its name.
+    Fixed(usize),
+}
+
+/// Two parts that are too near.
+struct Met {
+    owners: [Owner; 2],
+    /// Indices of the parts, in the order of their owners.
+    parts: [usize; 2],
+    rule: Rule,
+    meeting: Meeting,
+    /// Whether that is with the suspension right down.
+    low: bool,
+    tolerance_m: f64,
+    verdict: Verdict,
+}
+
+/// A finding for each two things of which parts overlap or are nearer than the figures are known to; the worst parts
+/// of the two name it.
+pub(super) fn findings(worked: &Worked) -> Vec<Finding> {
+    let mut search = Search::new(worked);
+    let mut list: Vec<Met> = Vec::new();
+    let mut built: Vec<Met> = Vec::new();
+    for first in 0..worked.parts.len() {
+        for second in first + 1..worked.parts.len() {
+            let Some(met) = search.pair(first, second) else {
+                continue;
+            };
+            if met.rule == Rule::Built {
+                built.push(met);
+                continue;
+            }
+            match list.iter_mut().find(|other| other.owners == met.owners) {
+                Some(other) if worse(&met, other) => *other = met,
+                Some(_) => {}
+                None => list.push(met),
+            }
+        }
+    }
+    let findings = list.iter().map(|met| finding(worked, met));
+    findings.chain(as_built(worked, &built)).collect()
+}
+
+/// By verdict first: what could not be computed is no number.
+fn worse(met: &Met, other: &Met) -> bool {
+    met.verdict
+        .cmp(&other.verdict)
+        .then(met.meeting.gap_m.total_cmp(&other.meeting.gap_m))
+        .is_lt()
+}
+
+/// All parts as they stand, and as they stand with the suspension right down.
+struct Search<'a> {
+    worked: &'a Worked<'a>,
+    solids: Vec<Option<Solid>>,
+    /// The same come down with the frame; only made where a wheel is looked at.
+    down: Vec<Option<Solid>>,
+}
+
+impl<'a> Search<'a> {
+    fn new(worked: &'a Worked<'a>) -> Self {
+        let lowest_m = worked.rig.suspension.rail_top_m.min;
+        let lowest = trailer_from_frame(worked.rig, lowest_m.min(worked.load.rail_top_m));
+        let down_from_rest = lowest * worked.trailer_from_frame.inverse();
+        let solids = |moved: &Pose| {
+            let of = |part: &RigPart| {
+                let by = if stays(part.kind) {
+                    Pose::identity()
+                } else {
+                    *moved
+                };
+                Solid::of(part, &by)
+            };
+            worked.parts.iter().map(of).collect()
+        };
+        Self {
+            worked,
+            solids: solids(&Pose::identity()),
+            down: solids(&down_from_rest),
+        }
+    }
+
+    /// The two parts, if they may not be as near as they are.
+    fn pair(&mut self, first: usize, second: usize) -> Option<Met> {
+        let parts = &self.worked.parts;
+        // Kinds in their own order: each pair of kinds stands once in `rule`.
+        let [a, b] = match parts[first].kind <= parts[second].kind {
+            true => [first, second],
+            false => [second, first],
+        };
+        let rule = rule(self.worked, &parts[a], &parts[b])?;
+        let tolerance_m = self.tolerance_m(a).max(self.tolerance_m(b));
+        let within_m = match rule {
+            Rule::On | Rule::Apart => tolerance_m,
+            Rule::Beside | Rule::Built => 0.0,
+        };
+        let meet = |solids: &[Option<Solid>]| {
+            let (a, b) = (solids[a].as_ref()?, solids[b].as_ref()?);
+            a.meet(b, within_m)
+        };
+        let rest = meet(&self.solids);
+        let low = match stays(parts[a].kind) != stays(parts[b].kind) {
+            true => meet(&self.down),
+            false => None,
+        };
+        // To a micrometre: where coming down changes nothing, rounding must not say that it does.
+        let deeper = |low: &Meeting, rest: &Meeting| low.gap_m < rest.gap_m - 1e-6;
+        let (meeting, low) = match (rest, low) {
+            (Some(rest), Some(low)) if deeper(&low, &rest) => (low, true),
+            (Some(rest), _) => (rest, false),
+            (None, low) => (low?, true),
+        };
+        let verdict = verdict(rule, &meeting, tolerance_m)?;
+        let mut ordered = [(self.owner(a), a), (self.owner(b), b)];
+        ordered.sort();
+        Some(Met {
+            owners: ordered.map(|o| o.0),
+            parts: ordered.map(|o| o.1),
+            rule,
+            meeting,
+            low,
+            tolerance_m,
+            verdict,
+        })
+    }
+
+    /// How far a part may be off where it is drawn, m: a pad that touches the hull follows it.
+    fn tolerance_m(&self, part: usize) -> f64 {
+        let part = &self.worked.parts[part];
+        let pad = part.pad.map(|i| self.worked.pads[i].pad.state);
+        match pad {
+            Some(state) if touches(state) && !is_post(part) => self.worked.tolerance_m,
+            _ => self.worked.rig.tolerance_m,
+        }
+    }
+
+    fn owner(&self, part: usize) -> Owner {
+        let parts = &self.worked.parts;
+        let same =
+            |other: &RigPart| other.kind == parts[part].kind && other.name == parts[part].name;
+        match (parts[part].beam, parts[part].pad) {
+            (Some(beam), _) => Owner::Beam(beam),
+            (None, Some(pad)) => Owner::Pad(pad),
+            (None, None) => Owner::Fixed(parts.iter().position(same).unwrap_or(part)),
+        }
+    }
+}
+
+/// What stands on the ground on wheels of its own height, and does not come down with the frame.
+fn stays(kind: RigPartKind) -> bool {
+    matches!(kind, RigPartKind::Tyre | RigPartKind::Tractor)
+}
+
+/// What must hold of two parts, their kinds in order; none where anything may be.
+fn rule(worked: &Worked, a: &RigPart, b: &RigPart) -> Option<Rule> {
+    use RigPartKind::{Beam, Block, Member, Mudguard, Packing, Pad, PadArm, Rail, Tractor, Tyre};
+    let of_one = (a.beam.is_some() && a.beam == b.beam) || (a.pad.is_some() && a.pad == b.pad);
+    if of_one || spread_out(worked, a) || spread_out(worked, b) {
+        return None;
+    }
+    match (a.kind, b.kind) {
+        // A beam goes through the rails' pockets or lies on them, and shims are as wide as the block under them.
+        (Rail, Block) => Some(Rule::Beside),
+        (Member, Beam | Block | Packing) => Some(Rule::On),
+        (Beam | Block | Packing, Beam | Block | Packing) if !in_one_pocket(worked, a, b) => {
+            Some(Rule::Beside)
+        }
+        (Tyre | Mudguard | Pad | PadArm, Beam | Block | Packing)
+        | (Beam | Block | Packing, Tractor) => Some(Rule::Apart),
+        // How thick an arm is nobody entered, and where it is fastened it is drawn in the frame.
+        (Rail | Member, Pad) | (Tyre | Mudguard, Pad | PadArm) if in_use(worked, b) => {
+            Some(Rule::Apart)
+        }
+        (Pad | PadArm, Tractor) if in_use(worked, a) => Some(Rule::Apart),
+        (Pad | PadArm, Pad | PadArm) if in_use(worked, a) || in_use(worked, b) => Some(Rule::Apart),
+        // Not in mudguards: a box around a wheel is how one is often described.
+        (Rail | Member, Tyre) | (Tyre, Tyre) => Some(Rule::Built),
+        _ => None,
+    }
+}
+
+/// Shims right on a beam: drawn as long as the beam, which nobody entered.
+fn spread_out(worked: &Worked, part: &RigPart) -> bool {
+    part.kind == RigPartKind::Packing
+        && part
+            .beam
+            .is_some_and(|i| worked.load.beams[i].stack.is_empty())
+}
+
+/// Two beams in one pocket are a contradiction found before.
+fn in_one_pocket(worked: &Worked, a: &RigPart, b: &RigPart) -> bool {
+    let seat = |part: &RigPart| part.beam.map(|i| worked.load.beams[i].seat);
+    matches!(seat(a), Some(Seat::Pocket(_))) && seat(a) == seat(b)
+}
+
+/// Whether a part stands where the load sets it: no post, and no pad that is stowed.
+fn in_use(worked: &Worked, part: &RigPart) -> bool {
+    let state = part.pad.map(|i| worked.pads[i].pad.state);
+    state.is_some_and(|s| s != PadState::Stowed) && !is_post(part)
+}
+
+/// None where the two are as they should be.
+fn verdict(rule: Rule, meeting: &Meeting, tolerance_m: f64) -> Option<Verdict> {
+    let (gap_m, lies_on) = (meeting.gap_m, meeting.way.z > UPWARDS);
+    let tolerance_m = match rule {
+        Rule::Beside => 0.0,
+        Rule::On if lies_on => 0.0,
+        Rule::On | Rule::Apart => tolerance_m,
+        // What cannot be is more than what the figures may be off by.
+        Rule::Built if gap_m > -tolerance_m => return None,
+        Rule::Built => 0.0,
+    };
+    let verdict = Verdict::at_least(gap_m, -ROUNDING_M, tolerance_m);
+    (verdict != Verdict::Clear).then_some(verdict)
+}
+
+fn finding(worked: &Worked, met: &Met) -> Finding {
+    let [a, b] = met.parts.map(|i| &worked.parts[i]);
+    let asks = Advice::of(a, b);
+    // What the load lays in one place contradicts itself; what comes near to something is a gap.
+    let topic = match met.rule {
+        Rule::Beside => Topic::Input,
+        _ => Topic::Clearance,
+    };
+    let keys = met.owners.map(|o| key(worked, o));
+    let gap_m = met.meeting.gap_m;
+    let finding = Finding::new(
+        format!("overlap:{}:{}", keys[0], keys[1]),
+        topic,
+        met.verdict,
+        title(worked, met.owners),
+        says(worked, met),
+    )
+    .found(Quantity::length(gap_m))
+    .against(Quantity::length(0.0), Quantity::length(met.tolerance_m))
+    .resting_on(basis(a, b))
+    .at(Place::Point(met.meeting.at.into()));
+    let advice = match (met.verdict, asks) {
+        (Verdict::Foul, Advice::Timber) => timber_apart(worked, a, b),
+        (Verdict::Foul, asks) => Sentence::new(asks.words()),
+        (_, asks) => Sentence::new("measure it on the trailer, or").words(asks.words()),
+    };
+    finding.advising(advice)
+}
+
+/// What two timbers need to lie side by side.
+fn timber_apart(worked: &Worked, a: &RigPart, b: &RigPart) -> Sentence {
+    let forward = worked.trailer_from_frame.transform_vector(Vec3::X);
+    let rest = Pose::identity();
+    let apart = Solid::of(a, &rest)
+        .zip(Solid::of(b, &rest))
+        .map(|(a, b)| a.apart_m(&b, forward))
+        .filter(|m| m.is_finite());
+    let sentence = Sentence::new("take one of them out, or move it");
+    match apart {
+        Some(apart_m) => sentence.length(apart_m).words("fore or aft"),
+        None => sentence.words("fore or aft"),
+    }
+}
+
+fn basis(a: &RigPart, b: &RigPart) -> &'static [Basis] {
+    match a.kind == RigPartKind::PadArm || b.kind == RigPartKind::PadArm {
+        true => &[Basis::Computed, Basis::Measured, Basis::AssumedDefault],
+        false => &[Basis::Computed, Basis::Measured],
+    }
+}
+
+fn key(worked: &Worked, owner: Owner) -> String {
+    match owner {
+        Owner::Beam(i) => format!("beam:{i}"),
+        Owner::Pad(i) => worked.pads[i].pad.name.clone(),
+        Owner::Fixed(i) => worked.parts[i].name.clone(),
+    }
+}
+
+fn title(worked: &Worked, owners: [Owner; 2]) -> String {
+    let [a, b] = owners.map(|owner| match owner {
+        Owner::Beam(i) => beam_name(worked.load.beams[i].seat),
+        Owner::Pad(_) | Owner::Fixed(_) => key(worked, owner),
+    });
+    match owners {
+        [Owner::Beam(_), Owner::Beam(_)] if a == b => "two beams on the rails".into(),
+        _ => format!("{a} against {b}"),
+    }
+}
+
+fn says(worked: &Worked, met: &Met) -> Sentence {
+    let parts = met.parts.map(|i| &worked.parts[i]);
+    let [a, b] = parts.map(|part| named(worked, part, parts));
+    let low = match met.low {
+        true => "with the suspension right down",
+        false => "",
+    };
+    let gap_m = met.meeting.gap_m;
+    if gap_m.is_nan() {
+        let both = Sentence::new("the gap between")
+            .and(&a)
+            .words("and")
+            .and(&b);
+        return both.words("could not be computed: measure it on the trailer");
+    }
+    if gap_m < -ROUNDING_M {
+        let both = a.words("and").and(&b).words("overlap by");
+        return both.length(-gap_m).words(low);
+    }
+    a.words("stays")
+        .length(gap_m.max(0.0))
+        .words("from")
+        .and(&b)
+        .words(low)
+        .words("; that may be off by")
+        .length(met.tolerance_m)
+}
+
+/// A part by its name; where the other has the same, by its station too.
+fn named(worked: &Worked, part: &RigPart, both: [&RigPart; 2]) -> Sentence {
+    let name = Sentence::new(part.name.as_str());
+    let station = part.beam.map(|i| worked.load.beams[i].seat);
+    match station {
+        Some(Seat::OnRailsXM(x_m)) if both[0].name == both[1].name => name.words("at").length(x_m),
+        _ => name,
+    }
+}
+
+/// What to do about two things in one place.
+#[derive(Clone, Copy)]
+enum Advice {
+    Timber,
+    Rail,
+    Wheels,
+    Frame,
+    Pad,
+    Pads,
+}
+
+impl Advice {
+    fn of(a: &RigPart, b: &RigPart) -> Self {
+        let either = |kind| a.kind == kind || b.kind == kind;
+        match (a.beam.is_some(), b.beam.is_some()) {
+            (true, true) => Self::Timber,
+            (false, false) => Self::Pads,
+            _ if either(RigPartKind::Rail) => Self::Rail,
+            _ if either(RigPartKind::Tyre) => Self::Wheels,
+            _ if a.pad.is_some() || b.pad.is_some() => Self::Pad,
+            _ => Self::Frame,
+        }
+    }
+
+    fn words(self) -> &'static str {
+        match self {
+            Self::Timber => "take one of them out, or move it fore or aft",
+            Self::Rail => "move the stack off the rail, or turn its blocks",
+            Self::Wheels => "lay the beam clear of the wheels, or take a shorter one",
+            Self::Frame => "lay the beam elsewhere, or take a smaller one",
+            Self::Pad => "lay the beam clear of the pad and its post, or set the pad otherwise",
+            Self::Pads => "set the pad otherwise, or stow it",
+        }
+    }
+}
+
+/// What the rig's own figures put in one place: the worst, and how many more.
+fn as_built(worked: &Worked, built: &[Met]) -> Option<Finding> {
+    let worst = built
+        .iter()
+        .min_by(|a, b| a.meeting.gap_m.total_cmp(&b.meeting.gap_m))?;
+    let says = match built.len() - 1 {
+        0 => says(worked, worst),
+        more => says(worked, worst).words(format!("; {more} more of its wheels cannot be either")),
+    };
+    let finding = Finding::new(
+        "overlap:rig",
+        Topic::Input,
+        worst.verdict,
+        "the rig's own wheels",
+        says,
+    )
+    .found(Quantity::length(worst.meeting.gap_m))
+    .resting_on(&[Basis::Measured])
+    .at(Place::Point(worst.meeting.at.into()))
+    .advising(Sentence::new(
+        "correct the rig's axles, rails or lowest suspension height",
+    ));
+    Some(finding)
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,147 @@
+//! Boxes and cylinders of the rig in space: how near two are, or how deep one is in the other.
+
+use parry3d_f64::query::ClosestPoints;
+use parry3d_f64::query::details::closest_points_support_map_support_map;
+use parry3d_f64::shape::{Cuboid, Cylinder, SupportMap};
+
+use crate::findings::{RigPart, RigShape};
+use crate::math::{Aabb, Pose, Vec3};
+
+/// Nearer than this the way between two solids is no direction any more, m.
+const TOUCHING_M: f64 = 1e-9;
+
+/// A part of the rig in space.
+pub(super) struct Solid {
+    shape: Shape,
+    trailer_from_solid: Pose,
+    bounds: Aabb,
+}
+
+enum Shape {
+    Box(Cuboid),
+    /// Along its own y axis.
+    Round(Cylinder),
+}
+
+/// Where two solids are nearest, or in each other. Trailer frame.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Meeting {
+    /// Gap, m; where they overlap, less than nought: the shortest way apart.
+    pub gap_m: f64,
+    /// Unit vector of that way, from the first to the second.
+    pub way: Vec3,
+    /// A place in or between both.
+    pub at: Vec3,
+}
+
+impl Solid {
+    /// A part, moved by `moved` in the trailer frame; none for the ground.
+    pub(super) fn of(part: &RigPart, moved: &Pose) -> Option<Self> {
+        let pose = *moved * part.trailer_from_part.pose();
+        let (shape, bounds) = match part.shape {
+            RigShape::Box { half } => {
+                let cuboid = Cuboid::new(half.vec());
+                (Shape::Box(cuboid), cuboid.aabb(&pose))
+            }
+            RigShape::Cylinder {
+                half_length_m,
+                radius_m,
+            } => {
+                let cylinder = Cylinder::new(half_length_m, radius_m);
+                (Shape::Round(cylinder), cylinder.aabb(&pose))
+            }
+            RigShape::Ground => return None,
+        };
+        Some(Self {
+            shape,
+            trailer_from_solid: pose,
+            bounds,
+        })
+    }
+
+    fn map(&self) -> &dyn SupportMap {
+        match &self.shape {
+            Shape::Box(cuboid) => cuboid,
+            Shape::Round(cylinder) => cylinder,
+        }
+    }
+
+    /// How the two meet; none where they are farther apart than `within_m`.
+    pub(super) fn meet(&self, other: &Self, within_m: f64) -> Option<Meeting> {
+        let (a, b) = (&self.bounds, &other.bounds);
+        let apart = a.mins.cmpgt(b.maxs + within_m).any() || b.mins.cmpgt(a.maxs + within_m).any();
+        if apart {
+            return None;
+        }
+        let at = (a.mins.max(b.mins) + a.maxs.min(b.maxs)) / 2.0;
+        let pose = self.trailer_from_solid.inv_mul(&other.trailer_from_solid);
+        if !(pose.translation.is_finite() && pose.rotation.is_finite()) {
+            let (gap_m, way) = (f64::NAN, Vec3::ZERO);
+            return Some(Meeting { gap_m, way, at });
+        }
+        let (gap_m, way) = match self.nearest(other, &pose, within_m) {
+            ClosestPoints::Disjoint => return None,
+            ClosestPoints::WithinMargin(on_self, on_other) => {
+                let way = pose * on_other - on_self;
+                match way.length() {
+                    gap_m if gap_m > TOUCHING_M => (gap_m, way / gap_m),
+                    _ => self.overlap(other, &pose),
+                }
+            }
+            ClosestPoints::Intersecting => self.overlap(other, &pose),
+        };
+        let way = self.trailer_from_solid.transform_vector(way);
+        Some(Meeting { gap_m, way, at })
+    }
+
+    fn nearest(&self, other: &Self, pose: &Pose, within_m: f64) -> ClosestPoints {
+        // A little more than asked: what is met exactly there counts.
+        let margin_m = within_m + TOUCHING_M;
+        closest_points_support_map_support_map(pose, self.map(), other.map(), margin_m)
+    }
+
+    /// How far the other must move along `direction`, or against it, to be clear, whichever is less, m.
+    pub(super) fn apart_m(&self, other: &Self, direction: Vec3) -> f64 {
+        let pose = self.trailer_from_solid.inv_mul(&other.trailer_from_solid);
+        let own = self.trailer_from_solid.inverse_transform_vector(direction);
+        let least = gap_along(self.map(), other.map(), &pose, own).max(gap_along(
+            self.map(),
+            other.map(),
+            &pose,
+            -own,
+        ));
+        (-least).max(0.0)
+    }
+
+    /// The greatest gap along the directions that belong to the two: square to faces, square to edges of both, and
+    /// for what is round also straight out from its axis. For two boxes that is the shortest way apart; for a
+    /// cylinder none shorter is found by more than a hair, and never a deeper overlap than there is along any of them.
+    fn overlap(&self, other: &Self, pose: &Pose) -> (f64, Vec3) {
+        let own = [Vec3::X, Vec3::Y, Vec3::Z];
+        let others = own.map(|axis| pose.rotation * axis);
+        let mut ways = Vec::with_capacity(30);
+        ways.extend(own.iter().chain(&others).copied());
+        ways.extend(own.iter().flat_map(|a| others.map(|b| a.cross(b))));
+        ways.push(pose.translation);
+        for (solid, axis) in [(self, own[1]), (other, others[1])] {
+            if let Shape::Round(_) = solid.shape {
+                let outwards = |way: &Vec3| *way - axis * way.dot(axis);
+                let round: Vec<Vec3> = ways.iter().map(outwards).collect();
+                ways.extend(round);
+            }
+        }
+        let units = ways.iter().filter_map(|way| way.try_normalize());
+        units
+            .flat_map(|way| [way, -way])
+            .map(|way| (gap_along(self.map(), other.map(), pose, way), way))
+            .max_by(|a, b| a.0.total_cmp(&b.0))
+            .unwrap_or((f64::NAN, Vec3::ZERO))
+    }
+}
+
+/// The gap between two shapes as seen along a unit `way` from the first to the second, m: less than nought where they
+/// overlap. The first's own frame.
+fn gap_along(first: &dyn SupportMap, second: &dyn SupportMap, pose: &Pose, way: Vec3) -> f64 {
+    let near = second.support_point(pose, -way);
+    (near - first.local_support_point(way)).dot(way)
+}
