@@ -20,6 +20,7 @@ mod deviation;
 mod gaps;
 mod input;
 mod lifting;
+mod lying;
 mod overlap;
 mod pads;
 mod room;
@@ -244,6 +245,7 @@ pub fn check(hull: &Hull, rig: &Rig, load: &Load) -> Findings {
     list.extend(pads::findings(&worked));
     let carrying = worked.bearing.carrying().cloned();
     list.extend(carry::findings(&worked, &supports));
+    list.extend(lying::findings(&worked, carrying.as_ref()));
     let (steadying, steadied) = upright::findings(&worked, carrying.as_ref());
     list.extend(steadied);
     list.extend(room::findings(&worked, &size));

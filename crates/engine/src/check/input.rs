@@ -1,5 +1,6 @@
 //! What a load names against what its rig has.
 
+use crate::check::lying;
 use crate::fields::FieldProblem;
 use crate::findings::{Finding, Topic, Verdict};
 use crate::load::{Load, Reach, Seat};
@@ -24,6 +25,7 @@ pub(super) fn contradictions(rig: &Rig, load: &Load) -> Vec<Finding> {
     beams(rig, load, &mut list);
     stock(rig, load, &mut list);
     settings(rig, load, &mut list);
+    list.extend(lying::contradictions(rig, load));
     list
 }
 

@@ -427,4 +427,5 @@ fn as_built(worked: &Worked, built: &[Met]) -> Option<Finding> {
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used, clippy::panic)]
 mod tests;

@@ -17,7 +17,7 @@ const MOST_SLENDER: f64 = 3.0;
 const EDGE_SHARE: f64 = 0.7;
 
 /// Step the sum of shims is rounded to, m.
-const SHIM_STEP_M: f64 = 0.0005;
+pub(crate) const SHIM_STEP_M: f64 = 0.0005;
 
 /// A stack the stock can make.
 #[derive(Debug, Clone, PartialEq)]
@@ -174,7 +174,7 @@ impl Search<'_> {
 }
 
 /// Every sum the rig's shims can make up to what it allows on one stack, zero included.
-fn shim_sums(rig: &Rig) -> Vec<f64> {
+pub(crate) fn shim_sums(rig: &Rig) -> Vec<f64> {
     let steps = |m: f64| (m / SHIM_STEP_M).round() as usize;
     let most = steps(rig.packing.shims_at_most_m);
     let mut reached = vec![false; most + 1];

@@ -66,6 +66,15 @@ impl Solid {
         }
     }
 
+    /// Corners of the box around it, in its own frame.
+    fn corners(&self) -> [Vec3; 8] {
+        let half = match &self.shape {
+            Shape::Box(cuboid) => cuboid.half_extents,
+            Shape::Round(round) => Vec3::new(round.radius, round.half_height, round.radius),
+        };
+        Aabb::from_half_extents(Vec3::ZERO, half).vertices()
+    }
+
     /// How the two meet; none where they are farther apart than `within_m`.
     pub(super) fn meet(&self, other: &Self, within_m: f64) -> Option<Meeting> {
         let (a, b) = (&self.bounds, &other.bounds);
@@ -114,8 +123,8 @@ impl Solid {
     }
 
     /// The greatest gap along the directions that belong to the two: square to faces, square to edges of both, and
-    /// for what is round also straight out from its axis. For two boxes that is the shortest way apart; for a
-    /// cylinder none shorter is found by more than a hair, and never a deeper overlap than there is along any of them.
+    /// for what is round also straight out from its axis, to the corners of the other too. For two boxes, and for a box
+    /// along or square to a wheel, that is the shortest way apart; elsewhere it is no shorter than that.
     fn overlap(&self, other: &Self, pose: &Pose) -> (f64, Vec3) {
         let own = [Vec3::X, Vec3::Y, Vec3::Z];
         let others = own.map(|axis| pose.rotation * axis);
@@ -123,10 +132,15 @@ impl Solid {
         ways.extend(own.iter().chain(&others).copied());
         ways.extend(own.iter().flat_map(|a| others.map(|b| a.cross(b))));
         ways.push(pose.translation);
-        for (solid, axis) in [(self, own[1]), (other, others[1])] {
+        let out_of_self = other.corners().map(|c| pose * c);
+        let out_of_other = self.corners().map(|c| c - pose.translation);
+        for (solid, axis, corners) in [
+            (self, own[1], out_of_self),
+            (other, others[1], out_of_other),
+        ] {
             if let Shape::Round(_) = solid.shape {
                 let outwards = |way: &Vec3| *way - axis * way.dot(axis);
-                let round: Vec<Vec3> = ways.iter().map(outwards).collect();
+                let round: Vec<Vec3> = ways.iter().chain(&corners).map(outwards).collect();
                 ways.extend(round);
             }
         }
