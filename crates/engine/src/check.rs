@@ -22,6 +22,7 @@ mod input;
 mod lifting;
 mod lying;
 mod overlap;
+mod order;
 mod pads;
 mod room;
 mod shape;
@@ -252,17 +253,7 @@ pub fn check(hull: &Hull, rig: &Rig, load: &Load) -> Findings {
     list.extend(uses::findings(&worked));
     list.extend(taped::findings(&worked, &size));
     shape::hold_back(&worked, &mut list);
-    list.sort_by(|a, b| {
-        // To a micrometre: port and starboard of a fair hull differ by rounding alone, which is not the same on every
-        // machine, and the order must be.
-        let spare = |f: &crate::findings::Finding| match (f.found, f.required) {
-            (Some(found), Some(required)) => ((found.value - required.value) * 1e6).round(),
-            _ => f64::NEG_INFINITY,
-        };
-        (a.verdict, a.topic)
-            .cmp(&(b.verdict, b.topic))
-            .then(spare(a).total_cmp(&spare(b)))
-    });
+    order::worst_first(&mut list);
     Findings {
         verdict: list
             .iter()
