@@ -20,6 +20,8 @@ pub struct StandingPad {
     pub pad: Pad,
     /// The hull part it met first, by index.
     pub hull_part: Option<usize>,
+    /// Reach at which it meets the hull or would if it ran out so far, m; none where nothing is in its way.
+    pub meets_m: Option<f64>,
     /// Outward normal of the hull where it touches. Hull frame.
     pub normal: Option<Vec3>,
     /// Pad, arm and post. Trailer frame.
@@ -58,12 +60,14 @@ pub fn stand(
             (reach, state)
         }
     };
+    let meets_m = meeting.as_ref().map(|m| m.reach_m);
     let met = matches!(state, PadState::Touching | PadState::Pressing);
     let meeting = meeting.filter(|_| met);
     let turn = meeting.as_ref().map_or(Rot3::IDENTITY, |m| m.turn);
     StandingPad {
         parts: stroke.parts(reach_m, turn, trailer_from_frame),
         hull_part: meeting.as_ref().map(|m| m.hull_part),
+        meets_m,
         normal: meeting.as_ref().map(|m| m.normal),
         pad: Pad {
             name: mount.name.clone(),

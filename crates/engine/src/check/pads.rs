@@ -22,34 +22,22 @@ fn one(worked: &Worked, standing: &StandingPad) -> Option<Finding> {
     let pad = &standing.pad;
     let (verdict, says, advice) = match pad.state {
         PadState::Stowed => return None,
-        PadState::OutOfReach => (
-            Verdict::Foul,
-            Sentence::new("out of reach: run out to")
-                .length(pad.reach_m)
-                .words("without touching the hull"),
-            "raise or lower its arm, use another pad, or move the hull",
-        ),
-        PadState::Short => (
-            Verdict::Foul,
-            Sentence::new("stands short of the hull at").length(pad.reach_m),
-            "run it out until it touches",
-        ),
-        PadState::Pressing => (
-            Verdict::Foul,
-            Sentence::new("is set so far out that it presses into the hull, at")
-                .length(pad.reach_m),
-            "draw it in until it only touches",
-        ),
+        PadState::OutOfReach | PadState::Short | PadState::Pressing => off(standing),
         PadState::Touching => touching(worked, standing),
     };
     let mut finding = Finding::new(
         format!("pad:{}", pad.name),
         Topic::Pad,
         verdict,
-        &pad.name,
+        title(standing),
         says,
-    )
-    .found(Quantity::length(pad.reach_m));
+    );
+    // How far it is out says nothing of a pad that is foul: what is missing does.
+    finding.found = match (pad.state, verdict) {
+        (PadState::Touching, Verdict::Foul) => None,
+        (PadState::Touching, _) => Some(Quantity::length(pad.reach_m)),
+        _ => apart_m(standing).map(Quantity::length),
+    };
     let place = pad.contact.or_else(|| {
         standing
             .parts
@@ -63,6 +51,57 @@ fn one(worked: &Worked, standing: &StandingPad) -> Option<Finding> {
         finding = finding.advising(Sentence::new(advice));
     }
     Some(finding)
+}
+
+/// How far a pad's face is from where it meets the hull, either way, m; none where nothing is in its
+/// way.
+fn apart_m(standing: &StandingPad) -> Option<f64> {
+    Some((standing.meets_m? - standing.pad.reach_m).abs())
+}
+
+/// The pad, with what its figure says where that is not how far it is out.
+fn title(standing: &StandingPad) -> String {
+    let name = &standing.pad.name;
+    match (standing.pad.state, standing.meets_m) {
+        (PadState::OutOfReach | PadState::Short, None) => format!("{name}: nothing in its way"),
+        (PadState::OutOfReach | PadState::Short, _) => format!("{name}: short of the hull"),
+        (PadState::Pressing, _) => format!("{name}: too far out"),
+        _ => name.clone(),
+    }
+}
+
+/// A pad that does not stand at the hull.
+fn off(standing: &StandingPad) -> (Verdict, Sentence, &'static str) {
+    let pad = &standing.pad;
+    let elsewhere = "raise or lower its arm, use another pad, or move the hull";
+    let (says, advice) = match (pad.state, apart_m(standing)) {
+        (PadState::Pressing, apart_m) => (
+            Sentence::new("is set")
+                .length(apart_m.unwrap_or(0.0))
+                .words("too far out: it presses into the hull"),
+            "draw it in until it only touches",
+        ),
+        (_, None) => (
+            Sentence::new("run out to")
+                .length(pad.reach_m)
+                .words("it has no hull in its way"),
+            elsewhere,
+        ),
+        (PadState::Short, Some(apart_m)) => (
+            Sentence::new("stands")
+                .length(apart_m)
+                .words("short of the hull"),
+            "run it out until it touches",
+        ),
+        (_, Some(apart_m)) => (
+            Sentence::new("stands")
+                .length(apart_m)
+                .words("short of the hull when run out as far as it goes, to")
+                .length(pad.reach_m),
+            elsewhere,
+        ),
+    };
+    (Verdict::Foul, says, advice)
 }
 
 fn touching(worked: &Worked, standing: &StandingPad) -> (Verdict, Sentence, &'static str) {
@@ -203,5 +242,54 @@ fn both_sides(worked: &Worked) -> Finding {
     match verdict {
         Verdict::Foul => finding.advising(Sentence::new("run out a pad on each side")),
         _ => finding,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::findings::Pad;
+    use crate::quantity::{Span, Unit};
+
+    fn standing(state: PadState, reach_m: f64, meets_m: Option<f64>) -> StandingPad {
+        StandingPad {
+            pad: Pad {
+                name: "front left pad".into(),
+                state,
+                reach_m,
+                contact: None,
+                face_angle_rad: None,
+            },
+            hull_part: None,
+            meets_m,
+            normal: None,
+            parts: Vec::new(),
+        }
+    }
+
+    /// The lengths a sentence holds, mm.
+    fn lengths_mm(says: &Sentence) -> Vec<f64> {
+        let figures = says.0.iter().filter_map(|span| match span {
+            Span::Figure(figure) if figure.unit == Unit::Length => Some(figure.value),
+            _ => None,
+        });
+        figures.map(|m| (m * 1000.0).round()).collect()
+    }
+
+    #[test]
+    fn a_pad_that_is_off_says_by_how_much_and_never_how_far_it_is_out() {
+        // Out to 812 mm; the hull is met at 847.
+        let short = standing(PadState::Short, 0.812, Some(0.847));
+        let (verdict, says, _) = off(&short);
+        assert_eq!((verdict, lengths_mm(&says)), (Verdict::Foul, vec![35.0]));
+        assert_eq!(title(&short), "front left pad: short of the hull");
+        let pressing = standing(PadState::Pressing, 0.812, Some(0.800));
+        assert_eq!(lengths_mm(&off(&pressing).1), [12.0]);
+        assert_eq!(title(&pressing), "front left pad: too far out");
+        let at_its_end = standing(PadState::OutOfReach, 1.1, Some(1.25));
+        assert_eq!(lengths_mm(&off(&at_its_end).1), [150.0, 1100.0]);
+        let alone = standing(PadState::OutOfReach, 1.1, None);
+        assert_eq!(apart_m(&alone), None);
+        assert_eq!(title(&alone), "front left pad: nothing in its way");
     }
 }
