@@ -268,6 +268,7 @@ pub fn check(hull: &Hull, rig: &Rig, load: &Load) -> Findings {
         steadying,
         road,
         size,
+        mass_kg: worked.weight.mass_kg.map(|(mass_kg, _)| mass_kg),
         rig_parts: worked.parts,
         list,
     }
@@ -296,6 +297,7 @@ fn refused(list: Vec<crate::findings::Finding>) -> Findings {
         steadying: None,
         road: None,
         size: Size::default(),
+        mass_kg: None,
         rig_parts: Vec::new(),
     }
 }

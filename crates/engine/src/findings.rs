@@ -155,6 +155,8 @@ pub struct Findings {
     pub road: Option<AxleLoads>,
     /// How much room the whole takes on the road.
     pub size: Size,
+    /// Mass of the boat with what the load adds, kg; none if nobody said what she weighs.
+    pub mass_kg: Option<f64>,
     /// The rig as it stands: every part with shape and place.
     pub rig_parts: Vec<RigPart>,
 }
@@ -257,6 +259,13 @@ pub struct Size {
     pub highest: Point,
     /// Widest point, on the side that reaches farther from the middle of the trailer. Trailer frame.
     pub widest: Point,
+}
+
+impl Size {
+    /// Whether it was worked out: a job that contradicts itself has none.
+    pub fn is_known(&self) -> bool {
+        self.height_m > 0.0
+    }
 }
 
 /// How a figure is to be read that rests on what was not drawn.
