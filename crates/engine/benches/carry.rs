@@ -57,6 +57,8 @@ fn supports(rig: &Rig, count: usize) -> Supports<'_> {
             bears_m: [0.2, 0.12],
             spread_m: 0.12,
             gap_m: 0.001 * (i * 7 % 3) as f64,
+            height_tolerance_m: 0.011,
+            placed_gap_m: [0.0005, -0.0005],
             removable_m: 0.02,
             addable_m: 0.03,
             wanted: 1.0,
@@ -73,6 +75,7 @@ fn supports(rig: &Rig, count: usize) -> Supports<'_> {
             ends_x_m: [-13.0, -3.0],
             centre: Point::new(-8.3, 0.0, 2.1),
         },
+        placing_m: 0.01,
         hull_bending_n_m2: None,
         rails: None,
         asked: StrengthAsked::default(),
@@ -115,6 +118,7 @@ fn upright<'a>(footings: &'a [Footing], pads: &'a [Pressing], hold: KeelHold) ->
     Upright {
         weight_n: 60_000.0,
         centre: Vec3::new(-8.3, 0.0, 2.1),
+        toward_push_m: 0.0,
         tolerance_y_m: Some(0.03),
         footings,
         pads,
@@ -149,7 +153,7 @@ fn carry(c: &mut Criterion) {
         };
         for hold in [KeelHold::Friction, KeelHold::Chocked] {
             let run = || {
-                let carrying = black_box(&supports).solve().unwrap();
+                let carrying = black_box(&supports).solve().unwrap().carrying;
                 let footings = Footing::of(&carrying);
                 let steadying = upright(&footings, &pads, hold).solve().unwrap();
                 (carrying, steadying)

@@ -111,6 +111,11 @@ impl<'a> Bearing<'a> {
         Some(&solved.carrying)
     }
 
+    /// Loads, N, with the boat's own weight scaled and its centre moved forward; none where she tips then.
+    pub(super) fn loads(&self, scale: f64, centre_m: f64) -> Option<Vec<f64>> {
+        self.model.as_ref()?.loads(scale, centre_m)
+    }
+
     /// How far each support gives under its load, m: nothing where the load is not known.
     pub(super) fn gives_m(&self, support: usize) -> f64 {
         let carried = self.carrying().and_then(|c| c.supports.get(support));

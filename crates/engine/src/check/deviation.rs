@@ -103,6 +103,11 @@ impl Deviation {
         self.sinkages.iter().map(move |s| beside * self.sunk(*s))
     }
 
+    /// Height of the line athwart that she turns about over the ground, m: of her keel where it bears.
+    pub(super) fn keel_m(&self) -> f64 {
+        self.pivot.z
+    }
+
     /// How far her trim may be off, rad, bow down positive: least and most.
     pub(super) fn trims_rad(&self) -> (f64, f64) {
         let trims = self.sinkages.iter().map(|s| s.bow_down_rad);

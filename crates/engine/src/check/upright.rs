@@ -11,6 +11,9 @@ use crate::profile::Profile;
 use crate::quantity::{Basis, Quantity, Sentence};
 use crate::riding;
 use crate::upright::{Footing, PAD_STIFFNESS_N_PER_M, Pressing, Upright, Wheels};
+use corners::Worst;
+
+mod corners;
 
 pub(super) fn findings(
     worked: &Worked,
@@ -22,15 +25,17 @@ pub(super) fn findings(
     let Some(steadying) = steadying(worked, carrying, worked.hull.profile) else {
         return (None, Vec::new());
     };
-    let more = more(worked, carrying);
-    let mut list = judged(worked, &steadying, more);
+    let worst = corners::worst(worked, carrying, worked.hull.profile);
+    let mut list = judged(worked, &steadying, worst.as_ref());
     let blown = |push: &Push| push.kind == PushKind::Wind && push.force_n > 0.0;
     if let Some(taped) = worked.hull.taped
         && steadying.pushes.iter().any(blown)
     {
-        let most = taped.profile_at_most(worked.hull);
-        let most = most.and_then(|profile| self::steadying(worked, carrying, profile));
-        let at_most = most.map(|most| judged(worked, &most, more));
+        let at_most = taped.profile_at_most(worked.hull).and_then(|profile| {
+            let most = self::steadying(worked, carrying, profile)?;
+            let worst = corners::worst(worked, carrying, profile);
+            Some(judged(worked, &most, worst.as_ref()))
+        });
         hold_back(&mut list, &taped, at_most.as_deref());
     }
     (Some(steadying), list)
@@ -61,44 +66,56 @@ fn hold_back(list: &mut [Finding], of: &Taped, at_most: Option<&[Finding]>) {
 }
 
 /// The findings on what steadies her.
-fn judged(worked: &Worked, steadying: &Steadying, more: Option<f64>) -> Vec<Finding> {
-    let mut list = vec![at_rest(worked, steadying), hold(worked, steadying, more)];
+fn judged(worked: &Worked, steadying: &Steadying, worst: Option<&Worst>) -> Vec<Finding> {
+    let mut list = vec![at_rest(worked, steadying), hold(worked, steadying, worst)];
     list.extend(
         steadying
             .pads
             .iter()
-            .map(|pad| pressed(worked, steadying, pad, more)),
+            .map(|pad| pressed(worked, steadying, pad, worst)),
     );
     list.push(rollover(worked, steadying));
     list
 }
 
-/// By what part a push may be harder: the weight greater and higher by their tolerances; none if
-/// nobody said where it acts.
-fn more(worked: &Worked, carrying: &Carrying) -> Option<f64> {
-    let up_m = worked.hull.centre?.tolerance.z_m;
-    let heavier = worked.hull.mass.map_or(0.0, |m| m.tolerance_kg / m.mass_kg);
-    let footings = carrying.supports.iter().filter(|c| c.load_n > 0.0);
-    let keel_m = footings.map(|c| c.force.at.z_m).fold(f64::MAX, f64::min);
-    let height_m = (carrying.centre.z_m - keel_m).max(1e-3);
-    Some((1.0 + heavier) * (1.0 + up_m / height_m) - 1.0)
+fn steadying(worked: &Worked, carrying: &Carrying, profile: Profile) -> Option<Steadying> {
+    let stated = Stated {
+        weight_n: carrying.weight_n,
+        centre: carrying.centre.vec(),
+        toward_push_m: 0.0,
+        footings: Footing::of(carrying),
+        pads: pads(worked),
+        profile,
+        profile_centre: worked.trailer_from_hull * profile.centroid.vec(),
+    };
+    solved(worked, &stated)
 }
 
-fn steadying(worked: &Worked, carrying: &Carrying, profile: Profile) -> Option<Steadying> {
-    let footings = Footing::of(carrying);
-    let pads = pads(worked);
+/// A boat on her keel between pads, as she is said to be or at a corner of what may be off.
+struct Stated {
+    weight_n: f64,
+    centre: Vec3,
+    toward_push_m: f64,
+    footings: Vec<Footing>,
+    pads: Vec<Pressing>,
+    profile: Profile,
+    profile_centre: Vec3,
+}
+
+fn solved(worked: &Worked, stated: &Stated) -> Option<Steadying> {
     let rig = worked.rig;
     let boat = riding::boat(worked)?;
     let narrowest = rig.axles.iter().map(|a| a.track_m).fold(f64::MAX, f64::min);
     let upright = Upright {
-        weight_n: carrying.weight_n,
-        centre: carrying.centre.vec(),
-        tolerance_y_m: worked.weight.tolerance_y_m,
-        footings: &footings,
-        pads: &pads,
+        weight_n: stated.weight_n,
+        centre: stated.centre,
+        tolerance_y_m: corners::sideways_m(worked),
+        toward_push_m: stated.toward_push_m,
+        footings: &stated.footings,
+        pads: &stated.pads,
         pad_count: rig.pads.len(),
-        profile,
-        profile_centre: worked.trailer_from_hull * profile.centroid.vec(),
+        profile: stated.profile,
+        profile_centre: stated.profile_centre,
         wheels: Wheels {
             boat: &boat,
             tare: riding::trailer(rig, &worked.trailer_from_frame),
@@ -195,7 +212,7 @@ fn at_rest(worked: &Worked, steadying: &Steadying) -> Finding {
 }
 
 /// Whether keel and pads hold the hull in every push asked.
-fn hold(worked: &Worked, steadying: &Steadying, more: Option<f64>) -> Finding {
+fn hold(worked: &Worked, steadying: &Steadying, worst: Option<&Worst>) -> Finding {
     let title = "hull held upright";
     let asked = worked.load.required.steadying.lateral_g;
     let alone = Quantity::gravity(steadying.keel_alone_g);
@@ -218,9 +235,10 @@ fn hold(worked: &Worked, steadying: &Steadying, more: Option<f64>) -> Finding {
             "read the pads' ratings off the maker's plate",
         ));
     };
-    let tolerance = more.map_or(0.0, |more| stands * (1.0 - 1.0 / (1.0 + more)));
+    let tolerance = worst.map_or(0.0, |worst| (stands - worst.stands_g).max(0.0));
     let verdict = match Verdict::at_least(stands, asked, tolerance) {
-        Verdict::Clear if more.is_none() => Verdict::Unknown,
+        Verdict::Clear if worst.is_none() => Verdict::Unknown,
+        Verdict::Clear if worst.is_some_and(|w| !w.held) => Verdict::Tight,
         verdict => verdict,
     };
     let says = Sentence::new("held by keel and pads up to")
@@ -239,7 +257,7 @@ fn hold(worked: &Worked, steadying: &Steadying, more: Option<f64>) -> Finding {
     }
 }
 
-fn pressed(worked: &Worked, steadying: &Steadying, load: &PadLoad, more: Option<f64>) -> Finding {
+fn pressed(worked: &Worked, steadying: &Steadying, load: &PadLoad, worst: Option<&Worst>) -> Finding {
     let name = &worked.pads[load.pad].pad.name;
     let id = format!("steady:pad:{name}");
     let title = format!("force on {name}");
@@ -258,9 +276,10 @@ fn pressed(worked: &Worked, steadying: &Steadying, load: &PadLoad, more: Option<
     } else {
         Sentence::new("no push asked presses it")
     };
-    let tolerance = ratio * more.unwrap_or(0.0);
+    let most = worst.map_or(ratio, |worst| worst.ratio(load.pad));
+    let tolerance = (most - ratio).max(0.0);
     let verdict = match Verdict::at_least(1.0, ratio, tolerance) {
-        Verdict::Clear if rating.is_none() || more.is_none() => Verdict::Unknown,
+        Verdict::Clear if rating.is_none() || worst.is_none() => Verdict::Unknown,
         verdict => verdict,
     };
     let finding = finding(id, verdict, &title, says)

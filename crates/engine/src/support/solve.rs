@@ -161,6 +161,23 @@ impl<'a> Supports<'a> {
     /// # Errors
     /// [`ShareError`] where nothing can be shared: no support, the hull tips, a figure is no good.
     pub fn solve(&self) -> Result<Solved, ShareError> {
+        self.solving()?.solved()
+    }
+
+    /// Loads, N, of the supports in their order, with the boat's own weight scaled and its centre moved forward; nought
+    /// where the hull does not reach over one. None where the hull tips then.
+    pub fn loads(&self, scale: f64, centre_m: f64) -> Option<Vec<f64>> {
+        let off = Off {
+            scale,
+            centre_m,
+            ..NOMINAL
+        };
+        let mut loads = self.solving().ok()?.loads(&off, &[])?.into_iter();
+        let each = self.sites.iter();
+        Some(each.map(|s| s.as_ref().and_then(|_| loads.next()).unwrap_or(0.0)).collect())
+    }
+
+    fn solving(&self) -> Result<Solving<'_, 'a>, ShareError> {
         let there: Vec<&Site> = self.sites.iter().flatten().collect();
         let mut bed = Bed::new(there.iter().map(|s| s.spring()).collect())?;
         let first = there.iter().map(|s| s.at.x_m).fold(f64::MAX, f64::min);
@@ -175,13 +192,12 @@ impl<'a> Supports<'a> {
         if let Some(rails) = self.rails {
             bed.give(|i, j| rails.sinks(i, j));
         }
-        let solving = Solving {
+        Ok(Solving {
             supports: self,
             there,
             bed,
             hull,
-        };
-        solving.solved()
+        })
     }
 }
 

@@ -41,11 +41,18 @@ pub struct Footing {
 impl Footing {
     /// The keel on each support that carries.
     pub fn of(carrying: &Carrying) -> Vec<Self> {
-        (carrying.supports.iter().filter(|c| c.load_n > 0.0))
-            .map(|c| Self {
+        let loads: Vec<f64> = carrying.supports.iter().map(|c| c.load_n).collect();
+        Self::with_loads(carrying, &loads)
+    }
+
+    /// The same with other loads, N, in the order of the supports.
+    pub fn with_loads(carrying: &Carrying, loads: &[f64]) -> Vec<Self> {
+        (carrying.supports.iter().zip(loads))
+            .filter(|(_, load)| **load > 0.0)
+            .map(|(c, load)| Self {
                 at: c.force.at.vec(),
                 width_m: c.bearing_spread_m,
-                load_n: c.load_n,
+                load_n: *load,
                 stiffness_n_per_m: c.stiffness_n_per_m,
             })
             .collect()
@@ -83,6 +90,9 @@ pub struct Upright<'a> {
     pub centre: Vec3,
     /// How far that may be off sideways, m; none if nobody said.
     pub tolerance_y_m: Option<f64>,
+    /// How far it lies toward the side that she is pushed to, m, beyond where it is said to be: nought but at a corner of
+    /// what may be off.
+    pub toward_push_m: f64,
     /// The stacks that carry.
     pub footings: &'a [Footing],
     /// The pads that touch.

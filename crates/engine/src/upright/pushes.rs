@@ -56,7 +56,8 @@ impl Solving<'_> {
         // As seen from the leaning frame the weight has a part sideways.
         let (sin, cos) = lean_rad.min(1.5).sin_cos();
         let weight = Vec3::new(0.0, side * u.weight_n * sin, -u.weight_n * cos);
-        let load = Wrench::of(weight, u.centre - self.origin)
+        let centre = u.centre + Vec3::Y * (side * u.toward_push_m);
+        let load = Wrench::of(weight, centre - self.origin)
             .and(Wrench::of(Vec3::Y * (side * force_n), at - self.origin));
         self.body.hold(load, from)
     }

@@ -53,6 +53,7 @@ fn upright<'a>(footings: &'a [Footing], pads: &'a [Pressing]) -> Upright<'a> {
     Upright {
         weight_n: WEIGHT_N,
         centre: Vec3::new(0.0, 0.0, 1.5),
+        toward_push_m: 0.0,
         tolerance_y_m: Some(0.0),
         footings,
         pads,

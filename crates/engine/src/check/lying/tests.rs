@@ -28,6 +28,7 @@ fn beam(name: &str, seat: Seat, stack: &[(&str, Lie)]) -> PlacedBeam {
         shim_m: 0.0,
         wedge_rad: 0.0,
         wanted_share: None,
+        soft_packing_n_per_m: None,
     }
 }
 

@@ -44,6 +44,7 @@ fn beam(name: &str, seat: Seat) -> PlacedBeam {
         shim_m: 0.0,
         wedge_rad: 0.0,
         wanted_share: None,
+        soft_packing_n_per_m: None,
     }
 }
 
