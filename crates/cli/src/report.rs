@@ -65,8 +65,12 @@ pub(crate) fn text(open: &OpenJob, findings: &Findings, units: Units, all: bool)
         "The rig has no pads.",
     );
     carrying::steadies(&mut out, findings, units);
-    let _ = writeln!(out, "{}", style::heading("On the road, boat and trailer"));
-    let _ = writeln!(out, "{}\n", size_table(findings, units));
+    section(
+        &mut out,
+        "On the road, boat and trailer",
+        size_table(findings, units),
+        "Not known until the job is put right.",
+    );
     axles::presses(&mut out, &open.rig, findings, units);
     let _ = writeln!(out, "{}", style::heading("Mind"));
     for caution in CAUTIONS {
@@ -274,8 +278,14 @@ fn state_word(state: PadState) -> &'static str {
     }
 }
 
-fn size_table(findings: &Findings, units: Units) -> Table {
+fn size_table(findings: &Findings, units: Units) -> Option<Table> {
     let size = &findings.size;
+    if !size.is_known() {
+        return None;
+    }
+    let weight = findings
+        .mass_kg
+        .map(|mass_kg| write(Quantity::mass(mass_kg), units));
     let bounded = |is: Bound, m| format!("{}{}", is.words(), length(m, units));
     let mut table = table(&[
         "Height",
@@ -283,6 +293,7 @@ fn size_table(findings: &Findings, units: Units) -> Table {
         "Length",
         "Behind trailer",
         "Trim, bow up",
+        "Boat's weight",
     ]);
     table.add_row([
         bounded(size.height_is, size.height_m),
@@ -290,8 +301,9 @@ fn size_table(findings: &Findings, units: Units) -> Table {
         bounded(size.length_is, size.length_m),
         bounded(size.rear_overhang_is, size.rear_overhang_m),
         write(Quantity::angle(findings.trim_rad), units),
+        weight.unwrap_or_else(|| "unknown".into()),
     ]);
-    table
+    Some(table)
 }
 
 pub(crate) fn section(out: &mut String, heading: &str, table: Option<Table>, otherwise: &str) {

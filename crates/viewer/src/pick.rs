@@ -58,7 +58,7 @@ pub struct Cut {
 impl Cut {
     /// The cut of the session's view as seen from where the eye is.
     pub fn of(session: &Session, sight: &Sight) -> Option<Self> {
-        let station_m = session.view().cut_station_m?;
+        let station_m = session.drawn_cut_m()?;
         let (_, trailer_from_hull) = session.drawn_hull()?;
         let hull_from_trailer = trailer_from_hull.inverse();
         let eye = hull_from_trailer * convert::engine_vec3(sight.orbit.eye());

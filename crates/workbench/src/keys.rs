@@ -254,6 +254,7 @@ fn is_of_hidden_job(action: &Action, session: &Session) -> bool {
             | Action::SelectNext
             | Action::SelectPrevious
             | Action::Cut(_)
+            | Action::HullOpacity(_)
             | Action::Loads(_)
     );
     session.intake().is_some() && (looks_at_it || action.edits())

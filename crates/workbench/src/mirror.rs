@@ -35,6 +35,8 @@ pub fn mirror_html(session: &Session) -> String {
                 &mut html,
                 &format!("<p id=\"mirror-verdict\" data-verdict=\"{verdict}\">{headline}</p>"),
             );
+            let size = escaped(&stopped(&words::size::on_the_road(findings, units)));
+            push(&mut html, &format!("<p id=\"mirror-size\">{size}</p>"));
             if session.is_dirty() {
                 push(&mut html, "<p>There are changes that are not saved.</p>");
             }

@@ -267,11 +267,9 @@ fn names_ui(
 
 /// The station of the cut, at the keel line.
 fn cut_ui(painter: &Painter, plates: &mut Plates, session: &Session, project: Project) {
-    let (Some(station_m), Some(hull), Some(findings)) = (
-        session.view().cut_station_m,
-        session.hull(),
-        session.findings(),
-    ) else {
+    let (Some(station_m), Some(hull), Some(findings)) =
+        (session.drawn_cut_m(), session.hull(), session.findings())
+    else {
         return;
     };
     let palette = Palette::current(painter.ctx());

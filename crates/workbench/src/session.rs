@@ -52,6 +52,7 @@ pub struct Session {
     /// The answer about a hull that was not taken: what it changes, and the message that says so.
     refused: Option<(&'static str, u64)>,
     revision: u64,
+    openings: u64,
     aspect: f64,
 }
 
@@ -83,6 +84,7 @@ impl Session {
             came_alone: false,
             refused: None,
             revision: 0,
+            openings: 0,
             aspect: 1.3,
         }
     }

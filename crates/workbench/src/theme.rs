@@ -166,6 +166,9 @@ pub fn install(ctx: &egui::Context) {
         fonts.families.insert(family, names);
     }
     ctx.set_fonts(fonts);
+    // A press is a press however long it lasts. After a rest the first picture's clock still shows when the one before
+    // was drawn, so egui would take a finger that has just come down for one held long, and drop its drag.
+    ctx.options_mut(|options| options.input_options.max_click_duration = f64::INFINITY);
     ctx.data_mut(|data| data.insert_temp(installed_id(), true));
 }
 

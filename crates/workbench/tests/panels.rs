@@ -8,7 +8,10 @@ use common::session;
 use egui::accesskit::Role;
 use egui::{Rect, vec2};
 use egui_kittest::kittest::{NodeT, Queryable};
-use keelstead::load::Stance;
+use keelstead::findings::{Finding, Verdict};
+use keelstead::load::{ExtraWeight, Stance};
+use keelstead::math::Point;
+use keelstead_files::units::Units;
 use keelstead_workbench::action::Request;
 use keelstead_workbench::view::{Overlay, Tab};
 use keelstead_workbench::{Action, Session, theme, ui};
@@ -222,6 +225,72 @@ fn the_caution_is_always_in_sight_and_opens_in_full() {
             bench.harness.run();
             assert!(bench.shows("licensed rigger or surveyor"));
         }
+    }
+}
+
+#[test]
+fn height_width_length_and_weight_are_always_in_sight() {
+    let mut job = common::job();
+    job.job.load.extra_weights.push(ExtraWeight {
+        name: "water".into(),
+        mass_kg: 250.0,
+        at: Point::new(3.0, 0.0, 0.9),
+    });
+    for size in [DESK, PHONE] {
+        for tab in Tab::ALL {
+            let mut session = Session::new(job.clone());
+            session.perform(Action::Tab(tab));
+            let bench = Bench::new(session, size);
+            let line = bench.harness.get_by_label_contains("Height ");
+            let said = line.accesskit_node().value().unwrap();
+            // Tyres 2.3 m apart and 0.3 m wide; 4,000 kg and the water.
+            assert!(said.contains("width 2.60 m"), "{said}");
+            assert!(said.contains("boat\u{2019}s weight 4,250 kg"), "{said}");
+            assert!(said.contains("length "), "{said}");
+            assert!(inside(line.rect(), size), "{said} {:?}", line.rect());
+        }
+        let mut session = Session::new(job.clone());
+        session.perform(Action::Units(Units::Imperial));
+        let bench = Bench::new(session, size);
+        assert!(bench.shows(" lb"), "4,250 kg in pounds");
+    }
+}
+
+#[test]
+fn a_weight_or_size_that_is_not_known_says_so() {
+    let mut job = common::job();
+    job.hull.mass = None;
+    assert!(Bench::new(Session::new(job), PHONE).shows("boat\u{2019}s weight unknown"));
+    let mut job = common::job();
+    job.job.load.rail_top_m = f64::NAN;
+    let bench = Bench::new(Session::new(job), PHONE);
+    assert!(bench.shows("Height, width and length unknown"));
+}
+
+#[test]
+fn a_job_just_opened_starts_at_the_top_with_the_clear_ones_folded() {
+    for size in [DESK, PHONE] {
+        let mut bench = Bench::new(session(), size);
+        let clear = |bench: &Bench| {
+            let findings = bench.session.borrow().findings().unwrap().clone();
+            let of_it = findings.list.iter().filter(|f| f.verdict == Verdict::Clear);
+            let shown = |f: &&Finding| bench.shows(&format!("{}: Clear", f.title));
+            (of_it.clone().count(), of_it.filter(shown).count())
+        };
+        let (count, shown) = clear(&bench);
+        assert!(count > 3 && shown == 0, "{count} {shown}");
+        let title = format!("Clear ({count})");
+        bench.harness.get_by_label(&title).scroll_to_me();
+        bench.harness.run();
+        bench.press(&title);
+        assert!(clear(&bench).1 > 0);
+        bench.session.borrow_mut().opened(common::job());
+        bench.harness.run();
+        assert_eq!(clear(&bench).1, 0);
+        let first = bench.harness.get_by_label_contains("Foul (");
+        let top = bench.harness.get_by_label_contains("Height ").rect();
+        let apart = first.rect().top() - top.bottom();
+        assert!(apart > 0.0 && apart < 90.0, "{apart}");
     }
 }
 

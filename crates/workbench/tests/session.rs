@@ -9,6 +9,7 @@ use keelstead::load::{Lie, Reach, Seat, Stance};
 use keelstead_files::Notice;
 use keelstead_files::open::OpenHull;
 use keelstead_workbench::action::Request;
+use keelstead_workbench::intake::IntakeAction;
 use keelstead_workbench::view::{LookFrom, Overlay};
 use keelstead_workbench::{Action, Level, Session};
 
@@ -344,6 +345,32 @@ fn looking_changes_no_job() {
     assert_eq!(session.view().hull_opacity, 1.0);
     let fly = session.perform(Action::LookFrom(LookFrom::Stern));
     assert!(matches!(fly[..], [Request::FlyTo(_)]));
+}
+
+#[test]
+fn a_hull_being_brought_in_is_whole_and_solid_whatever_the_jobs_is() {
+    let mut session = session();
+    do_all(
+        &mut session,
+        [
+            Action::Cut(Some(2.0)),
+            Action::HullOpacity(0.0),
+            Action::Intake(IntakeAction::Begin),
+        ],
+    );
+    assert!(session.intake().is_some());
+    assert_eq!(session.drawn_cut_m(), None);
+    assert_eq!(session.drawn_opacity(), 1.0);
+    session.perform(Action::Intake(IntakeAction::PutAside));
+    assert_eq!(session.drawn_cut_m(), Some(2.0));
+    assert_eq!(session.drawn_opacity(), 0.0);
+    // The next hull on the trailer is not cut where the last one was.
+    session.hull_replaced(OpenHull {
+        hull: common::hull(),
+        files: Vec::new(),
+        notices: Vec::new(),
+    });
+    assert_eq!(session.drawn_cut_m(), None);
 }
 
 #[test]

@@ -268,7 +268,7 @@ fn keys(ctx: &egui::Context, sight: &mut Sight) {
 fn under(at: egui::Pos2, sight: &Sight, session: &Session) -> Option<Hit> {
     let drawn = Drawn {
         cut: Cut::of(session, sight),
-        visible: session.view().hull_opacity > 0.0,
+        visible: session.drawn_opacity() > 0.0,
     };
     let ray = ray(at, sight);
     if session.intake().is_some() {

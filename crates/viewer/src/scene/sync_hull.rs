@@ -224,7 +224,7 @@ fn place_hull(
     let Some((_, trailer_from_hull)) = workbench.session.drawn_hull() else {
         return;
     };
-    let gone = workbench.session.view().hull_opacity <= 0.0;
+    let gone = workbench.session.drawn_opacity() <= 0.0;
     for (mut transform, mut visibility) in &mut roots {
         transform.set_if_neq(convert::transform(trailer_from_hull.into()));
         visibility.set_if_neq(if gone {
@@ -251,7 +251,7 @@ fn paint_hull(
     let looked_at = session.intake().and_then(Intake::part);
     let [r, g, b, _] = Palette::of(dark.0).accent.to_array();
     let around = palette::surroundings(dark.0);
-    let opacity = session.view().hull_opacity as f32;
+    let opacity = session.drawn_opacity() as f32;
     let cut = Cut::of(session, &sight);
     let plane = cut.map_or(Vec4::ZERO, |cut| cutting_plane(trailer_from_hull, cut));
     let line_m = painted_line_m(hull);
@@ -310,7 +310,7 @@ fn outline_cut(
     roots: Query<Entity, With<HullRoot>>,
     outlines: Query<Entity, With<CutOutline>>,
 ) {
-    let cut = workbench.session.view().cut_station_m;
+    let cut = workbench.session.drawn_cut_m();
     if drawn.outlined == cut {
         return;
     }

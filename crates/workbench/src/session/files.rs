@@ -225,6 +225,7 @@ impl Session {
         });
         self.notice(&notices);
         self.revision += 1;
+        self.openings += 1;
         let mut requests = vec![Request::Announce(announce)];
         if let Some(bounds) = self.scene_bounds() {
             let camera = Camera::framing(&bounds, LookFrom::Corner, self.aspect);
@@ -245,6 +246,8 @@ impl Session {
         let Some(open) = &mut self.open else {
             return Vec::new();
         };
+        // It was a cut through the hull before.
+        self.view.cut_station_m = None;
         let mut next = open.history.now().clone();
         if let Some(first) = opened.files.first() {
             next.job.hull.clone_from(&first.name);

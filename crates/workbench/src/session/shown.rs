@@ -103,6 +103,11 @@ impl Session {
         self.revision
     }
 
+    /// How many jobs were opened: panels start anew with each.
+    pub fn openings(&self) -> u64 {
+        self.openings
+    }
+
     /// Whether there are changes not saved.
     pub fn is_dirty(&self) -> bool {
         self.open
@@ -145,6 +150,21 @@ impl Session {
         }
         let pose = self.findings()?.trailer_from_hull.pose();
         Some((self.hull()?, pose))
+    }
+
+    /// Where the hull that the scene shows is cut, m forward of its origin; one being brought in is whole, whatever the
+    /// job's is.
+    pub fn drawn_cut_m(&self) -> Option<f64> {
+        let station_m = self.view.cut_station_m?;
+        self.intake().is_none().then_some(station_m)
+    }
+
+    /// How solid the hull that the scene shows is drawn, 1 solid; one being brought in always is.
+    pub fn drawn_opacity(&self) -> f64 {
+        match self.intake() {
+            Some(_) => 1.0,
+            None => self.view.hull_opacity,
+        }
     }
 
     /// The findings that the scene shows: none while a hull is brought in.

@@ -4,13 +4,12 @@ use std::fmt::Debug;
 use std::hash::Hash;
 
 use egui::text::{CCursor, CCursorRange};
-use egui::{
-    Align, Id, Label, Layout, Margin, RichText, Slider, SliderClamping, TextEdit, Ui, Vec2,
-};
+use egui::{Align, Id, Label, Layout, Margin, RichText, TextEdit, Ui, Vec2};
 use keelstead::math::Range;
 use keelstead::quantity::{Quantity, Unit};
 use keelstead_files::units::{Units, parse, write};
 
+use super::slide::Slide;
 use super::typed;
 use super::widgets::{sign_button, target};
 use crate::action::Action;
@@ -145,23 +144,11 @@ impl<'a> Field<'a> {
         act: &impl Fn(f64) -> Action,
     ) {
         let Some(now) = self.value else { return };
-        let mut value = range.nearest(now);
-        ui.spacing_mut().slider_width = ui.available_width();
-        let slider = Slider::new(&mut value, range.min..=range.max)
-            .show_value(false)
-            .clamping(SliderClamping::Never)
-            .smart_aim(false)
-            .step_by(step / 5.0);
-        let response = ui.add(slider);
-        let (label, shown) = (self.label, self.shown(units));
-        response.widget_info(|| egui::WidgetInfo::slider(true, now, format!("{label}, {shown}")));
-        // A slider rounds what it shows to its step and calls that a change; only a hand or a key
-        // on it may change the job.
-        let by_key = response.has_focus() && response.changed() && !response.dragged();
-        if (response.changed() && response.is_pointer_button_down_on()) || by_key {
-            actions.push(act(value));
-        }
-        if response.drag_stopped() || by_key {
+        let name = format!("{}, {}", self.label, self.shown(units));
+        let width = ui.available_width();
+        let (slid, _) = Slide::new(now, range, step / 5.0, width, name).ui(ui);
+        actions.extend(slid.to.map(act));
+        if slid.settled {
             actions.push(Action::Settle);
         }
     }

@@ -1,9 +1,10 @@
 //! The findings, worst first, and the one looked at in full.
 
-use egui::{CollapsingHeader, Panel, Rect, Response, RichText, ScrollArea, Sense, Stroke};
+use egui::{CollapsingHeader, Panel, Rect, Response, RichText, Sense, Stroke};
 use egui::{Ui, Vec2, WidgetInfo, WidgetType, vec2};
 use keelstead::findings::{Finding, Verdict};
 
+use super::scroll::scroll_ui;
 use super::widgets::{button, card, fact, quiet, sign_button, target, verdict_ui};
 use crate::action::Action;
 use crate::session::Session;
@@ -22,8 +23,9 @@ pub(super) fn panel_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Action>
     };
     let height = ui.available_height();
     if height < 500.0 {
-        let area = ScrollArea::vertical().id_salt("details").auto_shrink(false);
-        area.show(ui, |ui| details_ui(ui, finding, session, actions));
+        scroll_ui(ui, "details", actions, |ui, actions| {
+            details_ui(ui, finding, session, actions);
+        });
         return;
     }
     Panel::bottom("details")
@@ -32,8 +34,9 @@ pub(super) fn panel_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Action>
         .show_separator_line(false)
         .exact_size((height * 0.52).min(380.0))
         .show(ui, |ui| {
-            let area = ScrollArea::vertical().id_salt("details").auto_shrink(false);
-            area.show(ui, |ui| details_ui(ui, finding, session, actions));
+            scroll_ui(ui, "details", actions, |ui, actions| {
+                details_ui(ui, finding, session, actions);
+            });
         });
     list_ui(ui, session, actions);
 }
@@ -43,8 +46,7 @@ fn list_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Action>) {
         return;
     };
     let only_clear = findings.verdict == Verdict::Clear;
-    let area = ScrollArea::vertical().id_salt("list").auto_shrink(false);
-    area.show(ui, |ui| {
+    scroll_ui(ui, ("list", session.openings()), actions, |ui, actions| {
         for (verdict, count) in words::counts(findings) {
             if count == 0 {
                 continue;

@@ -10,6 +10,8 @@ mod intake;
 mod job;
 mod messages;
 mod scene_bar;
+mod scroll;
+mod slide;
 mod top;
 mod typed;
 mod widgets;
@@ -21,6 +23,7 @@ use crate::keys;
 use crate::session::Session;
 use crate::theme::{self, Palette};
 use crate::view::Tab;
+use scroll::scroll_ui;
 
 /// Screens at least this wide, in points, get panels at both sides; narrower ones a sheet below.
 pub const WIDE: f32 = 900.0;
@@ -92,15 +95,23 @@ fn wide_ui(ui: &mut Ui, frame: Frame, session: &Session, actions: &mut Vec<Actio
         .frame(frame.inner_margin(10))
         .resizable(false)
         .exact_size(340.0)
-        .show(ui, |ui| findings::panel_ui(ui, session, actions));
+        .show(ui, |ui| {
+            top::size_ui(ui, session);
+            findings::panel_ui(ui, session, actions);
+        });
     Panel::right("arrange")
         .frame(frame.inner_margin(10))
         .resizable(false)
         .exact_size(372.0)
         .show(ui, |ui| {
-            ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
-                arrange::arrange_ui(ui, session, actions);
-            });
+            scroll_ui(
+                ui,
+                ("arrange", session.openings()),
+                actions,
+                |ui, actions| {
+                    arrange::arrange_ui(ui, session, actions);
+                },
+            );
         });
     Panel::top("look from")
         .frame(frame.inner_margin(6))
@@ -117,6 +128,7 @@ fn narrow_ui(ui: &mut Ui, frame: Frame, session: &Session, actions: &mut Vec<Act
         .frame(frame.inner_margin(4))
         .show(ui, |ui| {
             top::narrow_ui(ui, session, actions);
+            top::size_ui(ui, session);
             messages::messages_ui(ui, session, actions);
         });
     caution_panel(ui, session, actions);
@@ -132,10 +144,8 @@ fn narrow_ui(ui: &mut Ui, frame: Frame, session: &Session, actions: &mut Vec<Act
                 findings::panel_ui(ui, session, actions);
                 return;
             }
-            let area = ScrollArea::vertical()
-                .id_salt(tab.word())
-                .auto_shrink(false);
-            area.show(ui, |ui| match tab {
+            let salt = (tab.word(), session.openings());
+            scroll_ui(ui, salt, actions, |ui, actions| match tab {
                 Tab::Findings => {}
                 Tab::Arrange => arrange::arrange_ui(ui, session, actions),
                 Tab::View => scene_bar::narrow_ui(ui, session, actions),

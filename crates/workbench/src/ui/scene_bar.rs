@@ -1,9 +1,11 @@
 //! What of the scene is shown, and from where.
 
-use egui::{Align, Layout, Slider, Ui, WidgetInfo};
+use egui::{Align, Layout, Ui};
+use keelstead::math::Range;
 use keelstead::quantity::Quantity;
 use keelstead_files::units::write;
 
+use super::slide::Slide;
 use super::top::{theme_ui, units_ui};
 use super::widgets::{button, quiet, strong, tick};
 use crate::action::Action;
@@ -15,9 +17,8 @@ use crate::view::LookFrom;
 pub(super) fn wide_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Action>) {
     ui.horizontal_wrapped(|ui| look_from_ui(ui, actions));
     ui.horizontal(|ui| {
-        ui.spacing_mut().slider_width = 90.0;
-        fade_ui(ui, session, actions);
-        cut_ui(ui, session, actions);
+        fade_ui(ui, 90.0, session, actions);
+        cut_ui(ui, 90.0, session, actions);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             ticks_ui(ui, session, actions);
         });
@@ -29,10 +30,9 @@ pub(super) fn narrow_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Action
     strong(ui, "Look from");
     ui.horizontal_wrapped(|ui| look_from_ui(ui, actions));
     ui.horizontal_wrapped(|ui| ticks_ui(ui, session, actions));
-    let width = ui.available_width();
-    ui.spacing_mut().slider_width = width - 120.0;
-    ui.horizontal(|ui| fade_ui(ui, session, actions));
-    ui.horizontal_wrapped(|ui| cut_ui(ui, session, actions));
+    let width = ui.available_width() - 120.0;
+    ui.horizontal(|ui| fade_ui(ui, width, session, actions));
+    ui.horizontal_wrapped(|ui| cut_ui(ui, width, session, actions));
     ui.horizontal_wrapped(|ui| {
         units_ui(ui, session, actions);
         theme_ui(ui, session, actions);
@@ -69,22 +69,22 @@ fn ticks_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Action>) {
     actions.extend(tick(ui, view.figure, "Person").map(Action::Figure));
 }
 
-fn fade_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Action>) {
+/// How far a step of an arrow key fades the hull.
+const FADE_STEP: f64 = 0.05;
+/// How far it moves the cut, m.
+const CUT_STEP_M: f64 = 0.01;
+
+fn fade_ui(ui: &mut Ui, width: f32, session: &Session, actions: &mut Vec<Action>) {
     ui.label("Hull");
-    let mut opacity = session.view().hull_opacity;
-    let response = ui.add(Slider::new(&mut opacity, 0.0..=1.0).show_value(false));
-    let percent = opacity * 100.0;
-    response
-        .widget_info(|| WidgetInfo::slider(true, opacity, format!("Hull solid, {percent:.0} %")));
-    if response
-        .on_hover_text("How solid the hull is drawn")
-        .changed()
-    {
-        actions.push(Action::HullOpacity(opacity));
-    }
+    let opacity = session.view().hull_opacity;
+    let name = format!("Hull solid, {:.0} %", opacity * 100.0);
+    let ends = Range { min: 0.0, max: 1.0 };
+    let (slid, response) = Slide::new(opacity, ends, FADE_STEP, width, name).ui(ui);
+    response.on_hover_text("How solid the hull is drawn");
+    actions.extend(slid.to.map(Action::HullOpacity));
 }
 
-fn cut_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Action>) {
+fn cut_ui(ui: &mut Ui, width: f32, session: &Session, actions: &mut Vec<Action>) {
     let Some(hull) = session.hull() else {
         return;
     };
@@ -92,15 +92,16 @@ fn cut_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Action>) {
     if let Some(on) = tick(ui, cut.is_some(), "Cut") {
         actions.push(Action::Cut(on.then(|| hull.bounds.center().x)));
     }
-    let Some(mut station_m) = cut else {
+    let Some(station_m) = cut else {
         return;
     };
-    let range = hull.bounds.mins.x..=hull.bounds.maxs.x;
-    let response = ui.add(Slider::new(&mut station_m, range).show_value(false));
+    let ends = Range {
+        min: hull.bounds.mins.x,
+        max: hull.bounds.maxs.x,
+    };
     let shown = write(Quantity::length(station_m), session.view().units);
-    response.widget_info(|| WidgetInfo::slider(true, station_m, format!("Cut at {shown}")));
-    if response.changed() {
-        actions.push(Action::Cut(Some(station_m)));
-    }
+    let name = format!("Cut at {shown}");
+    let (slid, _) = Slide::new(station_m, ends, CUT_STEP_M, width, name).ui(ui);
+    actions.extend(slid.to.map(|station_m| Action::Cut(Some(station_m))));
     quiet(ui, shown);
 }

@@ -66,6 +66,15 @@ pub(super) fn narrow_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Action
     });
 }
 
+/// How much room the load takes and what it weighs.
+pub(super) fn size_ui(ui: &mut Ui, session: &Session) {
+    let Some(findings) = session.findings() else {
+        return;
+    };
+    let line = words::size::on_the_road(findings, session.view().units);
+    ui.add(egui::Label::new(RichText::new(line).small()).wrap());
+}
+
 /// Findings, Arrange, View, File.
 pub(super) fn tabs_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Action>) {
     ui.columns(Tab::ALL.len(), |columns| {

@@ -3,6 +3,7 @@
 use egui::{Id, Key, TextEdit, Ui, Vec2};
 
 use super::field::{lines_edit, select_all, text_edit, wrong_ui};
+use super::scroll::scroll_by_finger;
 use crate::words::capital;
 
 /// What stands in a field that is not (yet) a value.
@@ -72,6 +73,12 @@ pub(super) fn lines_ui(ui: &mut Ui, id: Id, shown: &str, size: Vec2, label: Id) 
     })
 }
 
+/// Whether the keyboard is at a field, or left it just now.
+fn is_at(ui: &Ui, id: Id) -> bool {
+    let before = ui.ctx().read_response(id);
+    before.is_some_and(|field| field.has_focus() || field.lost_focus())
+}
+
 fn edit_ui<T>(
     ui: &mut Ui,
     id: Id,
@@ -81,11 +88,14 @@ fn edit_ui<T>(
     parse: impl Fn(&str) -> Result<T, String>,
     edit: impl for<'t> FnOnce(&'t mut String, Id) -> TextEdit<'t>,
 ) -> Option<T> {
-    let mut typed = load(ui, id).unwrap_or_else(|| Typed {
+    let edit_id = id.with("text");
+    // What was half typed where the field then vanished, with its job or its tab, is given up: it would be shown for
+    // what stands there, and set by the next touch of the field.
+    let kept = load(ui, id).filter(|typed| typed.wrong.is_some() || is_at(ui, edit_id));
+    let mut typed = kept.unwrap_or_else(|| Typed {
         text: shown.to_owned(),
         wrong: None,
     });
-    let edit_id = id.with("text");
     let mut output = edit(&mut typed.text, edit_id).show(ui);
     let response = output.response.response.clone().labelled_by(label);
     if response.gained_focus() {
@@ -93,6 +103,9 @@ fn edit_ui<T>(
         select_all(&mut output, ui, length);
         // Reached by the keyboard it may lie outside what is shown.
         response.scroll_to_me(None);
+    }
+    if response.dragged() {
+        scroll_by_finger(ui);
     }
     if response.has_focus() {
         let changed = response.changed();

@@ -14,10 +14,11 @@ mod sources;
 mod stand;
 mod weigh;
 
-use egui::{Align, CentralPanel, Frame, Layout, Panel, Rect, RichText, ScrollArea, Ui};
+use egui::{Align, CentralPanel, Frame, Layout, Panel, Rect, RichText, Ui};
 
 use super::messages;
 use super::scene_bar;
+use super::scroll::scroll_ui;
 use super::top::{redo_undo_ui, theme_ui, units_ui};
 use super::widgets::{button, choice_if, main_button, quiet, sign_button};
 use super::{SCENE_SHARE, caution_panel};
@@ -53,7 +54,8 @@ pub(super) fn intake_ui(
         CentralPanel::no_frame()
             .frame(frame.inner_margin(16))
             .show(ui, |ui| {
-                ScrollArea::vertical().show(ui, |ui| {
+                let step = intake.step().word();
+                scroll_ui(ui, ("page", step), actions, |ui, actions| {
                     ui.set_max_width(ui.available_width().min(680.0));
                     messages::all_ui(ui, session, actions);
                     step_ui(ui, session, intake, actions);
@@ -155,10 +157,7 @@ fn panel_ui(
         .show_separator_line(false)
         .resizable(false)
         .show(ui, |ui| way_ui(ui, session, intake, actions));
-    let area = ScrollArea::vertical()
-        .id_salt(intake.step().word())
-        .auto_shrink(false);
-    area.show(ui, |ui| {
+    scroll_ui(ui, intake.step().word(), actions, |ui, actions| {
         step_ui(ui, session, intake, actions);
         if narrow {
             // What has its place in the bars of a wide screen.
