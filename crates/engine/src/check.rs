@@ -25,7 +25,6 @@ mod overlap;
 mod order;
 mod pads;
 mod room;
-mod shape;
 mod strength;
 mod supports;
 mod taped;
@@ -252,7 +251,6 @@ pub fn check(hull: &Hull, rig: &Rig, load: &Load) -> Findings {
     list.extend(room::findings(&worked, &size));
     list.extend(uses::findings(&worked));
     list.extend(taped::findings(&worked, &size));
-    shape::hold_back(&worked, &mut list);
     order::worst_first(&mut list);
     Findings {
         verdict: list

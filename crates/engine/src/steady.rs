@@ -24,6 +24,8 @@ pub struct StandingPad {
     pub meets_m: Option<f64>,
     /// Outward normal of the hull where it touches. Hull frame.
     pub normal: Option<Vec3>,
+    /// Unit vector along its arm, from pivot to face. Trailer frame.
+    pub direction: Vec3,
     /// Pad, arm and post. Trailer frame.
     pub parts: Vec<RigPart>,
 }
@@ -69,6 +71,7 @@ pub fn stand(
         hull_part: meeting.as_ref().map(|m| m.hull_part),
         meets_m,
         normal: meeting.as_ref().map(|m| m.normal),
+        direction: trailer_from_frame.transform_vector(stroke.direction),
         pad: Pad {
             name: mount.name.clone(),
             state,

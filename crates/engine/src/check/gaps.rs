@@ -389,12 +389,13 @@ fn meant(worked: &Worked) -> Vec<Vec<usize>> {
         };
         let pose = &worked.resting.frame_from_hull;
         let within_m = touch.gap_m.max(0.0) + worked.load.required.contact_m;
-        meant[top] = setdown::parts_over(worked.hull, face, pose, within_m);
-        // Packing is thin, and the block under it is as far as what lies on it tells.
-        if worked.parts[top].kind == RigPartKind::Packing
-            && let Some(under) = worked.parts[..top].iter().rposition(of_beam)
-        {
-            meant[under] = meant[top].clone();
+        let over = setdown::parts_over(worked.hull, face, pose, within_m);
+        // Packing is thin, and what lies under it is as far as what lies on it tells.
+        for at in (0..=top).rev().filter(|at| of_beam(&worked.parts[*at])) {
+            meant[at].clone_from(&over);
+            if worked.parts[at].kind != RigPartKind::Packing {
+                break;
+            }
         }
     }
     for (i, part) in worked.parts.iter().enumerate() {

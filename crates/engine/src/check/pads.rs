@@ -3,6 +3,7 @@
 use crate::check::{Worked, touches, zones};
 use crate::findings::{Finding, PadState, Place, RigShape, Topic, Verdict};
 use crate::hull::{KeepOff, StrongStation};
+use crate::load::Reach;
 use crate::math::{Point, Pose, Vec3};
 use crate::quantity::{Quantity, Sentence};
 use crate::steady::StandingPad;
@@ -120,6 +121,7 @@ fn touching(worked: &Worked, standing: &StandingPad) -> (Verdict, Sentence, &'st
         return (Verdict::Foul, says, elsewhere);
     }
     let angle = standing.pad.face_angle_rad.unwrap_or(0.0);
+    let may_be_rad = angle + worked.load.required.heel_tolerance_rad;
     if angle > FLAT_RAD {
         let says = Sentence::new("cannot swivel far enough: its face stays")
             .figure(Quantity::angle(angle))
@@ -142,8 +144,57 @@ fn touching(worked: &Worked, standing: &StandingPad) -> (Verdict, Sentence, &'st
             .length(off_m);
         return (Verdict::Tight, says, elsewhere);
     }
+    if may_be_rad > FLAT_RAD {
+        let says = Sentence::new("hardly swivels far enough: its face stays")
+            .figure(Quantity::angle(angle))
+            .words("off the hull, more if she is not quite upright");
+        return (
+            Verdict::Tight,
+            says,
+            "raise or lower its arm until it meets the hull flat",
+        );
+    }
+    if let Some((says, advice)) = may_not_reach(worked, standing) {
+        return (Verdict::Tight, says, advice);
+    }
     let says = Sentence::new("steadies the hull at").length(standing.pad.reach_m);
     (Verdict::Clear, says, "")
+}
+
+/// Whether a pad that touches where she is drawn may not do so where she may be: past the end of its stroke, or because it
+/// is set by a figure and not run out until it touches.
+fn may_not_reach(worked: &Worked, standing: &StandingPad) -> Option<(Sentence, &'static str)> {
+    let pad = &standing.pad;
+    let mount = worked.rig.pads.iter().find(|m| m.name == pad.name)?;
+    let outward = worked.trailer_from_hull.transform_vector(standing.normal?);
+    let contact = pad.contact?.vec();
+    let on_hull = worked.trailer_from_hull.inverse_transform_point(contact);
+    let shape_m = worked.hull.shape_tolerance_at(standing.hull_part?, on_hull);
+    let moves = [outward, -outward].map(|way| worked.deviation.along(contact, way));
+    let off_m = shape_m + worked.rig.tolerance_m + moves[0].max(moves[1]);
+    // A face that leans to its way meets a hull that is farther off only so much later.
+    let along_m = off_m / standing.direction.dot(outward).abs().max(0.1);
+    let off_by = |says: Sentence| {
+        says.length(pad.reach_m)
+            .words("; where the hull is may be off by")
+            .length(along_m)
+    };
+    let setting = worked.load.pads.iter().find(|s| s.pad == pad.name)?;
+    if let Reach::SetM(_) = setting.reach {
+        let apart_m = apart_m(standing).unwrap_or(0.0).abs();
+        return (along_m + apart_m > worked.load.required.contact_m).then(|| {
+            let says = off_by(Sentence::new("touches where it is set, at"));
+            (says, "run it out until it touches, and not to a figure")
+        });
+    }
+    if pad.reach_m + along_m > mount.reach_m.max {
+        let says = off_by(Sentence::new("touches near the end of its stroke, at"));
+        return Some((says, "raise or lower its arm, use another pad, or move the hull"));
+    }
+    (pad.reach_m - along_m < mount.reach_m.min).then(|| {
+        let says = off_by(Sentence::new("touches when it is hardly run out, at"));
+        (says, "raise or lower its arm, use another pad, or move the hull")
+    })
 }
 
 /// The face of a pad that touches, in the hull frame: its pose there and half its edges.
@@ -253,6 +304,7 @@ mod tests {
 
     fn standing(state: PadState, reach_m: f64, meets_m: Option<f64>) -> StandingPad {
         StandingPad {
+            direction: Vec3::Y,
             pad: Pad {
                 name: "front left pad".into(),
                 state,
