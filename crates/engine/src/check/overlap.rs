@@ -61,7 +61,7 @@ struct Met {
 /// A finding for each two things of which parts overlap or are nearer than the figures are known to; the worst parts
 /// of the two name it.
 pub(super) fn findings(worked: &Worked) -> Vec<Finding> {
-    let mut search = Search::new(worked);
+    let search = Search::new(worked);
     let mut list: Vec<Met> = Vec::new();
     let mut built: Vec<Met> = Vec::new();
     for first in 0..worked.parts.len() {
@@ -96,7 +96,7 @@ fn worse(met: &Met, other: &Met) -> bool {
 struct Search<'a> {
     worked: &'a Worked<'a>,
     solids: Vec<Option<Solid>>,
-    /// The same come down with the frame; only made where a wheel is looked at.
+    /// The same come down with the frame.
     down: Vec<Option<Solid>>,
 }
 
@@ -123,9 +123,24 @@ impl<'a> Search<'a> {
         }
     }
 
+    /// Whether boxes around the two leave it open that they are too near; they rule out nearly all pairs.
+    fn may_meet(&self, first: usize, second: usize) -> bool {
+        let worked = self.worked;
+        let within_m = worked.tolerance_m.max(worked.rig.tolerance_m);
+        let near = |solids: &[Option<Solid>]| match (&solids[first], &solids[second]) {
+            (Some(a), Some(b)) => a.may_meet(b, within_m),
+            _ => false,
+        };
+        let [a, b] = [first, second].map(|i| stays(worked.parts[i].kind));
+        near(&self.solids) || (a != b && near(&self.down))
+    }
+
     /// The two parts, if they may not be as near as they are.
-    fn pair(&mut self, first: usize, second: usize) -> Option<Met> {
+    fn pair(&self, first: usize, second: usize) -> Option<Met> {
         let parts = &self.worked.parts;
+        if !self.may_meet(first, second) {
+            return None;
+        }
         // Kinds in their own order: each pair of kinds stands once in `rule`.
         let [a, b] = match parts[first].kind <= parts[second].kind {
             true => [first, second],

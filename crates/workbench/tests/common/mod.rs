@@ -131,7 +131,7 @@ pub fn rig() -> Rig {
                 x_m,
                 track_m: 2.3,
                 tyre_diameter_m: 0.9,
-                tyre_width_m: 0.3,
+                tyre_width_m: 0.14,
                 dual_spacing_m: None,
                 rating_kg: Some(9_000.0),
             })
@@ -156,7 +156,7 @@ pub fn rig() -> Rig {
         beams: vec![BeamStock {
             name: "oak 200".into(),
             count: 4,
-            length_m: 2.4,
+            length_m: 2.1,
             width_m: 0.2,
             depth_m: 0.2,
             material: Material::WhiteOak,

@@ -75,13 +75,19 @@ impl Solid {
         Aabb::from_half_extents(Vec3::ZERO, half).vertices()
     }
 
+    /// Whether boxes around the two come within `within_m` of each other; what is no number may.
+    pub(super) fn may_meet(&self, other: &Self, within_m: f64) -> bool {
+        let (a, b) = (&self.bounds, &other.bounds);
+        let apart = a.mins.cmpgt(b.maxs + within_m) | b.mins.cmpgt(a.maxs + within_m);
+        !apart.any()
+    }
+
     /// How the two meet; none where they are farther apart than `within_m`.
     pub(super) fn meet(&self, other: &Self, within_m: f64) -> Option<Meeting> {
-        let (a, b) = (&self.bounds, &other.bounds);
-        let apart = a.mins.cmpgt(b.maxs + within_m).any() || b.mins.cmpgt(a.maxs + within_m).any();
-        if apart {
+        if !self.may_meet(other, within_m) {
             return None;
         }
+        let (a, b) = (&self.bounds, &other.bounds);
         let at = (a.mins.max(b.mins) + a.maxs.min(b.maxs)) / 2.0;
         let pose = self.trailer_from_solid.inv_mul(&other.trailer_from_solid);
         if !(pose.translation.is_finite() && pose.rotation.is_finite()) {
