@@ -14,6 +14,9 @@ use nearest::{Met, nearest};
 
 mod depth;
 mod nearest;
+mod within;
+
+pub(crate) use within::within;
 
 /// A signed gap with both points, in the frame of the mesh.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -130,6 +133,8 @@ pub(crate) const TOGETHER: usize = 12;
 
 /// Every pair of rig part and hull part that counts for gaps, hull parts in order within each rig part. Trailer frame.
 ///
+/// A rig part inside the boat overlaps the nearest hull part, whichever parts her skin is made of.
+///
 /// A gap that cannot be computed is not a number, so that the pair stays and reads as unknown.
 pub fn all_pairs(hull: &Hull, parts: &[RigPart], trailer_from_hull: &Pose) -> Vec<Clearance> {
     let runs: Vec<(usize, Range<usize>)> = (0..parts.len())
@@ -156,6 +161,7 @@ pub fn all_pairs(hull: &Hull, parts: &[RigPart], trailer_from_hull: &Pose) -> Ve
         run.clone().map(one).collect()
     });
     pairs.sort_unstable_by_key(|c| (c.rig_part, c.hull_part));
+    within::put_right(hull, parts, trailer_from_hull, &mut pairs);
     pairs
 }
 

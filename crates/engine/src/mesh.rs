@@ -9,7 +9,7 @@ use parry3d_f64::shape::Triangle;
 
 use crate::math::{Aabb, Vec3};
 use crate::parallel::both;
-use find::{Along, Far, Near, Under, entry};
+use find::{Along, Far, Near, Under};
 use tree::Tree;
 
 pub(crate) mod carry;
@@ -18,10 +18,12 @@ mod rim;
 mod topology;
 pub(crate) mod tree;
 mod weld;
+mod winding;
 
 pub use carry::{MeshArrival, MeshHead};
 pub use topology::Topology;
 pub use weld::weld;
+pub(crate) use winding::Skins;
 
 /// Why triangles do not make a mesh.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -267,44 +269,6 @@ impl Mesh {
         near
     }
 
-    /// Whether `point` lies inside.
-    ///
-    /// Decided by the majority of up to nine rays: each says inside if it crosses the surface an odd
-    /// number of times. On a closed mesh all agree; on a hull without a deck a point below the
-    /// sheer still has most of them crossing the skin once. On the surface either answer may come.
-    pub fn contains(&self, point: Vec3) -> bool {
-        if !self.aabb().contains_local_point(point) {
-            return false;
-        }
-        // Once a side has its majority the others change nothing. Of a closed surface all rays say
-        // the same but for one that grazes an edge: three of one mind will do.
-        let enough = if self.topology.closed() {
-            3
-        } else {
-            INSIDE_RAYS.len() / 2 + 1
-        };
-        let mut votes = [0; 2];
-        for &[x, y, z] in &INSIDE_RAYS {
-            let inside = self.crossings(point, Vec3::new(x, y, z)) % 2;
-            votes[inside] += 1;
-            if votes[inside] == enough {
-                return inside == 1;
-            }
-        }
-        votes[1] > votes[0]
-    }
-
-    fn crossings(&self, origin: Vec3, direction: Vec3) -> usize {
-        let ray = Ray::new(origin, direction);
-        let inverse = direction.recip();
-        let mut count = 0;
-        self.tree.each(
-            |node| entry(node, origin, inverse) < f64::INFINITY,
-            |id| count += usize::from(self.triangle(id).intersects_local_ray(&ray, f64::MAX)),
-        );
-        count
-    }
-
     /// The vertex farthest along `direction`, of those that triangles use.
     pub fn farthest(&self, direction: Vec3) -> Vec3 {
         let mut far = Far {
@@ -317,20 +281,6 @@ impl Mesh {
         far.at
     }
 }
-
-/// Directions for the inside test: spread over the sphere, mostly sideways and down, none along an
-/// axis or a diagonal, so that none runs along the flats and centreplanes boats are full of.
-const INSIDE_RAYS: [[f64; 3]; 9] = [
-    [0.0917, 0.0531, -0.9944],
-    [0.2713, 0.1907, -0.9434],
-    [-0.3119, 0.2203, -0.9242],
-    [0.0713, 0.9821, -0.1744],
-    [0.0619, -0.9837, -0.1689],
-    [0.9787, 0.1093, -0.1737],
-    [-0.9803, 0.0811, -0.1801],
-    [0.5527, 0.6131, 0.5645],
-    [-0.4813, -0.5903, 0.6480],
-];
 
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]

@@ -209,9 +209,15 @@ impl<'a> Asking<'a> {
             .map(|pair| (self.least_spare_m(pair, bounds), pair))
             .collect();
         least_first.sort_by(|a, b| a.0.total_cmp(&b.0));
-        let mut worst_m = f64::INFINITY;
-        let mut judged: Vec<Judged> = Vec::new();
+        // What lies inside the boat may be far from every part of her skin.
+        let within = self.within(rig_part, stays);
+        let known = within.as_ref().map(|j| j.worst.hull_part);
+        let mut worst_m = within.as_ref().map_or(f64::INFINITY, Judged::spare_m);
+        let mut judged: Vec<Judged> = within.into_iter().collect();
         for (least_m, pair) in least_first {
+            if known == Some(pair.hull_part) {
+                continue;
+            }
             let bound = bounds[pair.hull_part];
             let matters_m = bound.tolerance_m.max(worst_m);
             if least_m > matters_m {
@@ -243,6 +249,23 @@ impl<'a> Asking<'a> {
             .take(unclear.max(1))
             .map(|j| self.finding(j))
             .collect()
+    }
+
+    /// A rig part that is inside the boat, at rest or on the road, where no pair alone shows it.
+    fn within(&self, rig_part: usize, stays: usize) -> Option<Judged> {
+        let inside = |pose| clearance::within(self.hull, self.parts, pose, rig_part);
+        let (found, low) = match inside(&self.rest) {
+            Some(found) => (found, false),
+            None if stays == 1 => (inside(&self.road[1])?, true),
+            None => return None,
+        };
+        let hull_part = found.hull_part;
+        let pair = Pair {
+            hull_part,
+            rig_part,
+        };
+        let judged = self.judge(pair, found, None)?;
+        Some(Judged { low, ..judged })
     }
 
     /// No less is spare of what is asked of a pair, m, at rest and on the road.

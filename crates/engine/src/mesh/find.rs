@@ -65,10 +65,12 @@ impl Search for Along<'_> {
 /// direction without a share along an axis gives not-a-number at the box's very face, which `min`
 /// and `max` pass over: the face belongs to the box.
 pub(super) fn entry(node: &Node, origin: Vec3, inverse: Vec3) -> f64 {
-    let (lo, hi) = (
-        (node.lo() - origin) * inverse,
-        (node.hi() - origin) * inverse,
-    );
+    met_at(node.lo(), node.hi(), origin, inverse)
+}
+
+/// The same for a box between two corners.
+pub(super) fn met_at(lo: Vec3, hi: Vec3, origin: Vec3, inverse: Vec3) -> f64 {
+    let (lo, hi) = ((lo - origin) * inverse, (hi - origin) * inverse);
     let (mut enters, mut leaves) = (0.0_f64, f64::MAX);
     for axis in 0..3 {
         enters = enters.max(lo[axis].min(hi[axis]));
@@ -78,6 +80,33 @@ pub(super) fn entry(node: &Node, origin: Vec3, inverse: Vec3) -> f64 {
         enters
     } else {
         f64::INFINITY
+    }
+}
+
+/// Whether anything is on a ray.
+pub(super) struct Barred<'a> {
+    pub(super) mesh: &'a Mesh,
+    pub(super) ray: Ray,
+    pub(super) inverse: Vec3,
+    pub(super) met: bool,
+}
+
+impl Search for Barred<'_> {
+    fn least(&self, node: &Node) -> f64 {
+        entry(node, self.ray.origin, self.inverse)
+    }
+
+    fn best(&self) -> f64 {
+        if self.met {
+            f64::NEG_INFINITY
+        } else {
+            f64::INFINITY
+        }
+    }
+
+    fn look(&mut self, triangle: u32) {
+        let triangle = self.mesh.triangle(triangle);
+        self.met |= triangle.intersects_local_ray(&self.ray, f64::MAX);
     }
 }
 
