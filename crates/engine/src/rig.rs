@@ -535,4 +535,10 @@ impl BlockStock {
             Lie::End => [w, t, l],
         }
     }
+
+    /// What it stands on when lying so, m: the narrower of fore and aft and across.
+    pub fn base_m(&self, lie: Lie) -> f64 {
+        let [along, across, _] = self.lying_m(lie);
+        along.min(across)
+    }
 }

@@ -170,7 +170,8 @@ fn stance(
         return Some(Finding::new(id, Topic::Support, Verdict::Foul, title, says).at(top));
     }
     let left = stack::blocks_left(worked.rig, worked.load, index);
-    let best = stack::nearest(worked.rig, &left, needed);
+    let slenderness = worked.load.required.strength.stack_slenderness;
+    let best = stack::nearest(worked.rig, &left, needed, slenderness);
     if best.over_m.abs() > contact_m {
         let says = Sentence::new("needs a stack of")
             .length(needed)

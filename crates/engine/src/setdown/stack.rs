@@ -8,10 +8,6 @@ use crate::rig::Rig;
 /// Most blocks the search piles on one beam. Common practice, no source: higher is a crib.
 const MOST_BLOCKS: usize = 6;
 
-/// Highest stack the search piles, in fore-and-aft widths of its base. Common practice, no source:
-/// higher is a crib, not a stack.
-const MOST_SLENDER: f64 = 3.0;
-
 /// A block is stood on edge only if its thickness is at least this share of its width. Common
 /// practice, no source.
 const EDGE_SHARE: f64 = 0.7;
@@ -57,13 +53,20 @@ pub fn blocks_left(rig: &Rig, load: &Load, except_beam: usize) -> BTreeMap<Strin
 /// The stack nearest to `height_m` that the blocks left and the rig's shims can make.
 ///
 /// Of stacks equally near the one of fewest blocks is taken; blocks lie flat, or stout ones on edge,
-/// the widest lowest, and no pile rises above three times its narrowest block. A height of zero or less gives an empty stack.
-pub fn nearest(rig: &Rig, left: &BTreeMap<String, usize>, height_m: f64) -> Stack {
+/// the widest lowest, and no pile, its shims included, rises above `slenderness` times its narrowest block. A height of
+/// zero or less gives an empty stack.
+pub fn nearest(
+    rig: &Rig,
+    left: &BTreeMap<String, usize>,
+    height_m: f64,
+    slenderness: f64,
+) -> Stack {
     let shims = shim_sums(rig);
     let mut search = Search {
         rig,
         shims: &shims,
         height_m,
+        slenderness,
         best: None,
     };
     let mut layers: Vec<Layer> = rig
@@ -79,6 +82,7 @@ pub fn nearest(rig: &Rig, left: &BTreeMap<String, usize>, height_m: f64) -> Stac
                     block,
                     lie,
                     up_m: stock.lying_m(lie)[2],
+                    base_m: stock.base_m(lie),
                 })
         })
         .collect();
@@ -97,12 +101,15 @@ struct Layer {
     block: usize,
     lie: Lie,
     up_m: f64,
+    /// The narrower of fore and aft and across, m.
+    base_m: f64,
 }
 
 struct Search<'a> {
     rig: &'a Rig,
     shims: &'a [f64],
     height_m: f64,
+    slenderness: f64,
     best: Option<(f64, Vec<Layer>, f64)>,
 }
 
@@ -116,31 +123,33 @@ impl Search<'_> {
             if counts[layer.block] == 0 {
                 continue;
             }
-            if !self.stands(piled, layer, sum_m) {
-                continue;
-            }
             counts[layer.block] -= 1;
             piled.push(*layer);
-            // Layers only in falling order: each set of blocks is tried once.
-            self.pile(&layers[i..], counts, piled, sum_m + layer.up_m);
+            // Layers only in falling order: each set of blocks is tried once. One too slender grows
+            // no stouter with more on it.
+            let sum_m = sum_m + layer.up_m;
+            if sum_m <= self.most_m(piled) {
+                self.pile(&layers[i..], counts, piled, sum_m);
+            }
             piled.pop();
             counts[layer.block] += 1;
         }
     }
 
-    /// Whether the pile with one more layer is still stout enough over its narrowest layer.
-    fn stands(&self, piled: &[Layer], layer: &Layer, sum_m: f64) -> bool {
-        let base = |l: &Layer| self.rig.blocks[l.block].lying_m(l.lie)[0];
-        let narrowest = piled.iter().map(base).fold(base(layer), f64::min);
-        piled.is_empty() || sum_m + layer.up_m <= MOST_SLENDER * narrowest + 1e-9
+    /// Greatest height of the pile with its shims, m.
+    fn most_m(&self, piled: &[Layer]) -> f64 {
+        let narrowest = piled.iter().map(|l| l.base_m).fold(f64::INFINITY, f64::min);
+        self.slenderness * narrowest + 1e-9
     }
 
     fn consider(&mut self, piled: &[Layer], sum_m: f64) {
         let rest = self.height_m - sum_m;
+        let most = self.most_m(piled) - sum_m;
         let shim = self
             .shims
             .iter()
             .copied()
+            .filter(|shim| *shim <= most)
             .min_by(|a, b| (rest - a).abs().total_cmp(&(rest - b).abs()))
             .unwrap_or(0.0);
         let miss = (rest - shim).abs();
@@ -154,8 +163,7 @@ impl Search<'_> {
 
     fn stack(self) -> Stack {
         let (_, mut layers, shim_m) = self.best.unwrap_or_default();
-        let base = |l: &Layer| self.rig.blocks[l.block].lying_m(l.lie)[0];
-        layers.sort_by(|a, b| base(b).total_cmp(&base(a)));
+        layers.sort_by(|a, b| b.base_m.total_cmp(&a.base_m));
         let height_m = layers.iter().map(|l| l.up_m).sum::<f64>() + shim_m;
         let blocks = layers
             .iter()
@@ -277,7 +285,7 @@ mod tests {
     #[test]
     fn blocks_and_shims_make_the_height() {
         let rig = rig([4, 4]);
-        let stack = nearest(&rig, &all(&rig), 0.212);
+        let stack = nearest(&rig, &all(&rig), 0.212, 3.0);
         // By hand: a thick block on edge 0.2 and a shim of 0.01 with one of 0.002.
         assert!(stack.over_m.abs() < 1e-9, "{stack:?}");
         assert!((stack.height_m - 0.212).abs() < 1e-9);
@@ -287,19 +295,33 @@ mod tests {
     #[test]
     fn it_falls_short_when_the_stock_runs_out_or_the_pile_grows_too_slender() {
         let rig = rig([1, 1]);
-        let stack = nearest(&rig, &all(&rig), 0.9);
+        let stack = nearest(&rig, &all(&rig), 0.9, 3.0);
         assert!((stack.height_m - 0.28).abs() < 1e-9, "{stack:?}");
         assert!((stack.over_m + 0.62).abs() < 1e-9);
         let plenty = super::tests::rig([9, 9]);
-        let tall = nearest(&plenty, &all(&plenty), 2.0);
-        assert!(tall.height_m <= 3.0 * 0.2 + 0.03 + 1e-9, "{tall:?}");
+        let tall = nearest(&plenty, &all(&plenty), 2.0, 3.0);
+        // Shims included.
+        assert!(tall.height_m <= 3.0 * 0.2 + 1e-8, "{tall:?}");
     }
 
     #[test]
     fn no_height_needs_no_blocks() {
         let rig = rig([2, 2]);
-        let stack = nearest(&rig, &all(&rig), -0.1);
+        let stack = nearest(&rig, &all(&rig), -0.1, 3.0);
         assert!(stack.blocks.is_empty());
         assert!((stack.over_m - 0.1).abs() < 1e-9);
+    }
+
+    #[test]
+    fn what_is_narrow_across_makes_no_tall_pile() {
+        let mut rig = rig([9, 0]);
+        // Wide fore and aft, 0.1 m across.
+        (rig.blocks[0].length_m, rig.blocks[0].width_m) = (0.1, 0.4);
+        let stack = nearest(&rig, &all(&rig), 2.0, 3.0);
+        // By hand: two of 0.15 m make 0.3, three times its base, with no shim on top.
+        assert_eq!(stack.blocks.len(), 2, "{stack:?}");
+        assert!((stack.height_m - 0.3).abs() < 1e-9, "{stack:?}");
+        // What is asked holds for a single block too.
+        assert!(nearest(&rig, &all(&rig), 2.0, 1.0).blocks.is_empty());
     }
 }

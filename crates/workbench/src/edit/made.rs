@@ -37,7 +37,8 @@ pub(crate) fn make(
         let Some(needed_m) = needed_m else {
             return Err(Refusal::NothingAbove { number: at + 1 });
         };
-        let stack = nearest(rig, &blocks_left(rig, load, at), needed_m);
+        let slenderness = load.required.strength.stack_slenderness;
+        let stack = nearest(rig, &blocks_left(rig, load, at), needed_m, slenderness);
         if let Some(beam) = load.beams.get_mut(at) {
             beam.stack = stack.blocks;
             beam.shim_m = stack.shim_m;
