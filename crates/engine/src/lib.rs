@@ -39,6 +39,7 @@ pub mod material;
 pub mod math;
 pub mod mesh;
 mod parallel;
+mod polygon;
 pub mod profile;
 pub mod quantity;
 pub mod riding;

@@ -7,8 +7,6 @@
 //! curvature of the keel, so its minimum is bracketed and closed in on with tangents. Elastic
 //! sharing among more than two blocks starts from here and is another matter.
 
-use parry3d_f64::shape::Triangle;
-
 use crate::hull::Hull;
 use crate::load::{Stand, TRIM_LIMIT_RAD};
 use crate::math::{Pose, Rot3, Vec3};
@@ -16,7 +14,10 @@ use crate::mesh::Mesh;
 use crate::mesh::tree::{Node, Search};
 use crate::standing::TopFace;
 
+pub(crate) mod over;
 pub mod stack;
+
+use over::OverFace;
 
 /// How exactly the trim is found, rad: five thousandths of a millimetre over ten metres.
 const TRIM_TOLERANCE_RAD: f64 = 5e-7;
@@ -212,11 +213,13 @@ pub(crate) fn touch_over(hull: &Hull, face: &TopFace, frame_from_hull: &Pose) ->
 }
 
 fn touch(hull: &Hull, face: &TopFace, frame_from_hull: &Pose) -> Option<Touch> {
+    let over = OverFace::new(face, frame_from_hull);
     let mut best = None;
     for part in hull.bearing_parts() {
-        let mut over = Over::new(face, frame_from_hull, &part.mesh, best);
-        part.mesh.tree().search(&mut over);
-        best = over.best;
+        let mesh = &part.mesh;
+        let mut nearest = Nearest { over, mesh, best };
+        mesh.tree().search(&mut nearest);
+        best = nearest.best;
     }
     best
 }
@@ -245,54 +248,15 @@ pub(crate) fn parts_over(
 }
 
 /// The search for the surface nearest over a face.
-struct Over<'a> {
-    face: &'a TopFace,
-    frame_from_hull: &'a Pose,
+struct Nearest<'a> {
+    over: OverFace<'a>,
     mesh: &'a Mesh,
-    /// Fore and aft and athwart, hull frame.
-    along: Vec3,
-    across: Vec3,
-    /// Height over the face as a plane over hull coordinates: `up` and what it is at the origin.
-    up: Vec3,
-    base_m: f64,
     best: Option<Touch>,
 }
 
-impl<'a> Over<'a> {
-    fn new(
-        face: &'a TopFace,
-        frame_from_hull: &'a Pose,
-        mesh: &'a Mesh,
-        best: Option<Touch>,
-    ) -> Self {
-        let hull_from_frame = frame_from_hull.rotation.inverse();
-        let from = frame_from_hull.translation - face.middle;
-        Self {
-            face,
-            frame_from_hull,
-            mesh,
-            along: hull_from_frame * Vec3::X,
-            across: hull_from_frame * Vec3::Y,
-            up: hull_from_frame * Vec3::new(-face.slope, 0.0, 1.0),
-            base_m: from.z - face.slope * from.x,
-            best,
-        }
-    }
-}
-
-impl Search for Over<'_> {
+impl Search for Nearest<'_> {
     fn least(&self, node: &Node) -> f64 {
-        let (middle, half) = node.middle_and_half();
-        let from = self.frame_from_hull.translation - self.face.middle;
-        let beside = |way: Vec3, from: f64, face_half: f64| {
-            (middle.dot(way) + from).abs() > half.dot(way.abs()) + face_half
-        };
-        if beside(self.along, from.x, self.face.half_length_m)
-            || beside(self.across, from.y, self.face.half_width_m)
-        {
-            return f64::INFINITY;
-        }
-        self.base_m - node.reach(-self.up)
+        self.over.least_m(node)
     }
 
     fn best(&self) -> f64 {
@@ -300,75 +264,18 @@ impl Search for Over<'_> {
     }
 
     fn look(&mut self, triangle: u32) {
-        let Triangle { a, b, c } = self.mesh.triangle(triangle);
-        let corners = [a, b, c];
-        let [p, q, r] = corners.map(|v| self.up.dot(v));
-        if p.min(q).min(r) + self.base_m < self.best() {
-            lowest_over(
-                self.face,
-                &corners.map(|v| self.frame_from_hull * v),
-                &mut self.best,
-            );
-        }
-    }
-}
-
-/// Lowers `best` to the nearest point of the triangle over the face, if it is nearer.
-fn lowest_over(face: &TopFace, triangle: &[Vec3; 3], best: &mut Option<Touch>) {
-    let over = |p: Vec3| p.z - face.middle.z - face.slope * (p.x - face.middle.x);
-    let floor = triangle.iter().map(|v| over(*v)).fold(f64::MAX, f64::min);
-    if best.is_some_and(|b| floor >= b.gap_m) {
-        return;
-    }
-    let lo = [
-        face.middle.x - face.half_length_m,
-        face.middle.y - face.half_width_m,
-    ];
-    let hi = [
-        face.middle.x + face.half_length_m,
-        face.middle.y + face.half_width_m,
-    ];
-    let mut polygon = [Vec3::ZERO; 8];
-    polygon[..3].copy_from_slice(triangle);
-    let mut corners = 3;
-    for (axis, limit, sign) in [
-        (0, lo[0], 1.0),
-        (0, hi[0], -1.0),
-        (1, lo[1], 1.0),
-        (1, hi[1], -1.0),
-    ] {
-        corners = clip(&mut polygon, corners, |p| sign * (p[axis] - limit));
-        if corners == 0 {
+        let triangle = self.mesh.triangle(triangle);
+        // No lower corner, no lower point.
+        if self.over.lowest_corner_m(&triangle) >= self.best() {
             return;
         }
-    }
-    for &p in &polygon[..corners] {
-        let gap_m = over(p);
-        if best.is_none_or(|b| gap_m < b.gap_m) {
-            *best = Some(Touch { gap_m, at: p });
+        for &at in self.over.piece(&triangle).corners() {
+            let gap_m = self.over.over_m(at);
+            if self.best.is_none_or(|b| gap_m < b.gap_m) {
+                self.best = Some(Touch { gap_m, at });
+            }
         }
     }
-}
-
-/// Cuts a convex polygon to where `side` is not negative; returns how many corners are left. A
-/// triangle cut four times has at most seven.
-fn clip(polygon: &mut [Vec3; 8], corners: usize, side: impl Fn(Vec3) -> f64) -> usize {
-    let mut kept = [Vec3::ZERO; 8];
-    let mut count = 0;
-    for i in 0..corners {
-        let (p, q) = (polygon[i], polygon[(i + 1) % corners]);
-        let (a, b) = (side(p), side(q));
-        if a >= 0.0 {
-            kept[count] = p;
-            count += 1;
-        }
-        if (a >= 0.0) != (b >= 0.0) {
-            kept[count] = p + (q - p) * (a / (a - b));
-            count += 1;
-        }
-    }
-    *polygon = kept;
-    count
 }
 
 #[cfg(test)]
