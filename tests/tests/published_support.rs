@@ -5,9 +5,10 @@
 
 use keelstead::load::{Lie, PlacedBeam, PlacedBlock, Seat, StrengthAsked};
 use keelstead::material::{self, LoadDuration, PSI_PA, Timber};
-use keelstead::math::{Point, Vec3};
+use keelstead::math::Point;
 use keelstead::rig::Rig;
 use keelstead::section::Section;
+use keelstead::standing::top_face;
 use keelstead::support::beam::Span;
 use keelstead::support::bend::{Burden, FreeBeam, diagram, spread};
 use keelstead::support::patch::Patch;
@@ -425,14 +426,7 @@ fn stacked(blocks: &[&str], off_m: f64) -> PlacedBeam {
 
 fn stand<'a>(rig: &'a Rig, placed: &PlacedBeam, slope: f64) -> Stand<'a> {
     // The keel bears over the whole block, so that nothing spreads.
-    let patch = Patch {
-        middle: Vec3::ZERO,
-        length_m: 0.2,
-        width_m: 0.6,
-        reach_m: 0.2,
-        spread_m: 0.6,
-        slope: Some(slope),
-    };
+    let patch = Patch::whole(&top_face(rig, placed).unwrap(), Some(slope));
     Stand::new(rig, placed, patch, 0.0).unwrap()
 }
 

@@ -13,6 +13,7 @@ use keelstead::math::{Point, Vec3};
 use keelstead::profile::Profile;
 use keelstead::riding::Riding;
 use keelstead::rig::Rig;
+use keelstead::standing::top_face;
 use keelstead::support::patch::Patch;
 use keelstead::support::stand::Stand;
 use keelstead::support::{Site, Supports, Weighing};
@@ -42,13 +43,11 @@ fn supports(rig: &Rig, count: usize) -> Supports<'_> {
             wanted_share: None,
             soft_packing_n_per_m: None,
         };
+        let face = top_face(rig, &placed).unwrap();
         let patch = Patch {
-            middle: Vec3::ZERO,
-            length_m: 0.2,
             width_m: 0.12,
-            reach_m: 0.2,
-            spread_m: 0.12,
-            slope: Some(0.02),
+            sides_y_m: [-0.06, 0.06],
+            ..Patch::whole(&face, Some(0.02))
         };
         Some(Site {
             stand: Stand::new(rig, &placed, patch, 0.0).unwrap(),

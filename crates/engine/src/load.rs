@@ -99,6 +99,18 @@ pub struct PlacedBeam {
     pub soft_packing_n_per_m: Option<f64>,
 }
 
+impl PlacedBeam {
+    /// Middle of what the hull comes to rest on, m left of the centreplane: a bare beam lies in the
+    /// middle, whatever is said of a stack that is not there.
+    pub fn top_y_m(&self) -> f64 {
+        if self.stack.is_empty() {
+            0.0
+        } else {
+            self.stack_y_m
+        }
+    }
+}
+
 /// Where a beam lies.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]

@@ -157,6 +157,10 @@ pub fn bearing_area_factor(length_m: f64) -> f64 {
     }
 }
 
+/// A bearing nearer than this to its member's end has no bearing area factor, m: 3 in, NDS 3.10.4
+/// (check-values.md 3.2, from memory).
+pub const BEARING_FROM_END_M: f64 = 3.0 * INCH_M;
+
 /// Size factor C_F of a beam `depth_m` deep: (12 in / d)^(1/9) over 12 in (check-values.md 3.2).
 pub fn size_factor(depth_m: f64) -> f64 {
     (12.0 * INCH_M / depth_m).powf(1.0 / 9.0).min(1.0)

@@ -208,11 +208,7 @@ fn lowest(state: &impl Fn(f64) -> Option<State>, mut low: State, mut high: State
 }
 
 /// Where the hull, standing at a pose, is nearest over a face; none if it does not reach over it.
-pub(crate) fn touch_over(hull: &Hull, face: &TopFace, frame_from_hull: &Pose) -> Option<Touch> {
-    touch(hull, face, frame_from_hull)
-}
-
-fn touch(hull: &Hull, face: &TopFace, frame_from_hull: &Pose) -> Option<Touch> {
+pub(crate) fn touch(hull: &Hull, face: &TopFace, frame_from_hull: &Pose) -> Option<Touch> {
     let over = OverFace::new(face, frame_from_hull);
     let mut best = None;
     for part in hull.bearing_parts() {
@@ -235,10 +231,12 @@ pub(crate) fn parts_over(
         gap_m: within_m.next_up(),
         at: face.middle,
     };
+    let over = OverFace::new(face, frame_from_hull);
     let comes_near = |mesh: &Mesh| {
-        let mut over = Over::new(face, frame_from_hull, mesh, Some(limit));
-        mesh.tree().search(&mut over);
-        over.best != Some(limit)
+        let best = Some(limit);
+        let mut nearest = Nearest { over, mesh, best };
+        mesh.tree().search(&mut nearest);
+        nearest.best != Some(limit)
     };
     let parts = hull.parts.iter().enumerate();
     parts

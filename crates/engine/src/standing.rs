@@ -53,7 +53,7 @@ pub fn top_face(rig: &Rig, placed: &PlacedBeam) -> Option<TopFace> {
         top += up;
     }
     Some(TopFace {
-        middle: Vec3::new(x, placed.stack_y_m, top),
+        middle: Vec3::new(x, placed.top_y_m(), top),
         half_length_m: length / 2.0,
         half_width_m: width / 2.0,
         slope: placed.wedge_rad.tan(),
@@ -255,12 +255,12 @@ fn stack(rig: &Rig, placed: &PlacedBeam, index: usize, frame: &Pose, parts: &mut
             format!("shims on {name}"),
             RigPartKind::Packing,
             edges,
-            placed.stack_y_m,
+            placed.top_y_m(),
             top,
         );
     }
     if placed.wedge_rad != 0.0 {
-        let face = Vec3::new(x, placed.stack_y_m, top + placed.shim_m);
+        let face = Vec3::new(x, placed.top_y_m(), top + placed.shim_m);
         let edges = Vec3::new(base.x / placed.wedge_rad.cos(), base.y, WEDGE_FACE_M);
         let at = Pose::from_parts(face, Rot3::from_rotation_y(-placed.wedge_rad))
             * Pose::from_translation(Vec3::Z * (-WEDGE_FACE_M / 2.0));

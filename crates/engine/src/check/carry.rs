@@ -7,8 +7,8 @@ use crate::load::Stand;
 use crate::math::{Pose, Rot3, STANDARD_GRAVITY, Vec3};
 use crate::quantity::{Basis, Quantity, Sentence};
 use crate::rig::Rig;
-use crate::setdown::{Rest, Touch, touch_over, touches_at};
-use crate::standing::TopFace;
+use crate::setdown::{self, Rest, Touch, touches_at};
+use crate::standing::{TopFace, beam_name};
 use crate::support::bend::{Burden, FreeBeam, ProppedBeam};
 use crate::support::patch::Patch;
 use crate::support::share::ShareError;
@@ -25,6 +25,8 @@ pub(crate) struct Bearing<'a> {
     model: Option<Supports<'a>>,
     /// What each carries; none without a model.
     solved: Option<Result<Solved, ShareError>>,
+    /// Which beam's stack cannot stand, and why.
+    cannot: Option<(usize, StandError)>,
     /// Whether somebody said what she weighs. Else a hair is set down in her place: nothing gives under it.
     weighed: bool,
 }
@@ -33,7 +35,11 @@ impl<'a> Bearing<'a> {
     pub(super) fn of(placed: &Placed<'a>) -> Self {
         // Where nothing is under the hull or it tips, the balance says so.
         let settled = placed.resting.rest == Rest::Settled;
-        let sites = settled.then(|| sites(placed)).flatten();
+        let (sites, cannot) = match settled.then(|| sites(placed)) {
+            Some(Ok(sites)) => (Some(sites), None),
+            Some(Err(error)) => (None, Some(error)),
+            None => (None, None),
+        };
         let model = sites.map(|sites| Supports {
             sites,
             weighing: weighing(placed),
@@ -46,6 +52,7 @@ impl<'a> Bearing<'a> {
         Self {
             solved: model.as_ref().map(Supports::solve),
             model,
+            cannot,
             weighed: placed.hull.mass.is_some(),
         }
     }
@@ -65,10 +72,19 @@ impl<'a> Bearing<'a> {
                 continue;
             };
             for turn in turns {
-                let Some(stand) = turned(placed, index, face, &touch, turn) else {
-                    continue;
+                let most = match turned(placed, index, face, &touch, turn) {
+                    None => continue,
+                    Some(Ok(stand)) => {
+                        stand.uses(carried.most_n, carried.most_n, &placed.load.required.strength)
+                    }
+                    Some(Err(_)) => {
+                        // The keel comes to stand beside its stack: nothing holds there.
+                        for one in &mut carried.uses {
+                            one.worst_ratio = one.worst_ratio.map(|had| had.max(BESIDE));
+                        }
+                        continue;
+                    }
                 };
-                let most = stand.uses(carried.most_n, carried.most_n, &placed.load.required.strength);
                 for (one, worst) in carried.uses.iter_mut().zip(most) {
                     one.worst_ratio = match (one.worst_ratio, worst.ratio) {
                         (Some(had), Some(found)) => Some(had.max(found)),
@@ -125,6 +141,9 @@ impl<'a> Bearing<'a> {
 
 pub(super) fn findings(worked: &Worked, supports: &[Support]) -> Vec<Finding> {
     let bearing = &worked.bearing;
+    if let Some((index, error)) = bearing.cannot {
+        return stands_not(worked, index, error).into_iter().collect();
+    }
     let (Some(model), Some(solved)) = (&bearing.model, &bearing.solved) else {
         return Vec::new();
     };
@@ -206,8 +225,8 @@ fn weighing(placed: &Placed) -> Weighing {
     }
 }
 
-/// The supports; none where one is at odds with the rig, which is a finding of its own.
-fn sites<'a>(placed: &Placed<'a>) -> Option<Vec<Option<Site<'a>>>> {
+/// The supports, or which of them cannot stand.
+fn sites<'a>(placed: &Placed<'a>) -> Result<Vec<Option<Site<'a>>>, (usize, StandError)> {
     let put = placed_gaps(placed);
     placed
         .supports()
@@ -216,9 +235,28 @@ fn sites<'a>(placed: &Placed<'a>) -> Option<Vec<Option<Site<'a>>>> {
             touch
                 .map(|touch| site(placed, index, face, &touch, [put[0][support], put[1][support]]))
                 .transpose()
-                .ok()
+                .map_err(|error| (index, error))
         })
         .collect()
+}
+
+/// What there is to say of a stack that cannot stand and is not said of the rig already.
+fn stands_not(worked: &Worked, index: usize, error: StandError) -> Option<Finding> {
+    let advice = match error {
+        StandError::Missing | StandError::BeyondRails => return None,
+        StandError::KeelBeyondRails => "move the boat between the rails",
+        StandError::TipsOff => "move the stack under the keel, or put a wider block below",
+    };
+    let (_, placed, face, _) = worked.supports().find(|(i, ..)| *i == index)?;
+    let title = format!("stack on the {}", beam_name(placed.seat));
+    let says = Sentence::new(error.to_string());
+    let id = format!("stand:{index}");
+    let top = worked.trailer_from_frame * face.middle;
+    Some(
+        Finding::new(id, Topic::Support, Verdict::Foul, title, says)
+            .at(Place::Point(top.into()))
+            .advising(Sentence::new(advice)),
+    )
 }
 
 /// The gap over each face where the hull was put as far aft, and as far forward, as she may be off, at the height and trim
@@ -264,9 +302,9 @@ fn site<'a>(
     Ok(Site {
         stand: stand::Stand::new(placed.rig, beam, patch, pitch)?,
         at: (placed.trailer_from_frame * patch.middle).into(),
-        half_length_m: patch.reach_m / 2.0,
+        half_length_m: (patch.ends_x_m[1] - patch.ends_x_m[0]) / 2.0,
         bears_m: [patch.length_m, patch.width_m],
-        spread_m: patch.spread_m,
+        spread_m: patch.spread_m(),
         gap_m: touch.gap_m.max(0.0),
         height_tolerance_m: shape_m + placed.rig.tolerance_m + strength.stack_tolerance_m,
         placed_gap_m: put_gaps_m.map(|gap| gap.map_or(NOT_OVER_M, |gap| gap - touch.gap_m)),
@@ -276,26 +314,30 @@ fn site<'a>(
     })
 }
 
-/// Beam and stack with the keel turned over them, bow down and to starboard, and put to the worse side.
+/// What stands for the use of a stack that the keel may come to stand beside: many times what is allowed.
+const BESIDE: f64 = 10.0;
+
+/// Beam and stack with the keel turned over them, bow down and to starboard, and put to the worse side; none where it is
+/// not over them then.
 fn turned<'a>(
     placed: &Placed<'a>,
     index: usize,
     face: &TopFace,
     touch: &Touch,
     [bow_down_rad, heel_rad]: [f64; 2],
-) -> Option<stand::Stand<'a>> {
+) -> Option<Result<stand::Stand<'a>, StandError>> {
     let about = Pose::from_translation(touch.at);
     let turn = Rot3::from_rotation_y(bow_down_rad) * Rot3::from_rotation_x(heel_rad);
     let turned = about * Pose::from_rotation(turn) * about.inverse();
     let pose = turned * placed.resting.frame_from_hull;
     let give = placed.load.required.contact_m;
-    let touch = touch_over(placed.hull, face, &pose)?;
+    let touch = setdown::touch(placed.hull, face, &pose)?;
     let mut patch = Patch::under(placed.hull, &pose, face, &touch, give);
     let aside = placed.load.required.placing_tolerance_m;
     patch.middle.y += if patch.middle.y < 0.0 { -aside } else { aside };
     let forward = placed.trailer_from_frame.transform_vector(Vec3::X);
     let pitch = forward.z.atan2(forward.x);
-    stand::Stand::new(placed.rig, &placed.load.beams[index], patch, pitch).ok()
+    Some(stand::Stand::new(placed.rig, &placed.load.beams[index], patch, pitch))
 }
 
 fn rails(placed: &Placed) -> Option<ProppedBeam> {

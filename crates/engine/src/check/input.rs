@@ -106,9 +106,9 @@ fn beams(rig: &Rig, load: &Load, list: &mut Vec<Finding>) {
             Seat::OnRailsXM(_) => {}
         }
         let reach = (rig.rails.clear_width_m + rig.rails.width_m) / 2.0;
-        if placed.stack_y_m.abs() >= reach {
+        if placed.top_y_m().abs() >= reach {
             let says = Sentence::new("the stack stands")
-                .length(placed.stack_y_m.abs())
+                .length(placed.top_y_m().abs())
                 .words("off the middle, beyond the middle of a rail at")
                 .length(reach);
             let advice = Sentence::new("move it between the rails");

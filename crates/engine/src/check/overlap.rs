@@ -95,6 +95,8 @@ fn worse(met: &Met, other: &Met) -> bool {
 /// All parts as they stand, and as they stand with the suspension right down.
 struct Search<'a> {
     worked: &'a Worked<'a>,
+    /// The most that any part may be off, m.
+    within_m: f64,
     solids: Vec<Option<Solid>>,
     /// The same come down with the frame.
     down: Vec<Option<Solid>>,
@@ -116,8 +118,11 @@ impl<'a> Search<'a> {
             };
             worked.parts.iter().map(of).collect()
         };
+        let touching = worked.pads.iter().filter_map(|p| p.pad.contact);
+        let off = touching.map(|contact| worked.off_m(contact.vec()));
         Self {
             worked,
+            within_m: off.fold(worked.rig.tolerance_m, f64::max),
             solids: solids(&Pose::identity()),
             down: solids(&down_from_rest),
         }
@@ -126,7 +131,7 @@ impl<'a> Search<'a> {
     /// Whether boxes around the two leave it open that they are too near; they rule out nearly all pairs.
     fn may_meet(&self, first: usize, second: usize) -> bool {
         let worked = self.worked;
-        let within_m = worked.tolerance_m.max(worked.rig.tolerance_m);
+        let within_m = self.within_m;
         let near = |solids: &[Option<Solid>]| match (&solids[first], &solids[second]) {
             (Some(a), Some(b)) => a.may_meet(b, within_m),
             _ => false,

@@ -87,9 +87,12 @@ pub struct Carried {
     pub stiffness_known: bool,
     /// Length of keel that bears on it, m.
     pub bearing_length_m: f64,
-    /// Width of keel that bears on it, m.
+    /// Mean width that bears over that length, m.
     pub bearing_width_m: f64,
-    /// From side to side of what bears, m, slots included: what holds the hull upright.
+    /// Level area that bears, m²: that length times that width.
+    pub bearing_area_m2: f64,
+    /// Twice the distance from the middle of what bears to its nearer side, m, slots included: what
+    /// holds the hull upright.
     pub bearing_spread_m: f64,
     /// Height to add for the load wanted, m, in steps of the shims on hand (negative: take out);
     /// none where shims would change little.
@@ -195,7 +198,7 @@ pub enum Check {
     AcrossGrain,
     /// Pressure along the grain of a block on end, from what stands above.
     AlongGrain,
-    /// Height over the narrowest block.
+    /// Height over the narrowest block, fore and aft or across.
     StackHeight,
     /// Pressure on the keel.
     KeelPressure,

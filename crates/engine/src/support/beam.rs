@@ -1,7 +1,7 @@
-//! A cross beam between the rails with a load where the stack stands: the simple beam of every
+//! A cross beam between the rails with a load where the keel bears: the simple beam of every
 //! handbook (check-values.md 3.4, B1 to B3).
 
-/// A span between the middles of the rails with the stack `left_m` from the left one.
+/// A span between the middles of the rails with a load `left_m` from the left one.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Span {
     /// Distance between the points it lies on, m.

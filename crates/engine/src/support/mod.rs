@@ -3,7 +3,9 @@
 //!
 //! | module | what stands there |
 //! |---|---|
-//! | [`patch`] | where and how wide the keel bears |
+//! | [`patch`] | where and over what area the keel bears |
+//! | `bearing` | that area, skins that lie over each other counted once |
+//! | `descent` | the load on its way down through a stack |
 //! | [`beam`] | a cross beam between the rails |
 //! | [`stand`] | a beam with its stack: stiffness, and every check of strength |
 //! | [`bend`] | hull and rails as beams |
@@ -17,8 +19,10 @@
 
 mod active_set;
 pub mod beam;
+mod bearing;
 pub mod bend;
 pub mod corners;
+mod descent;
 pub mod patch;
 pub mod share;
 pub mod shims;

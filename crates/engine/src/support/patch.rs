@@ -1,15 +1,10 @@
-//! Where a keel bears on a top face: how long, how wide, at what slope.
+//! Where a keel bears on a top face: over what area, how long, how wide, at what slope.
 
+use super::bearing::Bearing;
 use crate::hull::Hull;
 use crate::math::{Pose, Vec3};
 use crate::setdown::Touch;
 use crate::standing::TopFace;
-
-/// Steps from the touching point to the edge of the face.
-const STEPS: usize = 16;
-
-/// Halvings of a step in which bearing ends.
-const HALVINGS: usize = 5;
 
 /// Stretches of the face over which the keel's slope is followed.
 const SLOPE_STEPS: usize = 8;
@@ -17,30 +12,30 @@ const SLOPE_STEPS: usize = 8;
 /// A keel that rises by more than this, tangent, does not slope: it ends.
 const STEEPEST: f64 = 0.7;
 
-/// How far inside the touching point is looked, m.
-const HAIR_M: f64 = 2.0e-4;
-
-/// Rays start this far under the touching point, m.
+/// Rays start this far under the lower of face and hull, m.
 const UNDER_M: f64 = 0.5;
 
 /// The least width and length a contact is taken to have, m: timber yields until it has it.
 const LEAST_M: f64 = 0.01;
 
 /// The part of a top face that a keel bears on.
+///
+/// Length and width are such that they make the area: a triangle half as wide on the mean as at its
+/// base is shown so. How far it reaches is told apart from that.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Patch {
-    /// Middle between its ends and between its sides. Frame coordinates.
+    /// Middle of the area that bears, where its load acts. Frame coordinates.
     pub middle: Vec3,
-    /// Length of keel that bears, fore and aft, m: gaps in it, as over a slot, left out.
+    /// Length of keel that bears, fore and aft, m: gaps in it left out.
     pub length_m: f64,
-    /// Width of keel that bears, m, likewise.
+    /// Mean width that bears over that length, m: gaps in it, as a slot, left out.
     pub width_m: f64,
-    /// From end to end, m.
-    pub reach_m: f64,
-    /// From side to side, m: what holds the hull upright.
-    pub spread_m: f64,
-    /// Rise of the keel forward over the face, tangent, frame coordinates: over the stretch about the
-    /// touching point where it goes on without a step; none where there is no such stretch.
+    /// Its aft and its fore end, m. Frame coordinates.
+    pub ends_x_m: [f64; 2],
+    /// Its right and its left side, m. Frame coordinates.
+    pub sides_y_m: [f64; 2],
+    /// Rise of the keel forward over the face, tangent, frame coordinates: over the stretch about its
+    /// middle where it goes on without a step; none where there is no such stretch.
     pub slope: Option<f64>,
 }
 
@@ -53,43 +48,70 @@ impl Patch {
         touch: &Touch,
         give_m: f64,
     ) -> Self {
+        let bearing = Bearing::of(hull, frame_from_hull, face, touch.gap_m + give_m);
         let probe = Probe {
             hull,
             hull_from_frame: frame_from_hull.inverse(),
             face,
-            from_z: touch.at.z - UNDER_M,
-            most_m: touch.gap_m + give_m,
+            from_z: face.middle.z + touch.gap_m.min(0.0) - UNDER_M,
         };
-        let at = probe.inside(touch.at);
-        let (mid, along, across) = (face.middle, face.half_length_m, face.half_width_m);
-        let fore = probe.walk(at, Vec3::X, mid.x + along - at.x);
-        let aft = probe.walk(at, Vec3::NEG_X, at.x - mid.x + along);
-        let left = probe.walk(at, Vec3::Y, mid.y + across - at.y);
-        let right = probe.walk(at, Vec3::NEG_Y, at.y - mid.y + across);
-        let least = |m: f64, most: f64| m.max(LEAST_M).min(2.0 * most);
+        // An edge or a corner that touches has no area of its own.
+        let [ends, sides] = bearing.map_or([[touch.at.x; 2], [touch.at.y; 2]], |b| {
+            [b.ends_x_m, b.sides_y_m]
+        });
+        let [along, across] = [face.half_length_m, face.half_width_m].map(|half| 2.0 * half);
+        let length_m = bearing.map_or(0.0, |b| b.length_m).max(LEAST_M).min(along);
+        let width_m = bearing.map_or(0.0, |b| b.area_m2 / length_m);
         Self {
-            middle: at
-                + Vec3::new(
-                    (fore.farthest_m - aft.farthest_m) / 2.0,
-                    (left.farthest_m - right.farthest_m) / 2.0,
-                    0.0,
-                ),
-            length_m: least(fore.bears_m + aft.bears_m, along),
-            width_m: least(left.bears_m + right.bears_m, across),
-            reach_m: least(fore.farthest_m + aft.farthest_m, along),
-            spread_m: least(left.farthest_m + right.farthest_m, across),
-            slope: probe.slope(at),
+            middle: bearing.map_or(touch.at, |b| b.middle),
+            length_m,
+            width_m: width_m.max(LEAST_M).min(across),
+            ends_x_m: at_least(ends, face.middle.x, face.half_length_m),
+            sides_y_m: at_least(sides, face.middle.y, face.half_width_m),
+            slope: probe.slope(bearing.map_or(touch.at, |b| b.on_skin)),
         }
+    }
+
+    /// The whole of a top face, `slope` being the keel's.
+    pub fn whole(face: &TopFace, slope: Option<f64>) -> Self {
+        let (middle, along, across) = (face.middle, face.half_length_m, face.half_width_m);
+        Self {
+            middle,
+            length_m: 2.0 * along,
+            width_m: 2.0 * across,
+            ends_x_m: [middle.x - along, middle.x + along],
+            sides_y_m: [middle.y - across, middle.y + across],
+            slope,
+        }
+    }
+
+    /// Level area that bears, m².
+    pub fn area_m2(&self) -> f64 {
+        self.length_m * self.width_m
+    }
+
+    /// From end to end, m.
+    pub fn reach_m(&self) -> f64 {
+        self.ends_x_m[1] - self.ends_x_m[0]
+    }
+
+    /// What holds the hull upright, m: twice the distance from its middle to the nearer side, slots
+    /// included.
+    pub fn spread_m(&self) -> f64 {
+        let [right, left] = self.sides_y_m.map(|y| (y - self.middle.y).abs());
+        2.0 * right.min(left)
     }
 }
 
-/// What was met on the way from the touching point to an edge of the face.
-#[derive(Clone, Copy, Default)]
-struct Walk {
-    /// How much of the way bears, m.
-    bears_m: f64,
-    /// How far the last of it is, m.
-    farthest_m: f64,
+/// The stretch, at least [`LEAST_M`] long as far as the face has room for it.
+fn at_least([from, to]: [f64; 2], middle: f64, half: f64) -> [f64; 2] {
+    if to - from >= LEAST_M {
+        return [from, to];
+    }
+    let half_least = (LEAST_M / 2.0).min(half);
+    let room = half - half_least;
+    let at = ((from + to) / 2.0).clamp(middle - room, middle + room);
+    [at - half_least, at + half_least]
 }
 
 struct Probe<'a> {
@@ -97,8 +119,6 @@ struct Probe<'a> {
     hull_from_frame: Pose,
     face: &'a TopFace,
     from_z: f64,
-    /// Gap up to which the keel bears, m.
-    most_m: f64,
 }
 
 impl Probe<'_> {
@@ -113,21 +133,7 @@ impl Probe<'_> {
             .reduce(f64::min)
     }
 
-    /// A point a hair off `at` that bears: upright rays along the very edge of a keel may miss it.
-    fn inside(&self, at: Vec3) -> Vec3 {
-        [(1.0, 1.0), (1.0, -1.0), (-1.0, 1.0), (-1.0, -1.0)]
-            .map(|(x, y)| at + Vec3::new(x, y, 0.0) * HAIR_M)
-            .into_iter()
-            .find(|p| self.over_face(*p) && self.bears(*p))
-            .unwrap_or(at)
-    }
-
-    fn over_face(&self, p: Vec3) -> bool {
-        let (mid, face) = (self.face.middle, self.face);
-        (p.x - mid.x).abs() <= face.half_length_m && (p.y - mid.y).abs() <= face.half_width_m
-    }
-
-    /// Rise forward of the keel over the face, as far as it goes on from the touching point.
+    /// Rise forward of the keel over the face, as far as it goes on from `at`.
     fn slope(&self, at: Vec3) -> Option<f64> {
         let (mid, along) = (self.face.middle.x, self.face.half_length_m);
         let step = 2.0 * along / SLOPE_STEPS as f64;
@@ -147,58 +153,6 @@ impl Probe<'_> {
         let (aft, fore) = (go(-1.0), go(1.0));
         let length = fore.0 - aft.0;
         (length > 0.0).then(|| (fore.1 - aft.1) / length)
-    }
-
-    /// Whether the keel bears there.
-    fn bears(&self, p: Vec3) -> bool {
-        let face = self.face;
-        let top = face.middle.z + face.slope * (p.x - face.middle.x);
-        self.height(p.x, p.y)
-            .is_some_and(|z| z - top <= self.most_m)
-    }
-
-    /// From `at` along `direction` as far as `limit_m`.
-    fn walk(&self, at: Vec3, direction: Vec3, limit_m: f64) -> Walk {
-        // Just inside the face: a ray along its very edge may pass beside an upright side.
-        let limit_m = limit_m - 1e-6;
-        let mut walk = Walk::default();
-        if limit_m <= 0.0 {
-            return walk;
-        }
-        let step = limit_m / STEPS as f64;
-        let mut before = true;
-        for i in 1..=STEPS {
-            let (near, far) = (step * (i - 1) as f64, step * i as f64);
-            let now = self.bears(at + direction * far);
-            let change = match (before, now) {
-                (false, false) => 0.0,
-                (true, true) => step,
-                _ => self.change(at, direction, near, far, before) - near,
-            };
-            if before {
-                walk.bears_m += change;
-                walk.farthest_m = near + change;
-            } else if now {
-                walk.bears_m += step - change;
-                walk.farthest_m = far;
-            }
-            before = now;
-        }
-        walk
-    }
-
-    /// Where between `near` and `far` bearing, as at `near`, begins or ends, m.
-    fn change(&self, at: Vec3, direction: Vec3, near: f64, far: f64, bears: bool) -> f64 {
-        let (mut low, mut high) = (near, far);
-        for _ in 0..HALVINGS {
-            let middle = (low + high) / 2.0;
-            if self.bears(at + direction * middle) == bears {
-                low = middle;
-            } else {
-                high = middle;
-            }
-        }
-        (low + high) / 2.0
     }
 }
 
@@ -234,52 +188,175 @@ mod tests {
         }
     }
 
+    fn touch(gap_m: f64) -> Touch {
+        Touch {
+            gap_m,
+            at: Vec3::new(3.9, -0.08, 0.3),
+        }
+    }
+
+    fn close(found: f64, known: f64, part: f64, patch: &Patch) {
+        assert!(
+            (found - known).abs() <= part * known.abs().max(0.1),
+            "{found} for {known}: {patch:?}"
+        );
+    }
+
     #[test]
     fn a_box_keel_bears_over_its_width_and_the_faces_length() {
         let hull = hull(&[[-0.08, 0.08]]);
         let face = face_at(0.3);
         let pose = Pose::from_translation(Vec3::new(0.0, 0.0, 0.3));
-        let touch = Touch {
-            gap_m: 0.0,
-            at: Vec3::new(3.9, -0.08, 0.3),
-        };
-        let patch = Patch::under(&hull, &pose, &face, &touch, 0.003);
-        assert!((patch.length_m - 0.2).abs() < 1e-3, "{patch:?}");
-        assert!((patch.width_m - 0.16).abs() < 5e-3, "{patch:?}");
-        assert!((patch.middle.x - 4.0).abs() < 1e-3 && patch.middle.y.abs() < 5e-3);
+        let patch = Patch::under(&hull, &pose, &face, &touch(0.0), 0.003);
+        close(patch.length_m, 0.2, 1e-9, &patch);
+        close(patch.width_m, 0.16, 1e-9, &patch);
+        close(patch.area_m2(), 0.032, 1e-9, &patch);
+        close(patch.spread_m(), 0.16, 1e-9, &patch);
+        assert!((patch.middle - face.middle).length() < 1e-9, "{patch:?}");
         assert!(patch.slope.unwrap().abs() < 1e-9);
     }
 
     #[test]
     fn a_slot_in_the_keel_does_not_bear_but_both_its_sides_do() {
         let hull = hull(&[[0.03, 0.08], [-0.08, -0.03]]);
-        let face = face_at(0.0);
-        let touch = Touch {
-            gap_m: 0.0,
-            at: Vec3::new(4.0, 0.06, 0.0),
-        };
-        let patch = Patch::under(&hull, &Pose::identity(), &face, &touch, 0.003);
-        assert!((patch.width_m - 0.10).abs() < 5e-3, "{patch:?}");
-        assert!((patch.spread_m - 0.16).abs() < 5e-3, "{patch:?}");
-        assert!(patch.middle.y.abs() < 3e-3, "{patch:?}");
+        let patch = Patch::under(&hull, &Pose::identity(), &face_at(0.0), &touch(0.0), 0.003);
+        close(patch.width_m, 0.10, 1e-9, &patch);
+        close(patch.spread_m(), 0.16, 1e-9, &patch);
+        assert!(patch.middle.y.abs() < 1e-9, "{patch:?}");
     }
 
     #[test]
     fn a_rising_keel_bears_on_the_aft_edge() {
         let hull = hull(&[[-0.08, 0.08]]);
-        let face = face_at(0.0);
         let rise = 0.06_f64;
         let pose = Pose::from_parts(
             Vec3::new(0.0, 0.0, -3.9 * rise.tan()),
             crate::math::Rot3::from_rotation_y(-rise),
         );
-        let touch = Touch {
-            gap_m: 0.0,
-            at: Vec3::new(3.9, 0.0, 0.0),
-        };
-        let patch = Patch::under(&hull, &pose, &face, &touch, 0.003);
+        let patch = Patch::under(&hull, &pose, &face_at(0.0), &touch(0.0), 0.003);
         // By hand: it rises 3 mm over 0.003 / tan 0.06 = 50 mm.
-        assert!((patch.length_m - 0.05).abs() < 2e-3, "{patch:?}");
+        close(patch.length_m, 0.003 / rise.tan(), 1e-9, &patch);
+        close(patch.width_m, 0.16, 1e-9, &patch);
+        close(patch.middle.x, 3.9 + 0.0015 / rise.tan(), 1e-9, &patch);
         assert!((patch.slope.unwrap() - rise.tan()).abs() < 1e-6);
+    }
+
+    /// The pose in which a flat bottom stands at `a x + b y` over the face's plane z = 0, from the
+    /// face's aft right corner under the keel on.
+    fn tilted(a: f64, b: f64) -> Pose {
+        let normal = Vec3::new(-a, -b, 1.0).normalize();
+        let along = Vec3::new(1.0, 0.0, a).normalize();
+        let across = normal.cross(along);
+        let turn =
+            crate::math::Rot3::from_mat3(&crate::math::Mat3::from_cols(along, across, normal));
+        let from = Vec3::new(3.9, -0.08, 0.0);
+        Pose::from_parts(from - turn * from, turn)
+    }
+
+    #[test]
+    fn a_box_keel_heeled_and_wedged_bears_on_a_triangle() {
+        let hull = hull(&[[-0.08, 0.08]]);
+        // By hand: 3 mm over a keel that rises 0.03 forward and 0.05 to the left are left at
+        // 0.1 m along one leg and 0.06 m along the other: 0.003 m², where a cross through the
+        // corner says 0.006.
+        let pose = tilted(0.03, 0.05);
+        let patch = Patch::under(&hull, &pose, &face_at(0.0), &touch(0.0), 0.003);
+        close(patch.area_m2(), 0.003, 2e-3, &patch);
+        close(patch.reach_m(), 0.1, 5e-3, &patch);
+        close(patch.sides_y_m[1] - patch.sides_y_m[0], 0.06, 5e-3, &patch);
+        close(patch.middle.x, 3.9 + 0.1 / 3.0, 1e-3, &patch);
+        close(patch.middle.y, -0.08 + 0.06 / 3.0, 1e-3, &patch);
+        close(patch.spread_m(), 0.04, 5e-3, &patch);
+        assert!((patch.slope.unwrap() - 0.03).abs() < 1e-3);
+        // The same whichever point was met first.
+        let other = Touch {
+            gap_m: 0.0,
+            at: Vec3::new(3.95, -0.07, 0.0),
+        };
+        assert_eq!(
+            patch,
+            Patch::under(&hull, &pose, &face_at(0.0), &other, 0.003)
+        );
+    }
+
+    /// A V-bottom 8 m long and 1.2 m wide whose sides rise by `rise`, tangent.
+    fn v_bottom(rise: f64) -> Hull {
+        let v = |x: f64, y: f64| Vec3::new(x, y, y.abs() * rise);
+        let corners = [0.0, 8.0].map(|x| [v(x, -0.6), v(x, 0.0), v(x, 0.6)]);
+        let mesh = crate::mesh::Mesh::new(
+            corners.as_flattened().to_vec(),
+            vec![[0, 1, 4], [0, 4, 3], [1, 2, 5], [1, 5, 4]],
+        );
+        let body = HullPart {
+            name: "body".into(),
+            kind: PartKind::Keel,
+            part_use: crate::hull::PartUse::Checked,
+            mesh: Arc::new(mesh.unwrap()),
+        };
+        Hull::new("v", vec![body], HullFacts::default()).unwrap()
+    }
+
+    #[test]
+    fn a_v_bottom_bears_to_both_sides_and_heeled_more_to_one() {
+        let hull = v_bottom(0.2);
+        let level = Patch::under(&hull, &Pose::identity(), &face_at(0.0), &touch(0.0), 0.003);
+        // By hand: 3 mm are left at 0.003 / 0.2 to each side, over the face's length.
+        close(level.area_m2(), 0.2 * 0.03, 1e-9, &level);
+        close(level.spread_m(), 0.03, 1e-9, &level);
+        let heel = 0.1_f64;
+        let pose = Pose::from_parts(Vec3::ZERO, crate::math::Rot3::from_rotation_x(heel));
+        let heeled = Patch::under(&hull, &pose, &face_at(0.0), &touch(0.0), 0.003);
+        let side = 0.2_f64.atan();
+        let [right, left] = [(side - heel).tan(), (side + heel).tan()].map(|t| 0.003 / t);
+        close(heeled.width_m, right + left, 1e-6, &heeled);
+        close(heeled.middle.y, (left - right) / 2.0, 1e-6, &heeled);
+        close(heeled.sides_y_m[0], -right, 1e-6, &heeled);
+    }
+
+    #[test]
+    fn skins_over_each_other_are_counted_once() {
+        // Twice the same, and a narrower keel whose root stands 1 mm into the body above.
+        let one = Patch::under(
+            &hull(&[[-0.08, 0.08]]),
+            &Pose::identity(),
+            &face_at(0.0),
+            &touch(0.0),
+            0.003,
+        );
+        let twice = Patch::under(
+            &hull(&[[-0.08, 0.08], [-0.08, 0.08], [-0.02, 0.05]]),
+            &Pose::identity(),
+            &face_at(0.0),
+            &touch(0.0),
+            0.003,
+        );
+        close(twice.area_m2(), one.area_m2(), 1e-9, &twice);
+        assert!((twice.middle - one.middle).length() < 1e-6, "{twice:?}");
+        // Half over each other: 0.16 and 0.10 wide, 0.08 of it common, is 0.18.
+        let half = Patch::under(
+            &hull(&[[-0.08, 0.08], [0.0, 0.10]]),
+            &Pose::identity(),
+            &face_at(0.0),
+            &touch(0.0),
+            0.003,
+        );
+        close(half.area_m2(), 0.2 * 0.18, 1e-6, &half);
+        close(half.middle.y, 0.01, 1e-6, &half);
+    }
+
+    #[test]
+    fn what_touches_with_an_edge_has_the_least_that_timber_gives_it() {
+        // A box beside the face that touches its end only.
+        let hull = hull(&[[0.3, 0.5]]);
+        let at = Touch {
+            gap_m: 0.0,
+            at: Vec3::new(4.0, 0.3, 0.0),
+        };
+        let patch = Patch::under(&hull, &Pose::identity(), &face_at(0.0), &at, 0.003);
+        assert_eq!(patch.width_m, LEAST_M);
+        assert!(patch.sides_y_m[1] <= 0.3 + 1e-12 && patch.area_m2() > 0.0);
+        let nonsense = Pose::from_translation(Vec3::new(f64::NAN, 0.0, 0.0));
+        let patch = Patch::under(&hull, &nonsense, &face_at(0.0), &at, 0.003);
+        assert!(patch.area_m2() > 0.0 && patch.middle.is_finite());
     }
 }

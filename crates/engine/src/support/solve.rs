@@ -74,7 +74,7 @@ pub struct Site<'a> {
     pub at: Point,
     /// Half the length it bears over, m.
     pub half_length_m: f64,
-    /// Length and width of keel that bear, m.
+    /// Length and mean width of keel that bear, m: together their area.
     pub bears_m: [f64; 2],
     /// From side to side of what bears, m.
     pub spread_m: f64,
@@ -366,6 +366,7 @@ impl Solving<'_, '_> {
                 stiffness_known: site.stand.stiffness_known,
                 bearing_length_m: site.bears_m[0],
                 bearing_width_m: site.bears_m[1],
+                bearing_area_m2: site.bears_m[0] * site.bears_m[1],
                 bearing_spread_m: site.spread_m,
                 shim_m: advice.as_ref().map(|a| a.add_m[i]),
                 shimmed_n: advice.as_ref().map(|a| a.shared.load_n[i]),
@@ -516,6 +517,7 @@ fn idle() -> Carried {
         stiffness_known: false,
         bearing_length_m: 0.0,
         bearing_width_m: 0.0,
+        bearing_area_m2: 0.0,
         bearing_spread_m: 0.0,
         shim_m: None,
         shimmed_n: None,

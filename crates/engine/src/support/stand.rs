@@ -1,6 +1,7 @@
 //! A beam in place with its stack: how stiff it is under the keel, and every check of its strength.
 
 use super::beam::Span;
+use super::descent::{Descent, Pressed, Stretch, about};
 use super::patch::Patch;
 use crate::findings::{Check, Member, Use};
 use crate::load::{Lie, PlacedBeam, StrengthAsked};
@@ -8,6 +9,7 @@ use crate::material::{self, LoadDuration, Material, STEEL_MODULUS_PA, Timber};
 use crate::quantity::Quantity;
 use crate::rig::{BeamStock, Rig};
 use crate::section::{Section, SteelSection};
+use crate::standing::{TopFace, top_face};
 
 /// Young's modulus taken where none is known, Pa: the lowest of the built-in timbers. Assumed
 /// default, and [`Stand::stiffness_known`] says so.
@@ -80,10 +82,12 @@ struct Layer<'a> {
     make: Make<'a>,
     lie: Lie,
     up_m: f64,
-    /// Length fore and aft and width across that the load comes in over at its top, m.
-    top_m: [f64; 2],
-    /// The same at half its height: what gives.
-    middle_m: [f64; 2],
+    /// Where its top is pressed.
+    top: Pressed,
+    /// Length along the grain that is pressed, m.
+    along_grain_m: f64,
+    /// Area at half its height, m²: what gives.
+    middle_m2: f64,
 }
 
 /// A beam in place with its stack.
@@ -97,10 +101,11 @@ pub struct Stand<'a> {
     span: Span,
     /// Blocks, lowest first.
     layers: Vec<Layer<'a>>,
-    /// Where the load comes in on the beam's top: fore and aft, across, m.
-    on_beam_m: [f64; 2],
+    /// Where the load comes in on the beam's top, and the length along the grain there, m.
+    on_beam: (Pressed, f64),
     patch: Patch,
     height_m: f64,
+    /// Narrowest of the blocks, fore and aft or across, m; none where there are none.
     base_m: Option<f64>,
     /// Slope of the keel against the level, rad; none where it does not reach over the stack.
     slope_rad: Option<f64>,
@@ -120,14 +125,22 @@ pub enum StandError {
     /// The stack stands on or beyond a rail.
     #[error("the stack stands beyond the middle of a rail; move it between the rails")]
     BeyondRails,
+    /// The keel bears on or beyond a rail.
+    #[error("the keel bears beyond the middle of a rail")]
+    KeelBeyondRails,
+    /// The keel bears past the edge of a block lower in the stack, or of the beam.
+    #[error("the keel bears past the edge of a block lower in the stack: it would tip off")]
+    TipsOff,
 }
 
 impl<'a> Stand<'a> {
     /// The beam `placed` with its stack, the keel bearing over `patch`; `frame_pitch_rad` is how
-    /// far the rails' front stands up.
+    /// far the rails' front stands up. The beam is loaded where the keel bears, wherever between
+    /// that and the rails the stack stands.
     ///
     /// # Errors
-    /// [`StandError`] if a part is missing or the stack stands beyond the rails.
+    /// [`StandError`] if a part is missing, stack or keel stand beyond the rails, or a lower block
+    /// does not reach under where the keel bears.
     pub fn new(
         rig: &'a Rig,
         placed: &PlacedBeam,
@@ -136,19 +149,23 @@ impl<'a> Stand<'a> {
     ) -> Result<Self, StandError> {
         let beam = rig.beam(&placed.beam).ok_or(StandError::Missing)?;
         let length_m = rig.rails.clear_width_m + rig.rails.width_m;
+        let top = top_face(rig, placed).ok_or(StandError::Missing)?;
+        if top.middle.y.abs() >= length_m / 2.0 {
+            return Err(StandError::BeyondRails);
+        }
         let span = Span {
             length_m,
-            left_m: length_m / 2.0 - placed.stack_y_m,
+            left_m: length_m / 2.0 - patch.middle.y,
         };
         if !(span.left_m > 0.0 && span.left_m < length_m) {
-            return Err(StandError::BeyondRails);
+            return Err(StandError::KeelBeyondRails);
         }
         let make = Make::of(rig, beam.material, beam.grade.as_deref(), beam.section);
         let section = match make {
             Make::Steel(Some(steel)) => Section::steel(steel, beam.width_m, beam.depth_m),
             _ => Section::solid(beam.width_m, beam.depth_m),
         };
-        let (layers, on_beam_m, base_m) = layers(rig, placed, beam, &patch)?;
+        let (layers, on_beam) = layers(rig, placed, beam, &top, &patch)?;
         let mut stand = Self {
             rig,
             beam,
@@ -157,9 +174,9 @@ impl<'a> Stand<'a> {
             span,
             height_m: layers.iter().map(|l| l.up_m).sum::<f64>() + placed.shim_m,
             layers,
-            on_beam_m,
+            on_beam,
             patch,
-            base_m,
+            base_m: narrowest_m(rig, placed),
             slope_rad: patch.slope.map(|s| s.atan() + frame_pitch_rad),
             soft_packing_n_per_m: placed.soft_packing_n_per_m,
             stiffness_n_per_m: 0.0,
@@ -190,7 +207,7 @@ impl<'a> Stand<'a> {
                 Lie::End => or_assumed(along, ASSUMED_MODULUS_PA),
                 _ => or_assumed(across, ASSUMED_MODULUS_PA * ASSUMED_ACROSS),
             };
-            give += layer.up_m / (modulus * layer.middle_m[0] * layer.middle_m[1]);
+            give += layer.up_m / (modulus * layer.middle_m2);
         }
         // A mat on top gives whatever its height, which counts among the shims.
         give += self.soft_packing_n_per_m.map_or(0.0, |stiffness| 1.0 / stiffness);
@@ -237,43 +254,58 @@ impl<'a> Stand<'a> {
     }
 }
 
-/// Blocks with the area each is loaded over, lowest first; the area on the beam; the narrowest
-/// block fore and aft.
-///
-/// The load spreads at 45 degrees as it goes down (common practice), within what lies above.
-#[allow(clippy::type_complexity)]
+/// Blocks with how each is pressed, lowest first, and how the beam is, with the length along its
+/// grain.
 fn layers<'a>(
     rig: &'a Rig,
     placed: &PlacedBeam,
     beam: &BeamStock,
+    top: &TopFace,
     patch: &Patch,
-) -> Result<(Vec<Layer<'a>>, [f64; 2], Option<f64>), StandError> {
+) -> Result<(Vec<Layer<'a>>, (Pressed, f64)), StandError> {
     let mut layers = Vec::with_capacity(placed.stack.len());
-    let mut within = [f64::MAX; 2];
-    let (mut depth_m, mut base_m): (f64, Option<f64>) = (0.0, None);
-    let spread = |depth: f64, within: [f64; 2]| {
-        [
-            (patch.length_m + 2.0 * depth).min(within[0]),
-            (patch.width_m + 2.0 * depth).min(within[1]),
-        ]
-    };
+    let mut load = Descent::new(patch);
     for block in placed.stack.iter().rev() {
         let stock = rig.block(&block.block).ok_or(StandError::Missing)?;
         let [along, across, up_m] = stock.lying_m(block.lie);
-        within = [within[0].min(along), within[1].min(across)];
-        base_m = Some(base_m.map_or(along, |b| b.min(along)));
+        let level = [about(top.middle.x, along), about(top.middle.y, across)];
+        if !load.onto(level) {
+            return Err(StandError::TipsOff);
+        }
+        let pressed = load.presses();
         layers.push(Layer {
             make: Make::of(rig, stock.material, stock.grade.as_deref(), None),
             lie: block.lie,
             up_m,
-            top_m: spread(depth_m, within),
-            middle_m: spread(depth_m + up_m / 2.0, within),
+            top: pressed,
+            along_grain_m: match block.lie {
+                Lie::Flat | Lie::Edge => along_grain_m(&pressed, 1, level),
+                Lie::FlatAlong | Lie::EdgeAlong => along_grain_m(&pressed, 0, level),
+                Lie::End => 0.0,
+            },
+            middle_m2: load.gives_m2(up_m / 2.0),
         });
-        depth_m += up_m;
+        load.down(up_m);
     }
     layers.reverse();
-    within = [within[0].min(beam.width_m), within[1].min(beam.length_m)];
-    Ok((layers, spread(depth_m, within), base_m))
+    let level = [about(top.middle.x, beam.width_m), about(0.0, beam.length_m)];
+    if !load.onto(level) {
+        return Err(StandError::TipsOff);
+    }
+    let pressed = load.presses();
+    Ok((layers, (pressed, along_grain_m(&pressed, 1, level))))
+}
+
+fn along_grain_m(pressed: &Pressed, axis: usize, level: [Stretch; 2]) -> f64 {
+    pressed.along_grain_m(axis, level[axis], material::BEARING_FROM_END_M)
+}
+
+/// The narrowest block of a stack, fore and aft or across, m: a stack falls to any side.
+fn narrowest_m(rig: &Rig, placed: &PlacedBeam) -> Option<f64> {
+    let blocks = placed.stack.iter();
+    blocks
+        .filter_map(|b| Some(rig.block(&b.block)?.base_m(b.lie)))
+        .reduce(f64::min)
 }
 
 struct Checks<'s, 'a> {
@@ -354,12 +386,12 @@ impl Checks<'_, '_> {
             },
         ));
         if timber.is_some() || make == Make::Unknown {
-            let [length, width] = s.on_beam_m;
+            let (pressed, along_grain_m) = s.on_beam;
             uses.push(self.stress(
                 Member::Beam,
                 Check::AcrossGrain,
-                1.0 / (length * width),
-                |d| timber.and_then(|t| t.across_allowed_pa(d, wet, width)),
+                1.0 / pressed.area_m2,
+                |d| timber.and_then(|t| t.across_allowed_pa(d, wet, along_grain_m)),
             ));
         }
     }
@@ -387,18 +419,17 @@ impl Checks<'_, '_> {
         let s = self.stand;
         let wet = self.asked.wet_service;
         for (n, layer) in s.layers.iter().enumerate() {
-            let [length, width] = layer.top_m;
             let timber = layer.make.timber();
-            let (check, along_grain_m) = match layer.lie {
-                Lie::Flat | Lie::Edge => (Check::AcrossGrain, width),
-                Lie::FlatAlong | Lie::EdgeAlong => (Check::AcrossGrain, length),
-                Lie::End => (Check::AlongGrain, 0.0),
+            let check = match layer.lie {
+                Lie::End => Check::AlongGrain,
+                _ => Check::AcrossGrain,
             };
             let allowed = |d| match check {
                 Check::AlongGrain => timber?.along_allowed_pa(d, wet),
-                _ => timber?.across_allowed_pa(d, wet, along_grain_m),
+                _ => timber?.across_allowed_pa(d, wet, layer.along_grain_m),
             };
-            uses.push(self.stress(Member::Block(n), check, 1.0 / (length * width), allowed));
+            let per_newton = 1.0 / layer.top.area_m2;
+            uses.push(self.stress(Member::Block(n), check, per_newton, allowed));
         }
         if let Some(base) = s.base_m {
             let most = self.asked.stack_slenderness * base;
@@ -421,9 +452,9 @@ impl Checks<'_, '_> {
 
     fn keel(&self, uses: &mut Vec<Use>) {
         let s = self.stand;
-        let area = s.patch.length_m * s.patch.width_m;
+        let per_newton = 1.0 / s.patch.area_m2();
         uses.push(
-            self.stress(Member::Keel, Check::KeelPressure, 1.0 / area, |_| {
+            self.stress(Member::Keel, Check::KeelPressure, per_newton, |_| {
                 Some(self.asked.keel_pressure_pa)
             }),
         );
