@@ -20,6 +20,7 @@ mod shape;
 mod taped;
 
 pub use marks::{KeepOff, KeepOffKind, LiftingMark, Marks, StrongStation};
+pub use shape::ByVertex;
 pub use taped::Taped;
 
 /// What a hull part is; decides whether it may bear on a block or be touched by a pad.
@@ -199,7 +200,7 @@ pub struct Hull {
     /// How far the surface may be from the real boat's where it is known least, m.
     pub shape_tolerance_m: f64,
     /// The same by place; none where it is as far everywhere.
-    shape_by_vertex_m: Option<shape::ByVertex>,
+    pub shape_by_vertex_m: Option<shape::ByVertex>,
     /// Where nothing may press, where pads and where slings belong.
     pub marks: Marks,
     /// Bending stiffness EI of hull and keel together, N·m²; none takes the hull as rigid.

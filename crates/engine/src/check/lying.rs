@@ -152,7 +152,8 @@ impl Lying<'_> {
         (verdict != Verdict::Clear).then_some(verdict)
     }
 
-    /// A wedge that is thicker at its middle than all that the load gives it: the hull stands higher than worked out.
+    /// A wedge that is thicker at its middle than all that the load gives it, by more than a stack may be off: the hull
+    /// stands higher than is worked out.
     fn thin_wedge(&self) -> Option<Finding> {
         let top_m = match self.placed.stack.last() {
             Some(block) => self.rig.block(&block.block)?.lying_m(block.lie)[0],
@@ -160,7 +161,7 @@ impl Lying<'_> {
         };
         let least_m = self.placed.wedge_rad.tan().abs() * top_m / 2.0;
         let tolerance_m = self.load.required.strength.stack_tolerance_m;
-        if least_m - self.placed.shim_m <= tolerance_m {
+        if least_m - self.placed.shim_m <= tolerance_m + stack::SHIM_STEP_M / 2.0 {
             return None;
         }
         let says = Sentence::new("the wedge is at least")

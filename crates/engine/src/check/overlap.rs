@@ -4,10 +4,12 @@
 //! bolted to the frame; wheels, which stay where they are, also with the suspension right down. What the maker bolted
 //! together may be drawn one in the other, and is no finding; wheels inside rails or in each other are, once.
 
+use parry3d_f64::bounding_volume::BoundingVolume;
+
 use crate::check::{Worked, touches};
 use crate::findings::{Finding, PadState, Place, RigPart, RigPartKind, Topic, Verdict};
 use crate::load::Seat;
-use crate::math::{Pose, Vec3};
+use crate::math::{Aabb, Pose, Vec3};
 use crate::quantity::{Basis, Quantity, Sentence};
 use crate::standing::{beam_name, is_post, trailer_from_frame};
 
@@ -64,22 +66,22 @@ pub(super) fn findings(worked: &Worked) -> Vec<Finding> {
     let search = Search::new(worked);
     let mut list: Vec<Met> = Vec::new();
     let mut built: Vec<Met> = Vec::new();
-    for first in 0..worked.parts.len() {
-        for second in first + 1..worked.parts.len() {
-            let Some(met) = search.pair(first, second) else {
-                continue;
-            };
-            if met.rule == Rule::Built {
-                built.push(met);
-                continue;
-            }
-            match list.iter_mut().find(|other| other.owners == met.owners) {
-                Some(other) if worse(&met, other) => *other = met,
-                Some(_) => {}
-                None => list.push(met),
-            }
+    for met in search
+        .near()
+        .into_iter()
+        .filter_map(|pair| search.pair(pair))
+    {
+        if met.rule == Rule::Built {
+            built.push(met);
+            continue;
+        }
+        match list.iter_mut().find(|other| other.owners == met.owners) {
+            Some(other) if worse(&met, other) => *other = met,
+            Some(_) => {}
+            None => list.push(met),
         }
     }
+    list.sort_by_key(|met| met.owners);
     let findings = list.iter().map(|met| finding(worked, met));
     findings.chain(as_built(worked, &built)).collect()
 }
@@ -128,24 +130,31 @@ impl<'a> Search<'a> {
         }
     }
 
-    /// Whether boxes around the two leave it open that they are too near; they rule out nearly all pairs.
-    fn may_meet(&self, first: usize, second: usize) -> bool {
-        let worked = self.worked;
+    /// Pairs of parts that boxes around them, at rest and come down, do not prove to be apart: swept from aft forward,
+    /// they rule out nearly all.
+    fn near(&self) -> Vec<[usize; 2]> {
         let within_m = self.within_m;
-        let near = |solids: &[Option<Solid>]| match (&solids[first], &solids[second]) {
-            (Some(a), Some(b)) => a.may_meet(b, within_m),
-            _ => false,
-        };
-        let [a, b] = [first, second].map(|i| stays(worked.parts[i].kind));
-        near(&self.solids) || (a != b && near(&self.down))
+        let both = self.solids.iter().zip(&self.down).enumerate();
+        let mut boxes: Vec<(usize, Aabb)> = both
+            .filter_map(|(i, (rest, down))| {
+                let bounds = rest.as_ref()?.bounds().merged(&down.as_ref()?.bounds());
+                Some((i, bounds.loosened(within_m / 2.0)))
+            })
+            .collect();
+        boxes.sort_by(|a, b| a.1.mins.x.total_cmp(&b.1.mins.x));
+        let mut pairs = Vec::new();
+        for (n, (i, a)) in boxes.iter().enumerate() {
+            let ahead = boxes[n + 1..].iter();
+            let meets = ahead.take_while(|(_, b)| b.mins.x <= a.maxs.x);
+            let found = meets.filter(|(_, b)| a.intersects(b));
+            pairs.extend(found.map(|(j, _)| [*i.min(j), *i.max(j)]));
+        }
+        pairs
     }
 
     /// The two parts, if they may not be as near as they are.
-    fn pair(&self, first: usize, second: usize) -> Option<Met> {
+    fn pair(&self, [first, second]: [usize; 2]) -> Option<Met> {
         let parts = &self.worked.parts;
-        if !self.may_meet(first, second) {
-            return None;
-        }
         // Kinds in their own order: each pair of kinds stands once in `rule`.
         let [a, b] = match parts[first].kind <= parts[second].kind {
             true => [first, second],

@@ -6,7 +6,7 @@ use crate::fields::FieldProblem;
 use crate::math::Vec3;
 
 /// For each part, in the hull's order, a distance in metres for each vertex of its mesh.
-pub(super) type ByVertex = Vec<Vec<f32>>;
+pub type ByVertex = Vec<Vec<f32>>;
 
 /// No surface that is farther off than this is a boat's, m.
 const MOST_M: f64 = 1.0;

@@ -1,5 +1,6 @@
 //! Boxes and cylinders of the rig in space: how near two are, or how deep one is in the other.
 
+use parry3d_f64::bounding_volume::BoundingVolume;
 use parry3d_f64::query::ClosestPoints;
 use parry3d_f64::query::details::closest_points_support_map_support_map;
 use parry3d_f64::shape::{Cuboid, Cylinder, SupportMap};
@@ -52,10 +53,12 @@ impl Solid {
             }
             RigShape::Ground => return None,
         };
+        let known = bounds.mins.is_finite() && bounds.maxs.is_finite();
+        let anywhere = Aabb::new(Vec3::MIN, Vec3::MAX);
         Some(Self {
             shape,
             trailer_from_solid: pose,
-            bounds,
+            bounds: if known { bounds } else { anywhere },
         })
     }
 
@@ -75,19 +78,17 @@ impl Solid {
         Aabb::from_half_extents(Vec3::ZERO, half).vertices()
     }
 
-    /// Whether boxes around the two come within `within_m` of each other; what is no number may.
-    pub(super) fn may_meet(&self, other: &Self, within_m: f64) -> bool {
-        let (a, b) = (&self.bounds, &other.bounds);
-        let apart = a.mins.cmpgt(b.maxs + within_m) | b.mins.cmpgt(a.maxs + within_m);
-        !apart.any()
+    /// The box around it, trailer frame; without end where its place is no number.
+    pub(super) fn bounds(&self) -> Aabb {
+        self.bounds
     }
 
     /// How the two meet; none where they are farther apart than `within_m`.
     pub(super) fn meet(&self, other: &Self, within_m: f64) -> Option<Meeting> {
-        if !self.may_meet(other, within_m) {
+        let (a, b) = (&self.bounds, &other.bounds);
+        if !a.loosened(within_m).intersects(b) {
             return None;
         }
-        let (a, b) = (&self.bounds, &other.bounds);
         let at = (a.mins.max(b.mins) + a.maxs.min(b.maxs)) / 2.0;
         let pose = self.trailer_from_solid.inv_mul(&other.trailer_from_solid);
         if !(pose.translation.is_finite() && pose.rotation.is_finite()) {

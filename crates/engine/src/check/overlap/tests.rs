@@ -392,39 +392,3 @@ fn wheels_meet_boxes_as_by_hand() {
         assert!((edge(0.3) - (0.3 * 2.0_f64.sqrt() - 0.4)).abs() < 1e-6);
     }
 }
-
-#[test]
-#[ignore = "timing"]
-fn zz_timing() {
-    let rig = rig();
-    let mut load = load(
-        [2, 5, 8, 10, 12, 14]
-            .map(|n| (0..3).fold(in_pocket(n), |p, _| stacked(p, "oak 6 x 8")))
-            .to_vec(),
-    );
-    load.beams.extend([on_rails(-5.3), on_rails(-7.4)]);
-    load.pads = rig
-        .pads
-        .iter()
-        .map(|p| PadSetting {
-            pad: p.name.clone(),
-            elevation_rad: 0.8,
-            reach: Reach::SetM(0.4),
-        })
-        .collect();
-    let hull = boat();
-    let worked = Worked::new(&hull, &rig, &load);
-    for _ in 0..5 {
-        let start = std::time::Instant::now();
-        let mut n = 0;
-        for _ in 0..2000 {
-            n += std::hint::black_box(findings(std::hint::black_box(&worked))).len();
-        }
-        println!(
-            "{} parts, {} findings: {:.1} us",
-            worked.parts.len(),
-            n / 2000,
-            start.elapsed().as_secs_f64() * 1e6 / 2000.0
-        );
-    }
-}
