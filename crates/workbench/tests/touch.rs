@@ -171,11 +171,13 @@ impl Phone {
 
     fn node(&self, id: NodeId) -> egui_kittest::Node<'_> {
         let mut nodes = self.harness.query_all(By::new());
-        nodes.find(|node| node.accesskit_node().id() == id).unwrap()
+        nodes
+            .find(|node| node.accesskit_node().locate().0 == id)
+            .unwrap()
     }
 
     fn knob(&self, name: &str) -> Pos2 {
-        self.knob_of(self.slider(name).accesskit_node().id())
+        self.knob_of(self.slider(name).accesskit_node().locate().0)
     }
 
     /// Where the knob of a slider lies, as its value says.
@@ -282,7 +284,7 @@ fn controls(phone: &Phone) -> Vec<Control> {
             let access = node.accesskit_node();
             let role = access.role();
             roles.contains(&role).then(|| Control {
-                id: access.id(),
+                id: access.locate().0,
                 role,
                 name: access.label().unwrap_or_default(),
                 rect: node.rect(),
@@ -409,7 +411,9 @@ fn a_knob_under_a_cover_takes_no_drag() {
     for overlay in [Overlay::Help, Overlay::Cautions] {
         let mut desk = Phone::new(full(), DESK);
         let knob = desk.knob("Left of middle");
-        desk.session.borrow_mut().perform(Action::Show(Some(overlay)));
+        desk.session
+            .borrow_mut()
+            .perform(Action::Show(Some(overlay)));
         desk.pass(0.3);
         desk.swipe(knob, vec2(-60.0, 0.0));
         assert!(!desk.changed(), "{overlay:?}");
