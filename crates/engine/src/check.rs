@@ -21,6 +21,7 @@ mod gaps;
 mod input;
 mod lifting;
 mod lying;
+mod measured;
 mod overlap;
 mod order;
 mod pads;
@@ -149,6 +150,10 @@ pub(crate) struct Worked<'a> {
     pub trailer_from_hull_on_the_road: Pose,
     /// How far that may be off.
     pub deviation: Deviation,
+    /// Heights measured that nothing of that allows: which, and how far past it, m.
+    pub impossible: Vec<(usize, f64)>,
+    /// How far heights measured moved her against her stacks as they are drawn, m.
+    pub moved_m: f64,
     pub pads: Vec<StandingPad>,
     pub parts: Vec<RigPart>,
 }
@@ -166,12 +171,23 @@ impl<'a> Worked<'a> {
         let placed = Placed::new(hull, rig, load);
         let mut bearing = Bearing::of(&placed);
         let rigid = placed.trailer_from_hull();
-        let deviation = Deviation::of(&placed, &bearing);
+        let mut deviation = Deviation::of(&placed, &bearing);
         bearing.hold_at_corners(&placed, &deviation);
-        let [trailer_from_hull, trailer_from_hull_on_the_road] = match bearing.solved() {
+        let mut stands = match bearing.solved() {
             Some(solved) => [solved.rest, solved.road].map(|s| deviation.sunk(s) * rigid),
             None => [rigid; 2],
         };
+        let narrowed = measured::narrowed(&placed, &stands[0], &deviation);
+        let mut impossible = Vec::new();
+        let mut moved_m = 0.0;
+        if let Some(narrowed) = narrowed {
+            stands = stands.map(|pose| deviation.sunk(narrowed.sinkage) * pose);
+            let at = placed.faces.iter().map(|(_, face)| narrowed.sinkage.at(face.middle.x));
+            moved_m = at.map(f64::abs).fold(0.0, f64::max);
+            deviation.narrow(narrowed.sinkage, &narrowed.within);
+            impossible = narrowed.impossible;
+        }
+        let [trailer_from_hull, trailer_from_hull_on_the_road] = stands;
         let pads: Vec<StandingPad> = each(&rig.pads, |mount| {
             let setting = load.pads.iter().find(|s| s.pad == mount.name);
             let contact_m = load.required.contact_m;
@@ -202,6 +218,8 @@ impl<'a> Worked<'a> {
             trailer_from_hull,
             trailer_from_hull_on_the_road,
             deviation,
+            impossible,
+            moved_m,
             pads,
             parts,
         }
@@ -251,6 +269,7 @@ pub fn check(hull: &Hull, rig: &Rig, load: &Load) -> Findings {
     list.extend(room::findings(&worked, &size));
     list.extend(uses::findings(&worked));
     list.extend(taped::findings(&worked, &size));
+    list.extend(measured::findings(&worked));
     order::worst_first(&mut list);
     Findings {
         verdict: list

@@ -10,8 +10,10 @@ use crate::fields::{FieldProblem, Fields};
 use crate::math::Point;
 
 mod asked;
+mod measured;
 
 pub use asked::{KeelHold, SteadyingAsked, StrengthAsked};
+pub use measured::{Level, Measured};
 
 /// Steepest trim a load may ask for or settle to, rad: about 7 degrees.
 pub const TRIM_LIMIT_RAD: f64 = 0.12;
@@ -32,6 +34,9 @@ pub struct Load {
     /// Weights on board that the boat's own mass leaves out: bilge water, gear.
     #[serde(default)]
     pub extra_weights: Vec<ExtraWeight>,
+    /// What was measured once she was set down: it narrows what may be off.
+    #[serde(default)]
+    pub measured: Vec<Measured>,
     /// What is asked.
     #[serde(default)]
     pub required: Required,
@@ -297,6 +302,9 @@ impl Load {
                 100_000.0,
             );
             fields.point(&format!("extra_weights[{i}].at"), weight.at, -100.0, 100.0);
+        }
+        for (i, measured) in self.measured.iter().enumerate() {
+            measured.check(&format!("measured[{i}]"), self.beams.len(), &mut fields);
         }
         self.required.check(&mut fields);
         if fields.problems.is_empty() {

@@ -116,7 +116,8 @@ fn a_member_through_a_boat_fouls_however_her_skin_is_made() {
         for finding in gaps {
             let value = finding.found.unwrap().value;
             assert!(
-                pairs.iter().any(|c| (c.gap_m - value).abs() < 1e-7),
+                // On the road she sinks a few millimetres deeper than she stands at rest.
+                pairs.iter().any(|c| (0.0..0.012).contains(&(c.gap_m - value))),
                 "{how}: {value}"
             );
         }

@@ -1,7 +1,7 @@
 //! What each support carries: loads and shares, and the shims that would even them out.
 
 use crate::check::deviation::Deviation;
-use crate::check::{Placed, Worked, strength};
+use crate::check::{Placed, Worked, measured, strength};
 use crate::findings::{Carried, Carrying, Finding, Place, Support, Topic, Verdict};
 use crate::load::Stand;
 use crate::math::{Pose, Rot3, STANDARD_GRAVITY, Vec3};
@@ -232,7 +232,9 @@ fn sites<'a>(placed: &Placed<'a>) -> Result<Vec<Option<Site<'a>>>, (usize, Stand
         .supports()
         .enumerate()
         .map(|(support, (index, _, face, touch))| {
+            // One that somebody saw standing free carries nothing.
             touch
+                .filter(|_| measured::seen_bearing(placed.load, index) != Some(false))
                 .map(|touch| site(placed, index, face, &touch, [put[0][support], put[1][support]]))
                 .transpose()
                 .map_err(|error| (index, error))
@@ -413,7 +415,9 @@ fn share(
         Verdict::Foul
     } else if worked.weight.tolerance_x_m.is_none() || guessed {
         Verdict::Unknown
-    } else if carried.least_n <= 0.0 {
+    } else if carried.least_n <= 0.0
+        && measured::seen_bearing(worked.load, index) != Some(true)
+    {
         says = says.words("; a few millimetres of height decide whether it carries at all");
         Verdict::Tight
     } else {

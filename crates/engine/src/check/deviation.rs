@@ -103,6 +103,21 @@ impl Deviation {
         self.sinkages.iter().map(move |s| beside * self.sunk(*s))
     }
 
+    /// Corners of the outline of what her sinkage may be, on top of that where she is drawn.
+    pub(super) fn sinkages(&self) -> &[Sinkage] {
+        &self.sinkages
+    }
+
+    /// Takes her as drawn come down by a sinkage more, and what she may be as what was measured leaves of it.
+    pub(super) fn narrow(&mut self, sinkage: Sinkage, within: &[Sinkage]) {
+        self.sinkages = within.iter().map(|s| s.less(sinkage)).collect();
+    }
+
+    /// How far a point may be higher or lower as she is not quite upright, m.
+    pub(super) fn heeled_m(&self, at: Vec3) -> f64 {
+        self.heel_rad * (at.y - self.pivot.y).abs()
+    }
+
     /// Height of the line athwart that she turns about over the ground, m: of her keel where it bears.
     pub(super) fn keel_m(&self) -> f64 {
         self.pivot.z

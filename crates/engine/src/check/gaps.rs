@@ -1,11 +1,11 @@
 //! Gaps at rest and at the bottom of the suspension's travel, held against what is asked.
 
 use crate::check::deviation::Deviation;
-use crate::check::{Worked, touches};
+use crate::check::{Worked, measured, touches};
 use crate::clearance::{self, Pair};
 use crate::findings::{Clearance, Finding, Place, RigPart, RigPartKind, Topic, Verdict, may_touch};
 use crate::hull::{Hull, HullPart};
-use crate::load::Required;
+use crate::load::{Load, Required};
 use crate::math::{Aabb, Pose, Vec3};
 use crate::parallel::each;
 use crate::quantity::{Basis, Quantity, Sentence};
@@ -98,6 +98,10 @@ struct Asking<'a> {
     rest: Pose,
     /// On the road as the rails see it, and as what stays down does.
     road: [Pose; 2],
+    /// What was measured of the gaps.
+    load: Option<&'a Load>,
+    /// What is meant to touch may be drawn this far into each other, m.
+    seated_m: f64,
     /// For each rig part, the hull parts that rest on it, or that it presses against, as meant.
     meant: Vec<Vec<usize>>,
 }
@@ -120,6 +124,8 @@ struct Judged {
     tolerance_m: f64,
     basis: Basis,
     verdict: Verdict,
+    /// What a measured gap says against it.
+    contradicted: Option<Sentence>,
 }
 
 impl Judged {
@@ -144,6 +150,8 @@ impl<'a> Asking<'a> {
             rig_tolerance_m: worked.rig.tolerance_m,
             rest: worked.trailer_from_hull,
             road: [road, frame * frame_from_trailer * road],
+            load: Some(worked.load),
+            seated_m: SEATED_M + worked.moved_m,
             meant: meant(worked),
         }
     }
@@ -230,7 +238,8 @@ impl<'a> Asking<'a> {
             let low = (!goes_down_with_her(kind) && (surely_m.is_nan() || surely_m <= matters_m))
                 .then(|| measure(&self.road[stays], pair, Some(on_hull)));
             if let Some(mut found) = self.judge(pair, rest, low) {
-                if found.verdict == Verdict::Clear && found.spare_m() < bound.tolerance_m {
+                let measured = self.is_measured(pair);
+                if !measured && found.verdict == Verdict::Clear && found.spare_m() < bound.tolerance_m {
                     self.look_farther(&mut found, pair, measure);
                 }
                 worst_m = worst_m.min(found.spare_m());
@@ -280,13 +289,21 @@ impl<'a> Asking<'a> {
     /// only not touch another.
     fn asked(&self, pair: Pair) -> (f64, Basis) {
         if self.is_meant(pair) {
-            return (-SEATED_M, Basis::Computed);
+            return (-self.seated_m, Basis::Computed);
         }
         let kind = self.parts[pair.rig_part].kind;
         if may_touch(self.hull.parts[pair.hull_part].kind, kind) {
             return (0.0, Basis::Computed);
         }
         asked(self.required, kind)
+    }
+
+    fn is_measured(&self, pair: Pair) -> bool {
+        let [hull, rig] = [
+            &self.hull.parts[pair.hull_part].name,
+            &self.parts[pair.rig_part].name,
+        ];
+        self.load.is_some_and(|load| measured::gap(load, hull, rig).is_some())
     }
 
     /// Whether the two are meant to rest on each other.
@@ -296,14 +313,22 @@ impl<'a> Asking<'a> {
 
     /// None for parts that rest on each other as meant.
     fn judge(&self, pair: Pair, rest: Clearance, low: Option<Clearance>) -> Option<Judged> {
+        let at_rest = rest.clone();
         let low = low.filter(|l| l.gap_m < rest.gap_m || l.gap_m.is_nan());
         let is_low = low.is_some();
         let worst = low.unwrap_or(rest);
-        if self.is_meant(pair) && worst.gap_m >= -SEATED_M {
+        let measured = self.load.and_then(|load| {
+            let hull = &self.hull.parts[pair.hull_part].name;
+            measured::gap(load, hull, &self.parts[pair.rig_part].name)
+        });
+        if measured.is_none() && self.is_meant(pair) && worst.gap_m >= -self.seated_m {
             return None;
         }
         let (gap_asked_m, basis) = self.asked(pair);
         let tolerance_m = self.tolerance_m(&worst, self.pose(pair, is_low));
+        if let Some(measured) = measured {
+            return Some(self.as_measured(pair, at_rest, worst, is_low, measured));
+        }
         Some(Judged {
             verdict: Verdict::at_least(worst.gap_m, gap_asked_m, tolerance_m),
             worst,
@@ -311,7 +336,36 @@ impl<'a> Asking<'a> {
             gap_asked_m,
             tolerance_m,
             basis,
+            contradicted: None,
         })
+    }
+
+    /// A pair whose gap was measured at rest: what it closes on the road is worked out still.
+    fn as_measured(
+        &self,
+        pair: Pair,
+        rest: Clearance,
+        worst: Clearance,
+        low: bool,
+        measured: (f64, f64),
+    ) -> Judged {
+        let (gap_asked_m, basis) = self.asked(pair);
+        let computed_m = self.tolerance_m(&rest, &self.rest);
+        let contradicted = measured::held_against(&rest, computed_m, measured);
+        let (measured_m, tolerance_m) = measured;
+        let gap_m = worst.gap_m - rest.gap_m + measured_m;
+        Judged {
+            verdict: match contradicted {
+                Some(_) => Verdict::Foul,
+                None => Verdict::at_least(gap_m, gap_asked_m, tolerance_m),
+            },
+            worst: Clearance { gap_m, ..worst },
+            low,
+            gap_asked_m,
+            tolerance_m,
+            basis,
+            contradicted,
+        }
     }
 
     fn pose(&self, pair: Pair, low: bool) -> &Pose {
@@ -374,7 +428,10 @@ impl<'a> Asking<'a> {
             Topic::Clearance,
             judged.verdict,
             format!("{} to {}", hull.name, rig.name),
-            says(hull, rig, worst, when),
+            match &judged.contradicted {
+                Some(contradicted) => contradicted.clone(),
+                None => says(hull, rig, worst, when),
+            },
         )
         .found(Quantity::length(worst.gap_m))
         .against(
@@ -521,6 +578,8 @@ mod tests {
             rig_tolerance_m: 0.01,
             rest: Pose::identity(),
             road: [Pose::identity(), down],
+            load: None,
+            seated_m: SEATED_M,
             meant: parts.iter().map(meant).collect(),
         }
     }

@@ -1,6 +1,6 @@
 //! What each beam and stack does: carries, stands short, or cannot be made.
 
-use crate::check::{Worked, zones};
+use crate::check::{Worked, measured, zones};
 use crate::findings::{Finding, Place, Support, Topic, Verdict};
 use crate::load::PlacedBeam;
 use crate::math::{Pose, Rot3, Vec3};
@@ -84,7 +84,8 @@ fn reach(
     };
     // What lies within the contact setting is taken up by timber and by the shims driven in on the
     // day; what lies beyond does not meet what is asked, whatever the tolerance might lend it.
-    let verdict = if worked.carries(touch.gap_m) {
+    let free = measured::seen_bearing(worked.load, index) == Some(false);
+    let verdict = if worked.carries(touch.gap_m) && !free {
         Verdict::Clear
     } else {
         Verdict::Foul
@@ -92,6 +93,7 @@ fn reach(
     let gap = touch.gap_m.max(0.0);
     let says = match verdict {
         Verdict::Clear => Sentence::new("carries the keel"),
+        _ if free => Sentence::new("carries nothing: somebody saw it stand free of the keel"),
         _ => Sentence::new("carries nothing: it stands")
             .length(gap)
             .words("below the keel"),

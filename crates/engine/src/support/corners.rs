@@ -11,8 +11,9 @@
 //! - Beyond, the signs are climbed: from the combinations that load one support or tilt the hull the most, one sign is
 //!   turned after another while that raises what is looked for. A test holds the climb against every combination.
 //!
-//! Inside the box nothing is worse than at its corners by more than rounding for up to three supports, since each load
-//! is then monotone in each height; for more a test searches the inside.
+//! Inside the box no load is worse than at its corners for up to three supports, since each is then monotone in each
+//! height. Sinkage may be, by a part of what the supports give, where one is first taken up and then takes over: a test
+//! holds that under a twentieth of its range.
 
 use std::collections::{BTreeSet, HashMap};
 

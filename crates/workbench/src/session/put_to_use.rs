@@ -220,6 +220,7 @@ fn first_load(hull: &Hull, rig: &Rig) -> Load {
         pads: pads(hull, rig, x_m),
         rail_top_m: rig.suspension.level_m,
         extra_weights: Vec::new(),
+        measured: Vec::new(),
         required: Required::default(),
     }
 }

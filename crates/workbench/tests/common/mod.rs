@@ -221,6 +221,7 @@ pub fn load() -> Load {
         }],
         rail_top_m: 1.0,
         extra_weights: Vec::new(),
+        measured: Vec::new(),
         required: Required::default(),
     }
 }

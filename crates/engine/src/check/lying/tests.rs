@@ -45,6 +45,7 @@ fn load(beams: Vec<PlacedBeam>) -> Load {
         pads: Vec::new(),
         rail_top_m: 0.75,
         extra_weights: Vec::new(),
+        measured: Vec::new(),
         required: Required::default(),
     }
 }
@@ -175,14 +176,13 @@ fn a_keel_beyond_what_the_blocks_stand_on_tips_them() {
         };
         let hull = Hull::new("boat", vec![part], facts).unwrap();
         let findings = check(&hull, &rig, &load(vec![stand(10), stand(3)]));
-        let tips = findings.finding("support-tips:0");
-        tips.map(|f| (f.verdict, f.found.unwrap().value))
+        // A stack that the keel tips at once carries nothing that could be worked out.
+        let stands = findings.finding("stand:0").map(|f| f.verdict);
+        stands.or(findings.finding("support-tips:0").map(|f| f.verdict))
     };
     // The keel ends 85 mm ahead of the stack's middle and bears on the last 15 mm of its top, 92.5 mm off the middle.
-    let (word, inside_m) = verdict(0.1).unwrap();
-    assert_eq!(word, Verdict::Foul);
-    assert!((inside_m + 0.0425).abs() < 0.003, "{inside_m}");
-    assert_eq!(verdict(0.19).map(|v| v.0), Some(Verdict::Tight));
+    assert_eq!(verdict(0.1), Some(Verdict::Foul));
+    assert_eq!(verdict(0.19), Some(Verdict::Tight));
     // As wide as the block: nothing hangs over.
     assert_eq!(verdict(0.2), None);
 }

@@ -77,6 +77,7 @@ fn load(beams: Vec<PlacedBeam>) -> Load {
         pads: Vec::new(),
         rail_top_m: 0.75,
         extra_weights: Vec::new(),
+        measured: Vec::new(),
         required: Required::default(),
     }
 }

@@ -115,7 +115,8 @@ proptest! {
         }
     }
 
-    /// Up to three supports nothing inside the box of deviations is worse than its corners.
+    /// Up to three supports no load inside the box of deviations is worse than at its corners, and no sinkage by more than a
+    /// twentieth of its range.
     #[test]
     fn inside_is_no_worse_than_the_corners_for_three(
         springs in springs(2..=3), along in 0.1..0.9_f64, weight in 1.0e4..2.0e5_f64,
@@ -136,7 +137,9 @@ proptest! {
                 let sunk = shared.sink_m + x * shared.turn_rad;
                 let ends = swept.sinkages.iter().map(|s| s.at(x));
                 let (low, high) = ends.fold((f64::MAX, f64::MIN), |(l, h), s| (l.min(s), h.max(s)));
-                prop_assert!(sunk >= low - 1e-9 && sunk <= high + 1e-9, "{} {} {}", sunk, low, high);
+                // A support that is taken up and then takes over turns the way she goes: by less than what they give.
+                let past = 0.05 * (high - low);
+                prop_assert!(sunk >= low - past && sunk <= high + past, "{} {} {}", sunk, low, high);
             }
         }
     }
