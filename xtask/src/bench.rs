@@ -1,5 +1,5 @@
-//! Times the engine: runs every Criterion bench, then prints the medians in one table, and the most memory that
-//! large scans take.
+//! Times the engine: runs every Criterion bench, then prints the medians in one table, the most memory that
+//! large scans take, and how wide stated tolerances are against what a search of their corners finds.
 
 use std::collections::BTreeSet;
 use std::fs;
@@ -49,6 +49,10 @@ pub fn run() -> Result<()> {
         "--all-features",
     ]);
     print!("\n{}", output(&mut memory)?);
+    let mut tolerances = cargo();
+    tolerances.args(["bench", "-p", "keelstead-tests", "--bench", "tolerances"]);
+    tolerances.args(["--all-features", "--", "--table"]);
+    print!("\n{}", output(&mut tolerances)?);
     Ok(())
 }
 

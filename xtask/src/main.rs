@@ -12,6 +12,7 @@ cargo xtask COMMAND
   setup --check    only say what is there and what is missing
   demo             open the demo in a window; without a display, draw every demo job into a folder
   test             all tests: the crates', then the page's in a real browser
+  test --long      the same, and what takes minutes: every verdict at every corner of the tolerances
   test --no-page   the crates' tests alone: no WebAssembly, no browser
   bench            time the engine and print the medians
   fuzz             feed every reader what a fuzzer makes, a minute each; needs a nightly compiler
@@ -41,6 +42,7 @@ fn dispatch(words: &[&str]) -> Result<()> {
         ["setup", "--check"] => setup::check(setup::ALL),
         ["demo"] => demo::run(),
         ["test"] => test::run(test::Extent::All),
+        ["test", "--long"] => test::run(test::Extent::Long),
         ["test", "--no-page"] => test::run(test::Extent::Crates),
         ["bench"] => bench::run(),
         ["fuzz", rest @ ..] => fuzz::run(rest),

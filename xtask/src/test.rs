@@ -20,11 +20,16 @@ pub const PACKAGES: [&str; 3] = [
 /// The tests in a browser, in nextest's words.
 const IN_BROWSER: &str = "package(keelstead-tests) and binary(page)";
 
+/// What takes minutes, and is left out unless it is asked for: its tests are marked as ignored.
+const LONG: &str = "package(keelstead-tests) and binary(corners)";
+
 /// How much to test.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Extent {
     /// Everything, the page in a browser too.
     All,
+    /// Everything, and what takes minutes.
+    Long,
     /// The crates alone: no WebAssembly, no browser.
     Crates,
 }
@@ -52,6 +57,14 @@ pub fn run(extent: Extent) -> Result<()> {
     if extent == Extent::Crates {
         return crates.and(examples);
     }
+    let long = if extent == Extent::Long {
+        step("every corner of what was stated", || {
+            let what = ["nextest", "run", "--no-fail-fast", "--run-ignored", "only"];
+            run_command(cargo().args(what).args(["-E", LONG]).args(PACKAGES))
+        })
+    } else {
+        Ok(())
+    };
     let page = web::run(web::After::Compare);
     // After a failed build an old page may stand there still, and would be tested in the new one's place.
     let browser = if page.is_ok() {
@@ -59,7 +72,7 @@ pub fn run(extent: Extent) -> Result<()> {
     } else {
         Ok(())
     };
-    let failures: Vec<_> = [crates, examples, page, browser]
+    let failures: Vec<_> = [crates, examples, long, page, browser]
         .into_iter()
         .filter_map(Result::err)
         .collect();

@@ -1,0 +1,151 @@
+//! That the search itself finds what is wrong, and that its shortcuts are none.
+
+use keelstead::findings::{Finding, Findings, Place};
+use keelstead::math::Vec3;
+
+use crate::search::job::{Job, demo_jobs};
+use crate::search::judge::{What, judge_said, kind};
+use crate::search::moved::{How, Mover, reshaped};
+use crate::search::random::Random;
+use crate::search::sets;
+use crate::search::stated::exact;
+
+/// What an engine would say that took every measurement as exact.
+fn said_as_if_exact(job: &Job) -> Findings {
+    exact(job).check()
+}
+
+#[test]
+fn an_engine_that_takes_measurements_as_exact_is_found_out() {
+    let job = Job::demo("petrel-easy");
+    let corners = sets::few(job.load.beams.len());
+    let outcome = judge_said(&job, &said_as_if_exact(&job), &corners, How::AtTheSeat);
+    let found: Vec<String> = outcome
+        .failures
+        .iter()
+        .filter(|f| f.what == What::ClearButFoul)
+        .map(|f| kind(&f.id))
+        .collect();
+    for of in ["share", "strength:beam"] {
+        assert!(found.iter().any(|k| k == of), "{of} not among {found:?}");
+    }
+}
+
+#[test]
+fn an_engine_that_takes_measurements_as_ten_times_worse_is_found_out() {
+    let job = Job::demo("petrel-easy");
+    let mut unsure = job.clone();
+    unsure.load.required.placing_tolerance_m *= 10.0;
+    unsure.rig.tolerance_m *= 10.0;
+    let corners = sets::few(job.load.beams.len());
+    let outcome = judge_said(&job, &unsure.check(), &corners, How::AtTheSeat);
+    let never = |f: &&crate::search::judge::Failure| f.what == What::TightButNever;
+    let found: Vec<String> = outcome.failures.iter().filter(never).map(|f| kind(&f.id)).collect();
+    assert!(found.iter().any(|k| k == "gap"), "{found:?}");
+}
+
+/// Petrel with her stacks 1 mm too high, too low and too high, 150 mm farther forward and 250 kg heavier than stated: all
+/// within what was stated. The loads come from an independent reckoning.
+#[test]
+fn petrel_within_her_own_tolerances() {
+    let job = Job::demo("petrel-easy");
+    let mut moved = exact(&job);
+    for (beam, off_m) in moved.load.beams.iter_mut().zip([0.001, -0.001, 0.001]) {
+        beam.shim_m += off_m;
+    }
+    moved.hull.centre.as_mut().unwrap().at.x_m += 0.150;
+    moved.hull.mass.as_mut().unwrap().mass_kg += 250.0;
+    let carrying = moved.check().carrying.unwrap();
+    let [aft, middle, fore] = [0, 1, 2].map(|i| carrying.supports[i].load_n);
+    println!("{aft} {middle} {fore}");
+    assert!((fore - 37.0e3).abs() < 0.1e3, "{fore} N forward");
+    assert_eq!(middle, 0.0);
+    assert!(aft > 0.0);
+}
+
+/// Loads, trim and gaps with each measurement moved in its own document (vertices of the hull, sills of pockets, shims)
+/// are those with all of them moved at the seats.
+#[test]
+fn heights_moved_at_the_seat_are_those_moved_each_in_its_document() {
+    let mut random = Random::new(1);
+    for job in demo_jobs() {
+        let mover = Mover::new(&job);
+        for corner in sets::anywhere(job.load.beams.len(), 4, &mut random) {
+            let [seat, each] = [How::AtTheSeat, How::Each].map(|how| mover.at(&corner, how).check());
+            let says = corner.says(&mover.stated);
+            alike(&job.name, &says, &seat, &each);
+        }
+    }
+}
+
+fn alike(job: &str, corner: &str, seat: &Findings, each: &Findings) {
+    let height = |f: &Findings| f.trailer_from_hull.translation.z_m;
+    let off_m = (height(seat) - height(each)).abs();
+    let turned_rad = (seat.trim_rad - each.trim_rad).abs();
+    println!("{job} at {corner}: {off_m} m, {turned_rad} rad");
+    assert!(off_m < 0.5e-3, "{job} at {corner}: {off_m} m higher or lower");
+    assert!(turned_rad < 0.2e-3, "{job} at {corner}: turned by {turned_rad} rad");
+    let loads = |f: &Findings| -> Vec<f64> {
+        let carrying = f.carrying.as_ref();
+        carrying.map_or(Vec::new(), |c| c.supports.iter().map(|s| s.load_n).collect())
+    };
+    for (a, b) in loads(seat).iter().zip(&loads(each)) {
+        println!("   {a} {b}");
+    }
+}
+
+/// A part of the rig moved towards the boat, and her skin moved towards the part, close the gap by just so much: asking for
+/// more is the same.
+#[test]
+fn asking_for_more_is_moving_the_part_nearer() {
+    const RIG_M: f64 = 0.004;
+    const SHAPE_M: f64 = 0.003;
+    let job = exact(&Job::demo("petrel-easy"));
+    let before = job.check();
+    let mut tried = 0;
+    for finding in before.list.iter().filter(|f| kind(&f.id) == "gap") {
+        let Some(Place::Between { hull, rig }) = finding.place else {
+            continue;
+        };
+        let away = (hull.vec() - rig.vec()).normalize();
+        let mut moved = job.clone();
+        if !move_part(&mut moved, finding, away * RIG_M) {
+            continue;
+        }
+        let pose = before.trailer_from_hull.pose();
+        let (at, towards) = (pose.inverse() * hull.vec(), pose.rotation.inverse() * -away);
+        moved.hull = reshaped(&job.hull, &|v| {
+            let out = ((v - at).length() / 0.5 - 1.0).clamp(0.0, 1.0);
+            towards * SHAPE_M * (0.5 + 0.5 * (std::f64::consts::PI * out).cos())
+        });
+        let found = |f: &Finding| f.found.unwrap().value;
+        let after = moved.check();
+        let Some(now) = after.finding(&finding.id) else {
+            continue;
+        };
+        let closed_m = found(finding) - found(now);
+        assert!(
+            (closed_m - RIG_M - SHAPE_M).abs() < 0.2e-3,
+            "{}: closed by {closed_m} m",
+            finding.id
+        );
+        tried += 1;
+    }
+    assert!(tried >= 3, "only {tried} parts tried");
+}
+
+/// Moves the member or mudguard of a gap, the frame being level; false where it is another part.
+fn move_part(job: &mut Job, finding: &Finding, by: Vec3) -> bool {
+    let name = finding.id.splitn(3, ':').nth(2).unwrap_or_default();
+    for member in job.rig.members.iter_mut().filter(|m| m.name == name) {
+        member.from = (member.from.vec() + by).into();
+        member.to = (member.to.vec() + by).into();
+        return true;
+    }
+    for guard in job.rig.mudguards.iter_mut().filter(|g| g.name == name) {
+        guard.min = (guard.min.vec() + by).into();
+        guard.max = (guard.max.vec() + by).into();
+        return true;
+    }
+    false
+}
