@@ -7,8 +7,10 @@ mod search;
 #[path = "corners/proof.rs"]
 mod proof;
 
+use std::collections::BTreeMap;
+
 use search::job::{Job, demo_jobs};
-use search::judge::{Outcome, judge};
+use search::judge::{Outcome, judge, kind, losses};
 use search::made::{made_jobs, random_job};
 use search::moved::{Corner, How};
 use search::sets;
@@ -28,7 +30,7 @@ fn hold(jobs: impl IntoIterator<Item = Job>, corners: impl Fn(&Job) -> Vec<Corne
 }
 
 fn every(job: &Job) -> Vec<Corner> {
-    sets::all(job.load.beams.len())
+    sets::thorough(job.load.beams.len())
 }
 
 fn few(job: &Job) -> Vec<Corner> {
@@ -60,4 +62,55 @@ fn made_jobs_hold_at_every_corner() {
 #[ignore = "takes minutes: cargo xtask test --long"]
 fn random_jobs_hold_at_every_corner() {
     hold((0..RANDOM).map(random_job), every);
+}
+
+/// What of each finding is lost at its worst, as the few corners find it over what the thorough search finds: where the
+/// same stacks carry, nearly all.
+#[test]
+#[ignore = "takes minutes: cargo xtask test --long"]
+fn the_few_corners_find_what_a_thorough_search_finds() {
+    let jobs = demo_jobs().into_iter().chain(made_jobs()).chain((0..12).map(random_job));
+    let mut rows: BTreeMap<String, Vec<(f64, String)>> = BTreeMap::new();
+    for job in jobs {
+        let stacks = job.load.beams.len();
+        let few = most_lost(&losses(&job, &sets::few(stacks)));
+        for (name, most) in most_lost(&losses(&job, &sets::thorough(stacks))) {
+            if most > 1e-4 {
+                let part = few.get(&name).copied().unwrap_or(0.0) / most;
+                let kind = if name.starts_with("gap") { "gap".to_owned() } else { kind(&name) };
+                rows.entry(kind).or_default().push((part, format!("{}: {name}", job.name)));
+            }
+        }
+    }
+    for (kind, row) in &mut rows {
+        row.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let low = row.iter().filter(|r| r.0 < 0.98).count();
+        println!("{kind:<20} of {:>4} figures {low:>4} below 0.98, median {:.3}", row.len(), row[row.len() / 2].0);
+        for (part, name) in row.iter().take(3).filter(|r| r.0 < 0.98) {
+            println!("    {part:.3} {name}");
+        }
+    }
+}
+
+fn most_lost(lost: &[BTreeMap<String, f64>]) -> BTreeMap<String, f64> {
+    let mut most: BTreeMap<String, f64> = BTreeMap::new();
+    for (name, lost) in lost.iter().flatten() {
+        let entry = most.entry(name.clone()).or_insert(*lost);
+        *entry = entry.max(*lost);
+    }
+    most
+}
+
+#[test]
+#[ignore = "analysis"]
+fn bases() {
+    for job in made_jobs().into_iter().chain((0..12).map(random_job)) {
+        let f = job.check();
+        let mut n = [0; 4];
+        for x in &f.list { n[x.verdict as usize] += 1; }
+        println!("{}: foul {} unknown {} tight {} clear {}", job.name, n[0], n[1], n[2], n[3]);
+        for x in f.list.iter().filter(|x| x.verdict != keelstead::findings::Verdict::Clear) {
+            println!("    {} {}", x.id, search::judge::told(x));
+        }
+    }
 }

@@ -31,7 +31,11 @@ pub fn at_the_edge(job: &mut Job, over: f64) {
     if let Some(holds) = findings.finding("steady:rollover").and_then(|f| found_and(f, -1.0 - over)) {
         job.load.required.steadying.rollover_g = holds.clamp(0.0, 2.0);
     }
-    strengths(job, &findings, 1.0 - over);
+    // What the load at rest and the load of the road ask takes turns to govern.
+    for _ in 0..3 {
+        let findings = job.check();
+        strengths(job, &findings, 1.0 - over);
+    }
     pads(job, over);
 }
 
@@ -97,16 +101,7 @@ fn strengths(job: &mut Job, findings: &Findings, part: f64) {
 
 /// Ratings and a turn that the pads only just hold.
 fn pads(job: &mut Job, over: f64) {
-    let findings = job.check();
-    let mut turn = None;
-    if let Some(hold) = findings.finding("steady:hold").and_then(|f| found_and(f, -1.0 - over)) {
-        turn = Some(hold.clamp(0.05, 1.0));
-    }
-    if let Some(lateral_g) = turn {
-        let steadying = &mut job.load.required.steadying;
-        steadying.lateral_g = lateral_g;
-        steadying.working_lateral_g = steadying.working_lateral_g.min(lateral_g);
-    }
+    turn(job, over);
     let findings = job.check();
     let worst = findings
         .list
@@ -119,5 +114,26 @@ fn pads(job: &mut Job, over: f64) {
             pad.rating_n = pad.rating_n.map(|n| n * worst);
         }
         job.load.required.steadying.hull_pressure_pa *= worst;
+    }
+    // Pads of less rating hold less.
+    turn(job, over);
+}
+
+fn turn(job: &mut Job, over: f64) {
+    let mut findings = job.check();
+    if findings.finding("steady:hold").is_some_and(|f| f.found.is_none()) {
+        // Not held at all: less is asked until it is.
+        let steadying = &mut job.load.required.steadying;
+        steadying.lateral_g = 0.05;
+        steadying.working_lateral_g = 0.05;
+        steadying.wind_m_s = 8.0;
+        steadying.cross_slope_rad = 0.01;
+        findings = job.check();
+    }
+    let holds = findings.finding("steady:hold");
+    if let Some(holds) = holds.and_then(|f| found_and(f, -1.0 - over)) {
+        let steadying = &mut job.load.required.steadying;
+        steadying.lateral_g = holds.clamp(0.05, 1.0);
+        steadying.working_lateral_g = steadying.working_lateral_g.min(steadying.lateral_g);
     }
 }

@@ -300,6 +300,30 @@ fn worst(mover: &Mover, corners: &[Corner], how: How) -> BTreeMap<String, Worst>
     all
 }
 
+/// How much is lost of what there is more than asked, for each question, at each corner.
+pub fn losses(job: &Job, corners: &[Corner]) -> Vec<BTreeMap<String, f64>> {
+    let mover = Mover::new(job);
+    let of = |findings: &Findings| {
+        let mut least: BTreeMap<String, f64> = BTreeMap::new();
+        for finding in findings.list.iter().filter(|f| asked_of_corners(&f.id)) {
+            if let Some(spare) = spare(finding) {
+                let entry = least.entry(question(&finding.id)).or_insert(spare);
+                *entry = entry.min(spare);
+            }
+        }
+        least
+    };
+    let before = of(&mover.at(&Corner::middle(mover.stacks()), How::AtTheSeat).check());
+    in_parallel(corners, |corner| {
+        let now = of(&mover.at(corner, How::AtTheSeat).check());
+        let lost = now.into_iter().filter_map(|(name, spare)| {
+            let lost = before.get(&name)? - spare;
+            Some((name, lost))
+        });
+        lost.collect()
+    })
+}
+
 struct Said<'a> {
     job: &'a Job,
     mover: &'a Mover,
@@ -422,7 +446,7 @@ impl Said<'_> {
 }
 
 /// Verdict, sentence and figures of a finding.
-fn told(finding: &Finding) -> String {
+pub fn told(finding: &Finding) -> String {
     let spans = finding.says.0.iter().map(|span| match span {
         Span::Words(words) => words.clone(),
         Span::Figure(figure) => format!("{:.4}", figure.value),

@@ -1,11 +1,14 @@
 //! That the search itself finds what is wrong, and that its shortcuts are none.
 
 use keelstead::findings::{Finding, Findings, Place};
+use keelstead::hull::PartKind;
 use keelstead::math::Vec3;
+use keelstead::rig::Member;
+use keelstead::standing::trailer_from_frame;
 
 use crate::search::job::{Job, demo_jobs};
 use crate::search::judge::{What, judge_said, kind};
-use crate::search::moved::{How, Mover, reshaped};
+use crate::search::moved::{Corner, How, Mover, reshaped};
 use crate::search::random::Random;
 use crate::search::sets;
 use crate::search::stated::exact;
@@ -17,7 +20,7 @@ fn said_as_if_exact(job: &Job) -> Findings {
 
 #[test]
 fn an_engine_that_takes_measurements_as_exact_is_found_out() {
-    let job = Job::demo("petrel-easy");
+    let job = under_the_bow(Job::demo("petrel-easy"), 0.046);
     let corners = sets::few(job.load.beams.len());
     let outcome = judge_said(&job, &said_as_if_exact(&job), &corners, How::AtTheSeat);
     let found: Vec<String> = outcome
@@ -26,7 +29,7 @@ fn an_engine_that_takes_measurements_as_exact_is_found_out() {
         .filter(|f| f.what == What::ClearButFoul)
         .map(|f| kind(&f.id))
         .collect();
-    for of in ["share", "strength:beam"] {
+    for of in ["gap", "strength:beam", "support"] {
         assert!(found.iter().any(|k| k == of), "{of} not among {found:?}");
     }
 }
@@ -42,6 +45,56 @@ fn an_engine_that_takes_measurements_as_ten_times_worse_is_found_out() {
     let never = |f: &&crate::search::judge::Failure| f.what == What::TightButNever;
     let found: Vec<String> = outcome.failures.iter().filter(never).map(|f| kind(&f.id)).collect();
     assert!(found.iter().any(|k| k == "gap"), "{found:?}");
+}
+
+/// The job with a member across the rig under the bow, this far from the skin.
+fn under_the_bow(mut job: Job, gap_m: f64) -> Job {
+    const DEEP_M: f64 = 0.1;
+    let pose = job.check().trailer_from_hull.pose();
+    let body = job.hull.body_bounds();
+    let x = body.maxs.x - 0.5;
+    let bodies = job.hull.parts.iter().filter(|p| p.kind == PartKind::Body);
+    let z = bodies.filter_map(|p| p.mesh.lowest_surface(x, 0.0)).reduce(f64::min).unwrap();
+    let at = trailer_from_frame(&job.rig, job.load.rail_top_m).inverse() * (pose * Vec3::new(x, 0.0, z));
+    let mut down_m = gap_m;
+    // The skin slopes: the member goes down until the gap is as asked.
+    for _ in 0..20 {
+        let middle = at - Vec3::Z * (down_m + DEEP_M / 2.0);
+        job.rig.members.retain(|m| m.name != UNDER);
+        job.rig.members.push(Member {
+            name: UNDER.into(),
+            from: (middle - Vec3::Y * 0.3).into(),
+            to: (middle + Vec3::Y * 0.3).into(),
+            width_m: 0.1,
+            depth_m: DEEP_M,
+        });
+        let findings = job.check();
+        let ends_with = |f: &&Finding| f.id.starts_with("gap") && f.id.ends_with(UNDER);
+        let found_m = findings.list.iter().find(ends_with).and_then(|f| f.found).unwrap().value;
+        down_m += gap_m - found_m;
+    }
+    job
+}
+
+const UNDER: &str = "member under the bow";
+
+/// A member 46 mm from Petrel's bow, where 25 mm are asked: within what was stated it is far nearer. The two figures are
+/// those of an independent reckoning with the keel 5 mm off at the end stacks, and stacks 1 mm off beside.
+#[test]
+fn a_member_under_petrels_bow() {
+    let job = under_the_bow(Job::demo("petrel-easy"), 0.046);
+    let mover = Mover::new(&job);
+    let lowest = Corner {
+        heights: vec![1.0, 0.0, -1.0],
+        ..Corner::middle(3)
+    };
+    let at = |part: f64| {
+        let findings = mover.at(&lowest.times(part), How::AtTheSeat).check();
+        let found = findings.list.iter().find(|f| f.id.ends_with(UNDER)).unwrap();
+        found.found.unwrap().value
+    };
+    println!("{} {}", at(5.0 / 11.0), at(1.0));
+    assert!(at(1.0) < 0.025);
 }
 
 /// Petrel with her stacks 1 mm too high, too low and too high, 150 mm farther forward and 250 kg heavier than stated: all
