@@ -140,13 +140,15 @@ fn made(name: &str, like: &str, beam: &str, seats: &[Seat], change: impl Fn(&mut
         keel_over_rail_m: 0.0,
         trim_rad: 0.0,
     });
+    // Room for shims under low boats; high ones as low as the stacks stay stout.
+    let higher_m = if stance.keel_over_rail_m < 0.2 { 0.03 } else { -0.05 };
     let plan = Plan {
         name,
         like,
         beam,
         seats,
         x_m: demo.load.stand.x_m,
-        over_rail_m: stance.keel_over_rail_m + 0.03,
+        over_rail_m: stance.keel_over_rail_m + higher_m,
         trim_rad: stance.trim_rad,
     };
     let mut job = plan.job().unwrap_or_else(|| panic!("{name} cannot be stacked"));
@@ -293,7 +295,7 @@ fn vary(job: &mut Job, random: &mut Random) {
     stand.heel_rad += random.within(-0.01, 0.01);
     for beam in &mut job.load.beams {
         beam.stack_y_m += random.within(-0.02, 0.02);
-        beam.shim_m = (beam.shim_m + random.within(-0.002, 0.002)).max(0.0);
+        beam.shim_m = (beam.shim_m + random.within(-0.001, 0.001)).max(0.0);
     }
     for i in 0..random.one_of(3) {
         let reach = job.hull.bounds.maxs.x;
