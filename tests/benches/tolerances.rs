@@ -7,7 +7,8 @@
 mod search;
 
 use search::job::demo_jobs;
-use search::judge::{Outcome, judge};
+use search::judge::judge;
+use search::outcome::Outcome;
 use search::made::{made_jobs, random_job};
 use search::moved::How;
 use search::{sets, table};

@@ -10,13 +10,18 @@ mod proof;
 use std::collections::BTreeMap;
 
 use search::job::{Job, demo_jobs};
-use search::judge::{Outcome, judge, kind, losses};
+use search::claims::{kind, told};
+use search::judge::{judge, losses};
+use search::outcome::Outcome;
 use search::made::{made_jobs, random_job};
 use search::moved::{Corner, How};
 use search::sets;
 
 /// Random jobs of the long run.
 const RANDOM: u64 = 200;
+
+/// Names another count, to try less.
+const RANDOM_COUNT: &str = "KEELSTEAD_CORNERS";
 
 /// Fails, with a work list, where a verdict does not hold.
 fn hold(jobs: impl IntoIterator<Item = Job>, corners: impl Fn(&Job) -> Vec<Corner>) {
@@ -61,7 +66,8 @@ fn made_jobs_hold_at_every_corner() {
 #[test]
 #[ignore = "takes minutes: cargo xtask test --long"]
 fn random_jobs_hold_at_every_corner() {
-    hold((0..RANDOM).map(random_job), every);
+    let count = std::env::var(RANDOM_COUNT).ok().and_then(|n| n.parse().ok());
+    hold((0..count.unwrap_or(RANDOM)).map(random_job), every);
 }
 
 /// What of each finding is lost at its worst, as the few corners find it over what the thorough search finds: where the
@@ -103,6 +109,16 @@ fn most_lost(lost: &[BTreeMap<String, f64>]) -> BTreeMap<String, f64> {
 
 #[test]
 #[ignore = "analysis"]
+fn table() {
+    let mut all = Outcome::default();
+    for job in demo_jobs().into_iter().chain(made_jobs()) {
+        all.add(judge(&job, &sets::few(job.load.beams.len()), How::AtTheSeat));
+    }
+    println!("{}", search::table::table(&all));
+}
+
+#[test]
+#[ignore = "analysis"]
 fn bases() {
     for job in made_jobs().into_iter().chain((0..12).map(random_job)) {
         let f = job.check();
@@ -110,7 +126,7 @@ fn bases() {
         for x in &f.list { n[x.verdict as usize] += 1; }
         println!("{}: foul {} unknown {} tight {} clear {}", job.name, n[0], n[1], n[2], n[3]);
         for x in f.list.iter().filter(|x| x.verdict != keelstead::findings::Verdict::Clear) {
-            println!("    {} {}", x.id, search::judge::told(x));
+            println!("    {} {}", x.id, told(x));
         }
     }
 }

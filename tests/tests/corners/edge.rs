@@ -4,7 +4,7 @@ use keelstead::findings::{Check, Finding, Findings, RigPartKind};
 use keelstead::load::Required;
 
 use super::job::Job;
-use super::judge::kind;
+use super::claims::kind;
 
 /// Asks for what is there less the stated tolerance and this part of it, of everything that can be asked for.
 pub fn at_the_edge(job: &mut Job, over: f64) {

@@ -1,70 +1,17 @@
 //! What was said of the documents as they stand, against what the corners say.
 
 use std::collections::BTreeMap;
-use std::fmt;
 
 use keelstead::findings::{Finding, Findings, Verdict};
-use keelstead::quantity::{Quantity, Span};
 
+use super::claims::{asked_of_corners, kind, question, spare, tight_by_tolerance, told};
 use super::job::Job;
 use super::moved::{Corner, How, Mover};
+use super::outcome::{Failure, Outcome, WIDER, What, Width};
+use super::parallel::in_parallel;
 
-/// A tolerance may be so much wider than what the corners find before it takes away what is there.
-pub const WIDER: f64 = 1.15;
-
-/// Lengths and ratios that differ by less are the same.
+/// Figures that differ by less are the same.
 const SAME: f64 = 1e-6;
-
-/// What a finding is about, for the table and the work list: the id without whom it is about.
-pub fn kind(id: &str) -> String {
-    let mut words = id.split(':');
-    let first = words.next().unwrap_or_default();
-    match (first, words.next()) {
-        ("strength" | "steady" | "size" | "weight" | "balance" | "lifting" | "carry", Some(of))
-            if !of.starts_with(|c: char| c.is_ascii_digit()) =>
-        {
-            format!("{first}:{of}")
-        }
-        _ => first.to_owned(),
-    }
-}
-
-/// Whether a question is put to the corners at all.
-///
-/// Left out: a wish about the stance, which is judged for the documents as drawn; contradictions between documents; what
-/// the sources of a weight say of each other; and slings, whose marks are no measurement of how the boat stands.
-fn asked_of_corners(id: &str) -> bool {
-    let kind = kind(id);
-    !["stance", "input", "weighed", "lifting", "use", "taped"].contains(&kind.as_str())
-}
-
-/// The question a finding answers. Of gaps only the worst of each rig part is told while it is clear, so that the rig
-/// part is what was asked about.
-fn question(id: &str) -> String {
-    match id.strip_prefix("gap:").and_then(|rest| rest.split_once(':')) {
-        Some((_, rig_part)) => format!("gap to {rig_part}"),
-        None => id.to_owned(),
-    }
-}
-
-/// How much more there is than asked, in the finding's unit; negative where it is foul. None where no figures stand.
-pub fn spare(finding: &Finding) -> Option<f64> {
-    let (found, asked) = (finding.found?.value, finding.required?.value);
-    let less_is_better = ["strength", "size", "weight", "keel", "steady:pad", "steady:rest"];
-    let less = less_is_better.iter().any(|of| finding.id.starts_with(of));
-    Some(if less { asked - found } else { found - asked })
-}
-
-/// Whether a tight finding is tight for its tolerance, and not by a rule.
-fn tight_by_tolerance(finding: &Finding) -> bool {
-    let by_figures = spare(finding)
-        .zip(finding.tolerance)
-        .is_some_and(|(spare, tolerance)| {
-            spare >= 0.0 && tolerance.value > 0.0 && spare - tolerance.value < 0.0
-        });
-    let by_words = ["share", "support", "keep-off"].contains(&kind(&finding.id).as_str());
-    by_figures || by_words
-}
 
 /// What the corners say of one question.
 #[derive(Debug, Clone)]
@@ -75,132 +22,6 @@ struct Worst {
     foul: Option<(usize, Finding)>,
     /// The same of unknown.
     unknown: Option<(usize, Finding)>,
-}
-
-/// A verdict that does not hold.
-#[derive(Debug, Clone)]
-pub struct Failure {
-    pub job: String,
-    pub id: String,
-    pub what: What,
-    /// What was said of the documents as they stand.
-    pub said: String,
-    /// Where that does not hold, and what is said there.
-    pub corner: String,
-    /// How bad: what is missing at the corner in parts of what is asked or of the tolerance, to sort by.
-    pub by: f64,
-}
-
-/// In which way a verdict does not hold.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum What {
-    /// It was clear, and is foul at a corner.
-    ClearButFoul,
-    /// Nothing was said, which reads as clear, and it is foul at a corner.
-    SilentButFoul,
-    /// It was clear, and is unknown at a corner.
-    ClearButUnknown,
-    /// It was tight, and is foul at no corner, nor at one [`WIDER`].
-    TightButNever,
-}
-
-impl What {
-    fn word(self) -> &'static str {
-        match self {
-            Self::ClearButFoul => "clear, but foul at a corner",
-            Self::SilentButFoul => "nothing said, but foul at a corner",
-            Self::ClearButUnknown => "clear, but unknown at a corner",
-            Self::TightButNever => "tight, but foul at no corner",
-        }
-    }
-}
-
-impl fmt::Display for Failure {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(
-            f,
-            "{}: {}: {}\n    said:   {}\n    corner: {}",
-            self.job,
-            self.id,
-            self.what.word(),
-            self.said,
-            self.corner
-        )
-    }
-}
-
-/// A stated tolerance and what the corners find.
-#[derive(Debug, Clone)]
-pub struct Width {
-    pub job: String,
-    pub id: String,
-    pub verdict: Verdict,
-    pub spare: f64,
-    pub stated: f64,
-    pub found: f64,
-    pub corner: String,
-}
-
-impl Width {
-    pub fn ratio(&self) -> f64 {
-        self.stated / self.found
-    }
-}
-
-/// What came of a job.
-#[derive(Debug, Clone, Default)]
-pub struct Outcome {
-    pub failures: Vec<Failure>,
-    pub widths: Vec<Width>,
-    /// How many findings were asked of the corners, by their verdict.
-    pub clear: usize,
-    pub tight: usize,
-    /// Foul or unknown already: nothing to be proven.
-    pub skipped: usize,
-    pub checks: usize,
-}
-
-impl Outcome {
-    pub fn add(&mut self, other: Self) {
-        self.failures.extend(other.failures);
-        self.widths.extend(other.widths);
-        self.clear += other.clear;
-        self.tight += other.tight;
-        self.skipped += other.skipped;
-        self.checks += other.checks;
-    }
-
-    /// A work list: of each kind of finding, and each way in which its verdict does not hold, how often, and the worst.
-    pub fn report(&self) -> String {
-        let mut kinds: BTreeMap<(String, What), Vec<&Failure>> = BTreeMap::new();
-        for failure in &self.failures {
-            let key = (kind(&failure.id), failure.what);
-            kinds.entry(key).or_default().push(failure);
-        }
-        let mut text = String::new();
-        for ((kind, what), mut failures) in kinds {
-            failures.sort_by(|a, b| b.by.total_cmp(&a.by));
-            let count = failures.len();
-            text += &format!("\n{kind}: {}: {count}\n", what.word());
-            let told = if std::env::var_os("CORNERS_ALL").is_some() {
-                count
-            } else {
-                1
-            };
-            for failure in &failures[..told] {
-                text += &format!("  {failure}\n");
-            }
-        }
-        text += &format!(
-            "\n{} checks: {} clear and {} tight findings asked, {} foul or unknown already; {} do not hold\n",
-            self.checks,
-            self.clear,
-            self.tight,
-            self.skipped,
-            self.failures.len()
-        );
-        text
-    }
 }
 
 /// Checks the job at each corner and says which verdicts do not hold.
@@ -249,7 +70,7 @@ fn needs_wider(base: &Findings, worst: &BTreeMap<String, Worst>) -> bool {
         f.verdict == Verdict::Tight
             && asked_of_corners(&f.id)
             && tight_by_tolerance(f)
-            && worst.get(&question(&f.id)).is_none_or(|w| w.foul.is_none())
+            && worst.get(&f.id).is_none_or(|w| w.foul.is_none())
     })
 }
 
@@ -372,7 +193,14 @@ impl Said<'_> {
             return None;
         }
         let foul = |all: &BTreeMap<String, Worst>| {
-            let of = [finding.id.clone(), question(&finding.id)];
+            let mut of = vec![finding.id.clone(), question(&finding.id)];
+            if let ("share" | "support", Some((_, beam))) =
+                (kind(&finding.id).as_str(), finding.id.split_once(':'))
+            {
+                // A stack that carries nothing is said under either name, and a hull that tips under its own.
+                of.extend([format!("share:{beam}"), format!("support:{beam}")]);
+                of.extend(["balance".to_owned(), "carry".to_owned()]);
+            }
             of.iter()
                 .any(|name| all.get(name).is_some_and(|w| w.foul.is_some()))
         };
@@ -421,7 +249,7 @@ impl Said<'_> {
             let Some(foul) = &worst.foul else { continue };
             let id = &foul.1.id;
             // Of a rig part that is not a pair's own name, the pair tells.
-            if name != id || self.base.finding(id).is_some() || self.covered(id) {
+            if name != id || self.base.finding(id).is_some() || self.covered(&foul.1) {
                 continue;
             }
             let said = "nothing".to_owned();
@@ -430,52 +258,41 @@ impl Said<'_> {
         list
     }
 
-    /// Whether the same question had been answered by something else than clear under another name.
-    fn covered(&self, id: &str) -> bool {
-        let same: &[&str] = match kind(id).as_str() {
-            // One stack that is left, or none: the others were said not to be sure.
-            "support" | "carry" => &["support", "share", "balance", "carry"],
-            "share" => &["support", "share", "balance"],
-            _ => &[],
+    /// Whether the same question had been answered by something else than clear, under this name or another.
+    fn covered(&self, finding: &Finding) -> bool {
+        let id = &finding.id;
+        let unclear = |of: &dyn Fn(&Finding) -> bool| {
+            let list = &self.base.list;
+            list.iter().any(|f| f.verdict != Verdict::Clear && of(f))
         };
-        self.base.list.iter().any(|f| {
-            f.verdict != Verdict::Clear
-                && (question(&f.id) == question(id) || same.contains(&kind(&f.id).as_str()))
-        })
+        let of_kinds = |kinds: &[&str]| unclear(&|f| kinds.contains(&kind(&f.id).as_str()));
+        let named = |names: &[String]| unclear(&|f| names.contains(&f.id));
+        unclear(&|f| question(&f.id) == question(id))
+            || match kind(id).as_str() {
+                // One stack that is left, or none: the others were said not to be sure.
+                "support" | "carry" => of_kinds(&["support", "share", "balance", "carry"]),
+                "share" => of_kinds(&["support", "share", "balance"]),
+                "gap" => named(&self.what_stands_there(finding)),
+                _ => false,
+            }
+    }
+
+    /// Findings on what a rig part belongs to: a pad that may not reach stands elsewhere then, and a keel rests on the
+    /// blocks of a stack of which it was not sure whether it carries.
+    fn what_stands_there(&self, finding: &Finding) -> Vec<String> {
+        let name = finding.id.splitn(3, ':').nth(2);
+        let mut parts = self.base.rig_parts.iter();
+        let Some(part) = parts.find(|p| Some(p.name.as_str()) == name) else {
+            return Vec::new();
+        };
+        let pad = part.pad.and_then(|pad| self.base.pads.get(pad));
+        let rests = finding.required.is_some_and(|asked| asked.value == 0.0);
+        let beam = part.beam.filter(|_| rests);
+        pad.map(|pad| format!("pad:{}", pad.name))
+            .into_iter()
+            .chain(beam.map(|beam| format!("support:{beam}")))
+            .chain(beam.map(|beam| format!("share:{beam}")))
+            .collect()
     }
 }
 
-/// Verdict, sentence and figures of a finding.
-pub fn told(finding: &Finding) -> String {
-    let spans = finding.says.0.iter().map(|span| match span {
-        Span::Words(words) => words.clone(),
-        Span::Figure(figure) => format!("{:.4}", figure.value),
-    });
-    let says: String = spans.collect();
-    let mut told = format!("{}: {says}", finding.verdict.word());
-    let figure = |q: Option<Quantity>| {
-        q.map_or("-".to_owned(), |q| format!("{:.4}", q.value))
-    };
-    told.push_str(&format!(
-        " (found {}, asked {}, tolerance {})",
-        figure(finding.found),
-        figure(finding.required),
-        figure(finding.tolerance)
-    ));
-    told
-}
-
-/// The same in the same order, on as many threads as there are cores.
-pub fn in_parallel<T: Sync, U: Send>(items: &[T], work: impl Fn(&T) -> U + Sync) -> Vec<U> {
-    let threads = std::thread::available_parallelism().map_or(1, usize::from);
-    let share = items.len().div_ceil(threads).max(1);
-    std::thread::scope(|scope| {
-        let work = &work;
-        let runs: Vec<_> = items
-            .chunks(share)
-            .map(|run| scope.spawn(move || run.iter().map(work).collect::<Vec<U>>()))
-            .collect();
-        let done = runs.into_iter().flat_map(|run| run.join().unwrap());
-        done.collect()
-    })
-}

@@ -8,7 +8,7 @@ use keelstead::rig::BlockStock;
 
 use super::edge::at_the_edge;
 use super::job::Job;
-use super::judge::kind;
+use super::claims::kind;
 use super::random::Random;
 
 /// How far over the edge of clear: a part of the stated tolerance.

@@ -8,17 +8,21 @@
 //! - [`stated`]: what was stated of each measurement, and how far off it may be
 //! - [`moved`]: the documents with every measurement moved
 //! - [`sets`]: which corners suffice, and why
-//! - [`judge`]: what was said against what the corners say
+//! - [`claims`]: what a finding claims
+//! - [`judge`], [`outcome`]: what was said against what the corners say, and a work list of what does not hold
 //! - [`made`], [`edge`]: jobs beside the demo's, with what is asked put at the edge of what is there
 //! - [`table`]: stated tolerances over what the corners find
 
 #![allow(dead_code, clippy::unwrap_used)]
 
+pub mod claims;
 pub mod edge;
 pub mod job;
 pub mod judge;
 pub mod made;
 pub mod moved;
+pub mod outcome;
+pub mod parallel;
 pub mod random;
 pub mod sets;
 pub mod stated;

@@ -7,7 +7,9 @@ use keelstead::rig::Member;
 use keelstead::standing::trailer_from_frame;
 
 use crate::search::job::{Job, demo_jobs};
-use crate::search::judge::{What, judge_said, kind};
+use crate::search::claims::kind;
+use crate::search::judge::judge_said;
+use crate::search::outcome::{Failure, What};
 use crate::search::moved::{Corner, How, Mover, reshaped};
 use crate::search::random::Random;
 use crate::search::sets;
@@ -42,7 +44,7 @@ fn an_engine_that_takes_measurements_as_ten_times_worse_is_found_out() {
     unsure.rig.tolerance_m *= 10.0;
     let corners = sets::few(job.load.beams.len());
     let outcome = judge_said(&job, &unsure.check(), &corners, How::AtTheSeat);
-    let never = |f: &&crate::search::judge::Failure| f.what == What::TightButNever;
+    let never = |f: &&Failure| f.what == What::TightButNever;
     let found: Vec<String> = outcome.failures.iter().filter(never).map(|f| kind(&f.id)).collect();
     assert!(found.iter().any(|k| k == "gap"), "{found:?}");
 }

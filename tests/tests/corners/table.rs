@@ -3,7 +3,8 @@
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
-use super::judge::{Outcome, WIDER, Width, kind};
+use super::claims::kind;
+use super::outcome::{Outcome, WIDER, Width};
 
 /// A row a kind of finding, and under it the widest and the narrowest tolerance.
 pub fn table(outcome: &Outcome) -> String {
