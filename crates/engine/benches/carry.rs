@@ -75,6 +75,7 @@ fn supports(rig: &Rig, count: usize) -> Supports<'_> {
             centre: Point::new(-8.3, 0.0, 2.1),
         },
         placing_m: 0.01,
+        bearing_moves_m: 0.0,
         hull_bending_n_m2: None,
         rails: None,
         asked: StrengthAsked::default(),

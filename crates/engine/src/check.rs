@@ -169,10 +169,9 @@ impl<'a> std::ops::Deref for Worked<'a> {
 impl<'a> Worked<'a> {
     fn new(hull: &'a Hull, rig: &'a Rig, load: &'a Load) -> Self {
         let placed = Placed::new(hull, rig, load);
-        let mut bearing = Bearing::of(&placed);
+        let bearing = Bearing::of(&placed);
         let rigid = placed.trailer_from_hull();
         let mut deviation = Deviation::of(&placed, &bearing);
-        bearing.hold_at_corners(&placed, &deviation);
         let mut stands = match bearing.solved() {
             Some(solved) => [solved.rest, solved.road].map(|s| deviation.sunk(s) * rigid),
             None => [rigid; 2],

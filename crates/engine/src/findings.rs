@@ -181,7 +181,7 @@ pub struct Support {
     pub stack_height_m: f64,
     /// Vertical gap from the top face to the hull, m; none if the hull does not reach over it.
     pub gap_m: Option<f64>,
-    /// Whether the hull rests on it, within the contact setting.
+    /// Whether the hull rests on it: it carries a load, or is within the contact setting.
     pub carries: bool,
     /// Point of the hull nearest above the top face. Trailer frame.
     pub contact: Option<Point>,

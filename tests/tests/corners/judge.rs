@@ -81,8 +81,10 @@ fn worst(mover: &Mover, corners: &[Corner], how: How) -> BTreeMap<String, Worst>
     for (at, findings) in checked.into_iter().enumerate() {
         for finding in findings.list {
             if !asked_of_corners(&finding.id) {
+                // Height of a stack is moved in its shims, which a wedge may be thicker than then.
+                let moved = finding.id.ends_with(":thin-wedge") || finding.id.ends_with(":shim");
                 assert!(
-                    kind(&finding.id) != "input" || mover.inputs.contains(&finding.id),
+                    kind(&finding.id) != "input" || mover.inputs.contains(&finding.id) || moved,
                     "a moved document contradicts itself: {}: {}",
                     finding.id,
                     told(&finding)

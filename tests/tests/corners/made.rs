@@ -57,6 +57,7 @@ fn stacked(job: &mut Job, plan: &Plan) -> bool {
         shim_m: 0.0,
         wedge_rad: 0.0,
         wanted_share: None,
+        soft_packing_n_per_m: None,
     };
     job.load.beams = plan.seats.iter().map(bare).collect();
     let findings = job.check();

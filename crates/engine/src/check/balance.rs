@@ -47,7 +47,8 @@ fn stands(worked: &Worked) -> Finding {
     let margin_m = (centre.x - aft).min(fore - centre.x);
     let (verdict, tolerance_m) = match worked.weight.tolerance_x_m {
         Some(tolerance) => {
-            let all = tolerance + worked.load.required.placing_tolerance_m;
+            let placing_m = worked.load.required.placing_tolerance_m;
+            let all = tolerance + placing_m + worked.bearing.bearing_moves_m();
             (Verdict::at_least(margin_m, 0.0, all), all)
         }
         None => (Verdict::Unknown, 0.0),

@@ -1,19 +1,22 @@
 //! What each support carries: loads and shares, and the shims that would even them out.
 
-use crate::check::deviation::Deviation;
 use crate::check::{Placed, Worked, measured, strength};
 use crate::findings::{Carried, Carrying, Finding, Place, Support, Topic, Verdict};
 use crate::load::Stand;
-use crate::math::{Pose, Rot3, STANDARD_GRAVITY, Vec3};
+use crate::math::{STANDARD_GRAVITY, Vec3};
 use crate::quantity::{Basis, Quantity, Sentence};
 use crate::rig::Rig;
-use crate::setdown::{self, Rest, Touch, touches_at};
+use crate::setdown::{Rest, Touch, touches_at};
 use crate::standing::{TopFace, beam_name};
 use crate::support::bend::{Burden, FreeBeam, ProppedBeam};
 use crate::support::patch::Patch;
 use crate::support::share::ShareError;
 use crate::support::stand::{self, StandError};
 use crate::support::{Site, Solved, Supports, Weighing};
+
+mod contact;
+
+use contact::Contact;
 
 /// Step of shims where the rig has none, m.
 const SHIM_STEP_M: f64 = 0.001;
@@ -25,6 +28,8 @@ pub(crate) struct Bearing<'a> {
     model: Option<Supports<'a>>,
     /// What each carries; none without a model.
     solved: Option<Result<Solved, ShareError>>,
+    /// How each may bear within the tolerances; none where the hull does not reach over one.
+    contacts: Vec<Option<Contact<'a>>>,
     /// Which beam's stack cannot stand, and why.
     cannot: Option<(usize, StandError)>,
     /// Whether somebody said what she weighs. Else a hair is set down in her place: nothing gives under it.
@@ -40,59 +45,43 @@ impl<'a> Bearing<'a> {
             Some(Err(error)) => (None, Some(error)),
             None => (None, None),
         };
-        let model = sites.map(|sites| Supports {
+        let mut model = sites.map(|sites| Supports {
             sites,
             weighing: weighing(placed),
             placing_m: placed.load.required.placing_tolerance_m,
+            bearing_moves_m: 0.0,
             hull_bending_n_m2: placed.hull.bending_n_m2,
             rails: rails(placed),
             asked: placed.load.required.strength,
             shim_step_m: step(placed.rig),
         });
+        let mut solved = model.as_ref().map(Supports::solve);
+        let mut contacts = Vec::new();
+        if let (Some(model), Some(Ok(first))) = (&mut model, &mut solved) {
+            contacts = contact::turned(placed, first);
+            model.bearing_moves_m = contact::moves_m(&contacts);
+            if let Ok(again) = model.solve() {
+                *first = again;
+            }
+            contact::hold(&contacts, &placed.load.required.strength, first);
+        }
         Self {
-            solved: model.as_ref().map(Supports::solve),
+            solved,
             model,
+            contacts,
             cannot,
             weighed: placed.hull.mass.is_some(),
         }
     }
 
-    /// Holds what every support may bear against its greatest load as the keel may bear on it within the tolerances: turned
-    /// by what her trim and heel may be off, and as far off the middle as she may be put.
-    pub(super) fn hold_at_corners(&mut self, placed: &Placed, deviation: &Deviation) {
-        let (Some(_), Some(Ok(solved))) = (&self.model, &mut self.solved) else {
-            return;
-        };
-        let (down, up) = deviation.trims_rad();
-        let heel = placed.load.required.heel_tolerance_rad;
-        let turns = [[down, -heel], [down, heel], [up, -heel], [up, heel]];
-        let carried = solved.carrying.supports.iter_mut();
-        for ((index, _, face, touch), carried) in placed.supports().zip(carried) {
-            let Some(touch) = touch.filter(|_| carried.most_n > 0.0) else {
-                continue;
-            };
-            for turn in turns {
-                let most = match turned(placed, index, face, &touch, turn) {
-                    None => continue,
-                    Some(Ok(stand)) => {
-                        stand.uses(carried.most_n, carried.most_n, &placed.load.required.strength)
-                    }
-                    Some(Err(_)) => {
-                        // The keel comes to stand beside its stack: nothing holds there.
-                        for one in &mut carried.uses {
-                            one.worst_ratio = one.worst_ratio.map(|had| had.max(BESIDE));
-                        }
-                        continue;
-                    }
-                };
-                for (one, worst) in carried.uses.iter_mut().zip(most) {
-                    one.worst_ratio = match (one.worst_ratio, worst.ratio) {
-                        (Some(had), Some(found)) => Some(had.max(found)),
-                        _ => None,
-                    };
-                }
-            }
-        }
+    /// How far where the keel bears may move fore and aft on its stacks, m.
+    pub(super) fn bearing_moves_m(&self) -> f64 {
+        self.model.as_ref().map_or(0.0, |m| m.bearing_moves_m)
+    }
+
+    /// Width that a support surely bears over, about where it does, m: as she is turned and put the worst way.
+    pub(super) fn least_width_m(&self, support: usize) -> Option<f64> {
+        self.contacts.get(support)?.as_ref().map(|c| c.least_width_m)
     }
 
     /// Stations of the aftmost and foremost places at which her keel may come to bear, trailer frame, m; none where nothing
@@ -127,9 +116,11 @@ impl<'a> Bearing<'a> {
         Some(&solved.carrying)
     }
 
-    /// Loads, N, with the boat's own weight scaled and its centre moved forward; none where she tips then.
-    pub(super) fn loads(&self, scale: f64, centre_m: f64) -> Option<Vec<f64>> {
-        self.model.as_ref()?.loads(scale, centre_m)
+    /// Loads, N, with the boat's own weight scaled and its centre moved forward, for the heights of stacks that share otherwise
+    /// the most; none where she tips then.
+    pub(super) fn loads(&self, scale: f64, centre_m: f64) -> Vec<Option<Vec<f64>>> {
+        let model = self.model.as_ref();
+        model.map_or(vec![None], |model| model.loads(scale, centre_m))
     }
 
     /// How far each support gives under its load, m: nothing where the load is not known.
@@ -314,32 +305,6 @@ fn site<'a>(
         addable_m: (placed.rig.packing.shims_at_most_m - beam.shim_m).max(0.0),
         wanted: beam.wanted_share.unwrap_or(1.0),
     })
-}
-
-/// What stands for the use of a stack that the keel may come to stand beside: many times what is allowed.
-const BESIDE: f64 = 10.0;
-
-/// Beam and stack with the keel turned over them, bow down and to starboard, and put to the worse side; none where it is
-/// not over them then.
-fn turned<'a>(
-    placed: &Placed<'a>,
-    index: usize,
-    face: &TopFace,
-    touch: &Touch,
-    [bow_down_rad, heel_rad]: [f64; 2],
-) -> Option<Result<stand::Stand<'a>, StandError>> {
-    let about = Pose::from_translation(touch.at);
-    let turn = Rot3::from_rotation_y(bow_down_rad) * Rot3::from_rotation_x(heel_rad);
-    let turned = about * Pose::from_rotation(turn) * about.inverse();
-    let pose = turned * placed.resting.frame_from_hull;
-    let give = placed.load.required.contact_m;
-    let touch = setdown::touch(placed.hull, face, &pose)?;
-    let mut patch = Patch::under(placed.hull, &pose, face, &touch, give);
-    let aside = placed.load.required.placing_tolerance_m;
-    patch.middle.y += if patch.middle.y < 0.0 { -aside } else { aside };
-    let forward = placed.trailer_from_frame.transform_vector(Vec3::X);
-    let pitch = forward.z.atan2(forward.x);
-    Some(stand::Stand::new(placed.rig, &placed.load.beams[index], patch, pitch))
 }
 
 fn rails(placed: &Placed) -> Option<ProppedBeam> {

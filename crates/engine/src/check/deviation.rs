@@ -78,6 +78,17 @@ impl Deviation {
         sunk + self.beside(at, way)
     }
 
+    /// The same as seen from what follows the hull along `arm` as long as it touches her where her outward normal is
+    /// `normal`: a pad that is run out until it touches, and its arm.
+    pub(super) fn along_followed(&self, at: Vec3, way: Vec3, arm: Vec3, normal: Vec3) -> f64 {
+        let pace = arm.dot(normal);
+        if pace.abs() < 0.1 {
+            return self.any_way(at);
+        }
+        // u moves the hull, and the arm by arm (u · normal) / pace: what is left of it along the way.
+        self.along(at, way - normal * (arm.dot(way) / pace))
+    }
+
     /// The most that a point of the hull moves, any way.
     pub(super) fn any_way(&self, at: Vec3) -> f64 {
         let moved = |s: &Sinkage| self.moved(*s, at).length();
@@ -121,12 +132,6 @@ impl Deviation {
     /// Height of the line athwart that she turns about over the ground, m: of her keel where it bears.
     pub(super) fn keel_m(&self) -> f64 {
         self.pivot.z
-    }
-
-    /// How far her trim may be off, rad, bow down positive: least and most.
-    pub(super) fn trims_rad(&self) -> (f64, f64) {
-        let trims = self.sinkages.iter().map(|s| s.bow_down_rad);
-        trims.fold((0.0, 0.0), |(least, most), t| (t.min(least), t.max(most)))
     }
 
     fn moved(&self, sinkage: Sinkage, at: Vec3) -> Vec3 {

@@ -5,7 +5,7 @@ use crate::check::{Worked, measured, touches};
 use crate::clearance::{self, Pair};
 use crate::findings::{Clearance, Finding, Place, RigPart, RigPartKind, Topic, Verdict, may_touch};
 use crate::hull::{Hull, HullPart};
-use crate::load::{Load, Required};
+use crate::load::{Load, Reach, Required};
 use crate::math::{Aabb, Pose, Vec3};
 use crate::parallel::each;
 use crate::quantity::{Basis, Quantity, Sentence};
@@ -100,6 +100,9 @@ struct Asking<'a> {
     road: [Pose; 2],
     /// What was measured of the gaps.
     load: Option<&'a Load>,
+    /// For each rig part that follows the hull, a pad run out until it touches with its arm: the unit vector along the arm
+    /// and her outward normal there.
+    followed: Vec<Option<[Vec3; 2]>>,
     /// What is meant to touch may be drawn this far into each other, m.
     seated_m: f64,
     /// For each rig part, the hull parts that rest on it, or that it presses against, as meant.
@@ -151,6 +154,7 @@ impl<'a> Asking<'a> {
             rest: worked.trailer_from_hull,
             road: [road, frame * frame_from_trailer * road],
             load: Some(worked.load),
+            followed: worked.parts.iter().map(|p| followed(worked, p)).collect(),
             seated_m: SEATED_M + worked.moved_m,
             meant: meant(worked),
         }
@@ -238,8 +242,9 @@ impl<'a> Asking<'a> {
             let low = (!goes_down_with_her(kind) && (surely_m.is_nan() || surely_m <= matters_m))
                 .then(|| measure(&self.road[stays], pair, Some(on_hull)));
             if let Some(mut found) = self.judge(pair, rest, low) {
-                let measured = self.is_measured(pair);
-                if !measured && found.verdict == Verdict::Clear && found.spare_m() < bound.tolerance_m {
+                // Her place at a corner shows nothing of what follows her.
+                let told = self.is_measured(pair) || self.followed[rig_part].is_some();
+                if !told && found.verdict == Verdict::Clear && found.spare_m() < bound.tolerance_m {
                     self.look_farther(&mut found, pair, measure);
                 }
                 worst_m = worst_m.min(found.spare_m());
@@ -380,9 +385,12 @@ impl<'a> Asking<'a> {
     /// How far a gap may be off where it was measured, m: shape and rig, and how far she may move there toward the part.
     fn tolerance_m(&self, found: &Clearance, trailer_from_hull: &Pose) -> f64 {
         let at = found.on_hull.vec();
-        let moves_m = match way(found) {
-            Some(way) => self.deviation.along(at, way),
-            None => self.deviation.any_way(at),
+        let moves_m = match (way(found), self.followed[found.rig_part]) {
+            (Some(way), Some([arm, normal])) => {
+                self.deviation.along_followed(at, way, arm, normal)
+            }
+            (Some(way), None) => self.deviation.along(at, way),
+            (None, _) => self.deviation.any_way(at),
         };
         let on_hull = trailer_from_hull.inverse_transform_point(at);
         self.rig_tolerance_m + self.hull.shape_tolerance_at(found.hull_part, on_hull) + moves_m
@@ -456,6 +464,22 @@ fn way(found: &Clearance) -> Option<Vec3> {
     const LEAST_M: f64 = 1e-6;
     let between = found.on_rig.vec() - found.on_hull.vec();
     (found.gap_m > LEAST_M).then(|| between.try_normalize())?
+}
+
+/// How a pad that is run out until it touches, or its arm, follows the hull; none for all else.
+fn followed(worked: &Worked, part: &RigPart) -> Option<[Vec3; 2]> {
+    let standing = worked.pads.get(part.pad?)?;
+    let run_out = worked.load.pads.iter().any(|setting| {
+        setting.pad == standing.pad.name && setting.reach == Reach::UntilTouching
+    });
+    let arm = standing.direction;
+    // The post stands where it is; pad and arm lie along the arm.
+    let lies = part.kind == RigPartKind::Pad || {
+        let along = part.trailer_from_part.pose().transform_vector(Vec3::X);
+        along.dot(arm).abs() > 0.999
+    };
+    let normal = worked.trailer_from_hull.transform_vector(standing.normal?);
+    (run_out && lies && touches(standing.pad.state)).then_some([arm, normal])
 }
 
 /// For each rig part the hull parts that are meant to touch it: those that rest on the top of a stack, within what timber
@@ -579,6 +603,7 @@ mod tests {
             rest: Pose::identity(),
             road: [Pose::identity(), down],
             load: None,
+            followed: vec![None; parts.len()],
             seated_m: SEATED_M,
             meant: parts.iter().map(meant).collect(),
         }

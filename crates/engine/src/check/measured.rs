@@ -10,7 +10,7 @@ use crate::check::deviation::Deviation;
 use crate::check::{Placed, Worked};
 use crate::findings::{Clearance, Finding, Place, Topic, Verdict};
 use crate::load::{Level, Load, Measured};
-use crate::math::{Pose, Vec3};
+use crate::math::Pose;
 use crate::quantity::{Basis, Quantity, Sentence};
 use crate::support::corners::Sinkage;
 

@@ -3,10 +3,11 @@
 use crate::check::{Worked, touches, zones};
 use crate::findings::{Finding, PadState, Place, RigShape, Topic, Verdict};
 use crate::hull::{KeepOff, StrongStation};
-use crate::load::Reach;
+use crate::load::{PadSetting, Reach};
 use crate::math::{Point, Pose, Vec3};
 use crate::quantity::{Quantity, Sentence};
-use crate::steady::StandingPad;
+use crate::rig::PadMount;
+use crate::steady::{self, StandingPad};
 
 /// A face that stays this far off the hull's surface bears on its edge, rad: about 3 degrees.
 /// Assumed default; the cover takes up the rest.
@@ -187,14 +188,44 @@ fn may_not_reach(worked: &Worked, standing: &StandingPad) -> Option<(Sentence, &
             (says, "run it out until it touches, and not to a figure")
         });
     }
+    let elsewhere = "raise or lower its arm, use another pad, or move the hull";
     if pad.reach_m + along_m > mount.reach_m.max {
         let says = off_by(Sentence::new("touches near the end of its stroke, at"));
-        return Some((says, "raise or lower its arm, use another pad, or move the hull"));
+        return Some((says, elsewhere));
     }
-    (pad.reach_m - along_m < mount.reach_m.min).then(|| {
+    if pad.reach_m - along_m < mount.reach_m.min {
         let says = off_by(Sentence::new("touches when it is hardly run out, at"));
-        (says, "raise or lower its arm, use another pad, or move the hull")
+        return Some((says, elsewhere));
+    }
+    let otherwise = [outward, -outward]
+        .into_iter()
+        .any(|way| stands_otherwise(worked, mount, setting, contact, way));
+    otherwise.then(|| {
+        let says = off_by(Sentence::new("touches flat at"));
+        (says.words(", and then its face may not lie flat"), elsewhere)
     })
+}
+
+/// Whether a pad does not touch flat, where a pad may, with the hull as far along a way as she may be there.
+fn stands_otherwise(
+    worked: &Worked,
+    mount: &PadMount,
+    setting: &PadSetting,
+    contact: Vec3,
+    way: Vec3,
+) -> bool {
+    let moved = |pose: &Pose| (*pose * contact - contact).dot(way);
+    let corners = worked.deviation.corners(contact, way);
+    let Some(farthest) = corners.max_by(|a, b| moved(a).total_cmp(&moved(b))) else {
+        return false;
+    };
+    let (frame, contact_m) = (&worked.trailer_from_frame, worked.load.required.contact_m);
+    let pose = farthest * worked.trailer_from_hull;
+    let there = steady::stand(worked.hull, mount, Some(setting), frame, &pose, contact_m);
+    let part = there.hull_part.map(|i| &worked.hull.parts[i]);
+    !touches(there.pad.state)
+        || there.pad.face_angle_rad.is_none_or(|angle| angle > FLAT_RAD)
+        || part.is_none_or(|part| !part.kind.may_be_steadied())
 }
 
 /// The face of a pad that touches, in the hull frame: its pose there and half its edges.

@@ -222,7 +222,8 @@ fn stretches(worked: &Worked, carrying: &Carrying) -> Vec<Finding> {
     let each = stretches.into_iter().zip(carrying.stretches_most_m);
     each.map(|((id, title, found, limit, advice), most)| {
         // Where she was put moves both her ends; a support that carries nothing leaves her longer stretches.
-        let tolerance = placing_m + (most - found).max(0.0);
+        let moves_m = 2.0 * worked.bearing.bearing_moves_m();
+        let tolerance = placing_m + moves_m + (most - found).max(0.0);
         let verdict = Verdict::at_least(limit, found, tolerance);
         let says = Sentence::figure_first(Quantity::length(found))
             .words("where")

@@ -1,7 +1,7 @@
 //! What each beam and stack does: carries, stands short, or cannot be made.
 
-use crate::check::{Worked, measured, zones};
-use crate::findings::{Finding, Place, Support, Topic, Verdict};
+use crate::check::{Worked, carry, measured, zones};
+use crate::findings::{Carried, Finding, Place, Support, Topic, Verdict};
 use crate::load::PlacedBeam;
 use crate::math::{Pose, Rot3, Vec3};
 use crate::quantity::{Quantity, Sentence};
@@ -11,16 +11,19 @@ use crate::standing::{TopFace, beam_name};
 /// Each beam of the load that can be placed.
 pub(super) fn supports(worked: &Worked) -> Vec<Support> {
     let needed = needed_heights(worked);
+    let carrying = worked.bearing.carrying();
+    let loaded = |i: usize| carrying.is_some_and(|c| c.supports[i].load_n > 0.0);
     worked
         .supports()
         .zip(needed)
-        .map(|((beam, placed, face, touch), needed_height_m)| Support {
+        .enumerate()
+        .map(|(i, ((beam, placed, face, touch), needed_height_m))| Support {
             beam,
             name: beam_name(placed.seat),
             top: (worked.trailer_from_frame * face.middle).into(),
             stack_height_m: face.middle.z - face.beam_top_m,
             gap_m: touch.map(|t| t.gap_m),
-            carries: touch.is_some_and(|t| worked.carries(t.gap_m)),
+            carries: touch.is_some_and(|t| worked.carries(t.gap_m)) || loaded(i),
             contact: touch.map(|t| (worked.trailer_from_frame * t.at).into()),
             needed_height_m,
         })
@@ -43,8 +46,11 @@ fn needed_heights(worked: &Worked) -> Vec<Option<f64>> {
 
 pub(super) fn findings(worked: &Worked, supports: &[Support]) -> Vec<Finding> {
     let mut list = Vec::new();
-    for ((index, placed, face, touch), support) in worked.supports().zip(supports) {
-        list.push(reach(worked, index, face, touch, support));
+    let carrying = worked.bearing.carrying();
+    let each = worked.supports().zip(supports).enumerate();
+    for (i, ((index, placed, face, touch), support)) in each {
+        let carried = carrying.and_then(|c| c.supports.get(i));
+        list.push(reach(worked, index, face, touch, support, carried));
         list.extend(kept_off(worked, index, face, support));
         if let Some(needed) = support.needed_height_m {
             list.extend(stance(worked, index, placed, support, needed));
@@ -70,6 +76,7 @@ fn reach(
     face: &TopFace,
     touch: Option<Touch>,
     support: &Support,
+    carried: Option<&Carried>,
 ) -> Finding {
     let id = format!("support:{index}");
     let title = format!("stack on the {}", support.name);
@@ -85,7 +92,11 @@ fn reach(
     // What lies within the contact setting is taken up by timber and by the shims driven in on the
     // day; what lies beyond does not meet what is asked, whatever the tolerance might lend it.
     let free = measured::seen_bearing(worked.load, index) == Some(false);
-    let verdict = if worked.carries(touch.gap_m) && !free {
+    let may_carry_nothing = carried.is_some_and(|c| c.least_n <= 0.0)
+        && measured::seen_bearing(worked.load, index) != Some(true);
+    let verdict = if support.carries && !free && may_carry_nothing {
+        Verdict::Tight
+    } else if support.carries && !free {
         Verdict::Clear
     } else {
         Verdict::Foul
@@ -93,6 +104,9 @@ fn reach(
     let gap = touch.gap_m.max(0.0);
     let says = match verdict {
         Verdict::Clear => Sentence::new("carries the keel"),
+        Verdict::Tight => Sentence::new(
+            "carries the keel, but may carry nothing if heights are off as far as they may be",
+        ),
         _ if free => Sentence::new("carries nothing: somebody saw it stand free of the keel"),
         _ => Sentence::new("carries nothing: it stands")
             .length(gap)
@@ -106,8 +120,10 @@ fn reach(
             hull: hull.into(),
             rig: under.into(),
         });
-    if verdict == Verdict::Clear {
-        return finding;
+    match verdict {
+        Verdict::Clear => return finding,
+        Verdict::Tight => return finding.advising(Sentence::new(carry::EVEN_OUT)),
+        _ => {}
     }
     finding.advising(
         Sentence::new("add")

@@ -278,7 +278,10 @@ fn pressed(worked: &Worked, steadying: &Steadying, load: &PadLoad, worst: Option
     };
     let most = worst.map_or(ratio, |worst| worst.ratio(load.pad));
     let tolerance = (most - ratio).max(0.0);
+    let all_held = steadying.pushes.iter().all(|push| push.held);
     let verdict = match Verdict::at_least(1.0, ratio, tolerance) {
+        // What presses it in a push that nothing holds is not known.
+        Verdict::Clear if !all_held || worst.is_some_and(|w| !w.held) => Verdict::Tight,
         Verdict::Clear if rating.is_none() || worst.is_none() => Verdict::Unknown,
         verdict => verdict,
     };

@@ -86,6 +86,8 @@ pub struct Swept {
     pub range_n: Vec<(f64, f64)>,
     /// Sinkage at the corners at which the hull stands.
     pub sinkages: Vec<Sinkage>,
+    /// For each support, its load, N, and how far she has turned bow down then, rad: the outline's corners.
+    pub turned: Vec<Vec<[f64; 2]>>,
     /// Which supports carry together at some corner: a bit for each, from the first.
     pub sets: BTreeSet<u64>,
     /// Whether she tips at one of them: then the last support is taken to carry all.
@@ -266,6 +268,7 @@ pub fn sweep(bed: &Bed, cases: &[Case], heights_m: &[f64]) -> Swept {
         swept: Swept {
             range_n: vec![(f64::INFINITY, f64::NEG_INFINITY); n],
             sinkages: Vec::new(),
+            turned: vec![Vec::new(); n],
             sets: BTreeSet::new(),
             tips: false,
         },
@@ -281,6 +284,9 @@ pub fn sweep(bed: &Bed, cases: &[Case], heights_m: &[f64]) -> Swept {
         } else {
             sweep.climb(case, &off);
         }
+    }
+    for points in &mut sweep.swept.turned {
+        *points = convex(std::mem::take(points));
     }
     sweep.swept
 }
@@ -305,6 +311,9 @@ impl Sweep<'_> {
             Ok(corner) => {
                 self.swept.sinkages.push(corner.sinkage);
                 self.swept.sets.insert(mask(&corner.load_n));
+                for (points, load) in self.swept.turned.iter_mut().zip(&corner.load_n) {
+                    points.push([*load, corner.sinkage.bow_down_rad]);
+                }
                 corner
             }
             Err(error) => {
@@ -388,24 +397,32 @@ impl Sweep<'_> {
     }
 }
 
-/// The corners of the convex outline of sinkages, by Andrew's monotone chain: all that moves a point the farthest, any way,
-/// is among them.
+/// The corners of the convex outline of sinkages: all that moves a point the farthest, any way, is among them.
 pub fn outline(sinkages: &[Sinkage]) -> Vec<Sinkage> {
-    let mut points: Vec<Sinkage> = sinkages.to_vec();
-    points.retain(|s| s.at_coupling_m.is_finite() && s.bow_down_rad.is_finite());
-    points.sort_by(|a, b| {
-        (a.at_coupling_m.total_cmp(&b.at_coupling_m)).then(a.bow_down_rad.total_cmp(&b.bow_down_rad))
-    });
+    let points = sinkages.iter();
+    let points = points.map(|s| [s.at_coupling_m, s.bow_down_rad]).collect();
+    let corners = convex(points).into_iter();
+    corners
+        .map(|[at_coupling_m, bow_down_rad]| Sinkage {
+            at_coupling_m,
+            bow_down_rad,
+        })
+        .collect()
+}
+
+/// The corners of the convex outline of points of a plane, by Andrew's monotone chain.
+fn convex(mut points: Vec<[f64; 2]>) -> Vec<[f64; 2]> {
+    points.retain(|p| p.iter().all(|c| c.is_finite()));
+    points.sort_by(|a, b| a[0].total_cmp(&b[0]).then(a[1].total_cmp(&b[1])));
     points.dedup();
     if points.len() < 3 {
         return points;
     }
-    let turns = |a: Sinkage, b: Sinkage, c: Sinkage| {
-        let (ab, ac) = (b.less(a), c.less(a));
-        ab.at_coupling_m * ac.bow_down_rad - ab.bow_down_rad * ac.at_coupling_m
+    let turns = |a: [f64; 2], b: [f64; 2], c: [f64; 2]| {
+        (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
     };
-    let chain = |points: &mut dyn Iterator<Item = Sinkage>| {
-        let mut kept: Vec<Sinkage> = Vec::new();
+    let chain = |points: &mut dyn Iterator<Item = [f64; 2]>| {
+        let mut kept: Vec<[f64; 2]> = Vec::new();
         for point in points {
             while let [.., a, b] = kept[..]
                 && turns(a, b, point) <= 0.0

@@ -101,6 +101,8 @@ pub struct Supports<'a> {
     pub weighing: Weighing,
     /// How exactly the hull can be put fore and aft, m.
     pub placing_m: f64,
+    /// How far where the keel bears may move fore and aft on its stacks as she trims, m.
+    pub bearing_moves_m: f64,
     /// Bending stiffness of the hull, N·m²; none takes it as rigid.
     pub hull_bending_n_m2: Option<f64>,
     /// The rails as a beam; none takes them as rigid.
@@ -141,6 +143,9 @@ pub struct Solved {
     pub road: Sinkage,
     /// All that her sinkage at rest may be within the tolerances: the outline's corners.
     pub within: Vec<Sinkage>,
+    /// For each support that the hull reaches over, in order: its load, N, and how far she is turned bow down then, rad, at
+    /// the corners of the outline of both.
+    pub turned: Vec<Vec<[f64; 2]>>,
     /// Whether she tips at a corner of the tolerances.
     pub may_tip: bool,
 }
@@ -164,17 +169,34 @@ impl<'a> Supports<'a> {
         self.solving()?.solved()
     }
 
-    /// Loads, N, of the supports in their order, with the boat's own weight scaled and its centre moved forward; nought
-    /// where the hull does not reach over one. None where the hull tips then.
-    pub fn loads(&self, scale: f64, centre_m: f64) -> Option<Vec<f64>> {
+    /// Loads, N, of the supports in their order, with the boat's own weight scaled and its centre moved forward, as the
+    /// heights of the stacks are, and with every second one too high and the others too low: what shares otherwise the
+    /// most. Nought where the hull does not reach over one; none where she tips then.
+    pub fn loads(&self, scale: f64, centre_m: f64) -> Vec<Option<Vec<f64>>> {
         let off = Off {
             scale,
             centre_m,
             ..NOMINAL
         };
-        let mut loads = self.solving().ok()?.loads(&off, &[])?.into_iter();
-        let each = self.sites.iter();
-        Some(each.map(|s| s.as_ref().and_then(|_| loads.next()).unwrap_or(0.0)).collect())
+        let Ok(solving) = self.solving() else {
+            return vec![None];
+        };
+        let count = solving.there.len();
+        // Two supports share by statics alone, whatever their heights.
+        let signs: &[f64] = if count > 2 { &[0.0, 1.0, -1.0] } else { &[0.0] };
+        let (weight, x) = self.weighing.acting(&off);
+        let loads = |sign: &f64| {
+            let heights = solving.there.iter().enumerate().map(|(i, site)| {
+                let way = if i % 2 == 0 { -sign } else { *sign };
+                way * site.height_tolerance_m
+            });
+            let change = solving.change(&off).into_iter().zip(heights);
+            let change: Vec<f64> = change.map(|(a, b)| a + b).collect();
+            let mut loads = solving.bed.share(weight, x, &change).ok()?.load_n.into_iter();
+            let each = self.sites.iter();
+            Some(each.map(|s| s.as_ref().and_then(|_| loads.next()).unwrap_or(0.0)).collect())
+        };
+        signs.iter().map(loads).collect()
     }
 
     fn solving(&self) -> Result<Solving<'_, 'a>, ShareError> {
@@ -252,7 +274,9 @@ impl Solving<'_, '_> {
         let ends = |off: f64| if off > 0.0 { vec![-off, off] } else { vec![0.0] };
         let mut cases = Vec::with_capacity(8);
         for scale in ends(heavier) {
-            for centre_m in ends(weighing.tolerance_x_m.unwrap_or(0.0)) {
+            // Where the keel bears moves on all stacks one way: as if her centre moved the other.
+            let centre_m = weighing.tolerance_x_m.unwrap_or(0.0) + self.supports.bearing_moves_m;
+            for centre_m in ends(centre_m) {
                 for placed_m in ends(self.supports.placing_m) {
                     cases.push(self.case(&Off {
                         scale: (1.0 + scale).max(0.01),
@@ -298,6 +322,7 @@ impl Solving<'_, '_> {
             rest: Sinkage::of(&shared),
             road: Sinkage::of(&road),
             within: corners::outline(&swept.sinkages),
+            turned: swept.turned,
             may_tip: swept.tips,
         })
     }

@@ -41,17 +41,19 @@ pub struct Footing {
 impl Footing {
     /// The keel on each support that carries.
     pub fn of(carrying: &Carrying) -> Vec<Self> {
-        let loads: Vec<f64> = carrying.supports.iter().map(|c| c.load_n).collect();
-        Self::with_loads(carrying, &loads)
+        let each = || carrying.supports.iter();
+        let loads: Vec<f64> = each().map(|c| c.load_n).collect();
+        let widths: Vec<f64> = each().map(|c| c.bearing_spread_m).collect();
+        Self::with_loads(carrying, &loads, &widths)
     }
 
-    /// The same with other loads, N, in the order of the supports.
-    pub fn with_loads(carrying: &Carrying, loads: &[f64]) -> Vec<Self> {
-        (carrying.supports.iter().zip(loads))
-            .filter(|(_, load)| **load > 0.0)
-            .map(|(c, load)| Self {
+    /// The same with other loads, N, and widths, m, in the order of the supports.
+    pub fn with_loads(carrying: &Carrying, loads: &[f64], widths_m: &[f64]) -> Vec<Self> {
+        (carrying.supports.iter().zip(loads.iter().zip(widths_m)))
+            .filter(|(c, (load, _))| **load > 0.0 && c.gap_m.is_some())
+            .map(|(c, (load, width_m))| Self {
                 at: c.force.at.vec(),
-                width_m: c.bearing_spread_m,
+                width_m: *width_m,
                 load_n: *load,
                 stiffness_n_per_m: c.stiffness_n_per_m,
             })

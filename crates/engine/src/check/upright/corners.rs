@@ -36,7 +36,7 @@ impl Worst {
 
     fn take(&mut self, found: Option<&Steadying>) {
         let Some(found) = found else {
-            self.held = false;
+            (self.held, self.stands_g) = (false, 0.0);
             return;
         };
         self.held &= found.pushes.iter().all(|push| push.held);
@@ -70,16 +70,18 @@ pub(super) fn worst(worked: &Worked, carrying: &Carrying, profile: Profile) -> O
     for scale in [1.0 - heavier, 1.0 + heavier] {
         for forward_m in [-centre.tolerance.x_m, centre.tolerance.x_m] {
             let scale = scale.max(0.01);
-            let Some(loads) = worked.bearing.loads(scale, forward_m) else {
-                // She tips then, which the balance says.
-                continue;
-            };
-            let stated = at_corner(worked, carrying, profile, (scale, forward_m), &loads);
-            let stated = Stated {
-                toward_push_m: sideways_m,
-                ..stated
-            };
-            worst.take(solved(worked, &stated).as_ref());
+            for loads in worked.bearing.loads(scale, forward_m) {
+                // Where she tips nothing holds her.
+                let found = loads.and_then(|loads| {
+                    let stated = at_corner(worked, carrying, profile, (scale, forward_m), &loads);
+                    let stated = Stated {
+                        toward_push_m: sideways_m,
+                        ..stated
+                    };
+                    solved(worked, &stated)
+                });
+                worst.take(found.as_ref());
+            }
         }
     }
     Some(worst)
@@ -105,7 +107,10 @@ fn at_corner(
     let rises_m = |at: Vec3| worked.deviation.along(at, Vec3::Z);
     let centre = (extras + (own + off) * own_n * scale) / weight_n;
     let raised = |at: Vec3| at + Vec3::Z * rises_m(at);
-    let footings = Footing::with_loads(carrying, loads);
+    let narrow: Vec<f64> = (carrying.supports.iter().enumerate())
+        .map(|(i, c)| worked.bearing.least_width_m(i).unwrap_or(c.bearing_spread_m))
+        .collect();
+    let footings = Footing::with_loads(carrying, loads, &narrow);
     let footings: Vec<Footing> = footings
         .into_iter()
         .map(|f| Footing {

@@ -160,6 +160,7 @@ proptest! {
             swept: Swept {
                 range_n: vec![(f64::INFINITY, f64::NEG_INFINITY); springs.len()],
                 sinkages: Vec::new(),
+                turned: vec![Vec::new(); springs.len()],
                 sets: BTreeSet::new(),
                 tips: false,
             },

@@ -1,0 +1,177 @@
+//! How the keel may bear on a stack within what may be off.
+//!
+//! As she trims and heels, what bears on a top face moves to one end or side of it, and less bears. So the keel is laid on
+//! each face turned by as much as her trim and heel may be off, each way, and put as far off the middle as she may be. What
+//! a newton asks of beam, blocks and keel is known then at three trims, and between them in proportion; it is held against
+//! the loads of [`crate::support::corners`], each at the trim that she has with it.
+
+use crate::check::Placed;
+use crate::findings::{Check, Use};
+use crate::load::StrengthAsked;
+use crate::math::{Pose, Rot3, Vec3};
+use crate::setdown::{self, Touch};
+use crate::standing::TopFace;
+use crate::support::Solved;
+use crate::support::patch::Patch;
+use crate::support::stand::{Stand, StandError};
+
+/// What stands for the use of a stack that the keel may come to stand beside: many times what is allowed.
+const BESIDE: f64 = 10.0;
+
+/// A load that uses are reckoned for, to be scaled, N.
+const UNIT_N: f64 = 1000.0;
+
+/// The keel on a stack, turned every way that it may be.
+pub(super) struct Contact<'a> {
+    /// For each turn bow down, rad: beam and stack with the keel so, or why they cannot stand.
+    turned: Vec<(f64, Result<Stand<'a>, StandError>)>,
+    /// How far the middle of what bears moves fore and aft, m.
+    moves_m: f64,
+    /// Width it surely bears over, about where it does, m.
+    pub least_width_m: f64,
+}
+
+/// Every support with the keel turned; none where the hull does not reach over one, or nothing ever bears.
+pub(super) fn turned<'a>(placed: &Placed<'a>, solved: &Solved) -> Vec<Option<Contact<'a>>> {
+    let trims = solved.within.iter().map(|s| s.less(solved.rest).bow_down_rad);
+    let (up, down) = trims.fold((0.0_f64, 0.0_f64), |(up, down), t| (up.min(t), down.max(t)));
+    let supports = placed.supports().zip(&solved.carrying.supports);
+    supports
+        .map(|((index, _, face, touch), carried)| {
+            let touch = touch.filter(|_| carried.most_n > 0.0)?;
+            Some(Contact::of(placed, index, face, &touch, [up, down]))
+        })
+        .collect()
+}
+
+/// How far where the keel bears may move fore and aft, on the support where it moves the most, m.
+pub(super) fn moves_m(contacts: &[Option<Contact>]) -> f64 {
+    let moves = contacts.iter().flatten().map(|c| c.moves_m);
+    moves.fold(0.0, f64::max)
+}
+
+impl<'a> Contact<'a> {
+    fn of(
+        placed: &Placed<'a>,
+        index: usize,
+        face: &TopFace,
+        touch: &Touch,
+        [up, down]: [f64; 2],
+    ) -> Self {
+        let give = placed.load.required.contact_m;
+        let at_rest = Patch::under(placed.hull, &placed.resting.frame_from_hull, face, touch, give);
+        let heel = placed.load.required.heel_tolerance_rad;
+        let aside = placed.load.required.placing_tolerance_m;
+        let forward = placed.trailer_from_frame.transform_vector(Vec3::X);
+        let pitch = forward.z.atan2(forward.x);
+        let beam = &placed.load.beams[index];
+        let mut contact = Self {
+            turned: Vec::with_capacity(6),
+            moves_m: 0.0,
+            least_width_m: at_rest.spread_m(),
+        };
+        let take = |turn: f64, patch: &Patch, contact: &mut Self| {
+            let mut put = *patch;
+            put.middle.y += if put.middle.y < 0.0 { -aside } else { aside };
+            let stand = Stand::new(placed.rig, beam, put, pitch);
+            contact.turned.push((turn, stand));
+        };
+        take(0.0, &at_rest, &mut contact);
+        for turn in [up, down] {
+            for heel in [-heel, heel] {
+                let Some(patch) = laid(placed, face, touch, turn, heel) else {
+                    continue;
+                };
+                take(turn, &patch, &mut contact);
+                let moved = (patch.middle.x - at_rest.middle.x).abs();
+                contact.moves_m = contact.moves_m.max(moved);
+                let beside = patch.sides_y_m.map(|y| (y - at_rest.middle.y).abs());
+                let width = 2.0 * beside[0].min(beside[1]);
+                contact.least_width_m = contact.least_width_m.min(width);
+            }
+        }
+        contact
+    }
+
+    /// The most that each check uses under loads at trims, bow down from rest: N and rad.
+    fn worst(&self, uses: &mut [Use], points: &[[f64; 2]], asked: &StrengthAsked) {
+        let samples: Vec<(f64, Option<Vec<Use>>)> = (self.turned.iter())
+            .map(|(turn, stand)| {
+                let uses = stand.as_ref().ok().map(|s| s.uses(UNIT_N, UNIT_N, asked));
+                (*turn, uses)
+            })
+            .collect();
+        for (i, one) in uses.iter_mut().enumerate() {
+            let Some(had) = one.worst_ratio else { continue };
+            let by_load = !matches!(one.check, Check::StackHeight | Check::Slip);
+            let at: Option<Vec<(f64, f64)>> = (samples.iter())
+                .map(|(turn, uses)| match uses {
+                    Some(uses) => Some((*turn, uses.get(i)?.ratio?)),
+                    None => Some((*turn, BESIDE)),
+                })
+                .collect();
+            let Some(at) = at else {
+                one.worst_ratio = None;
+                continue;
+            };
+            let worst = if by_load {
+                let most = points.iter().map(|[load, turn]| load / UNIT_N * between(&at, *turn));
+                most.fold(had.min(one.ratio.unwrap_or(had)), f64::max)
+            } else {
+                at.iter().map(|(_, ratio)| *ratio).fold(had, f64::max)
+            };
+            one.worst_ratio = Some(worst.min(BESIDE));
+        }
+    }
+}
+
+/// The greatest ratio at a turn, in proportion between the turns that are known.
+fn between(known: &[(f64, f64)], turn: f64) -> f64 {
+    let most_at = |at: f64| {
+        let there = known.iter().filter(|(t, _)| *t == at).map(|(_, ratio)| *ratio);
+        there.fold(0.0, f64::max)
+    };
+    let end = match turn < 0.0 {
+        true => known.iter().map(|(t, _)| *t).fold(0.0, f64::min),
+        false => known.iter().map(|(t, _)| *t).fold(0.0, f64::max),
+    };
+    if end == 0.0 {
+        return most_at(0.0);
+    }
+    let part = (turn / end).clamp(0.0, 1.0);
+    most_at(0.0) + part * (most_at(end) - most_at(0.0))
+}
+
+/// What bears with the hull turned bow down and to starboard about where it touches; none where it is not over the face.
+fn laid(
+    placed: &Placed,
+    face: &TopFace,
+    touch: &Touch,
+    bow_down_rad: f64,
+    heel_rad: f64,
+) -> Option<Patch> {
+    let about = Pose::from_translation(touch.at);
+    let turn = Rot3::from_rotation_y(bow_down_rad) * Rot3::from_rotation_x(heel_rad);
+    let turned = about * Pose::from_rotation(turn) * about.inverse();
+    let pose = turned * placed.resting.frame_from_hull;
+    let touch = setdown::touch(placed.hull, face, &pose)?;
+    let give = placed.load.required.contact_m;
+    Some(Patch::under(placed.hull, &pose, face, &touch, give))
+}
+
+/// Holds what every support may bear against its loads within the tolerances.
+pub(super) fn hold(contacts: &[Option<Contact>], asked: &StrengthAsked, solved: &mut Solved) {
+    let rest = solved.rest.bow_down_rad;
+    let mut turned = solved.turned.iter();
+    for (contact, carried) in contacts.iter().zip(&mut solved.carrying.supports) {
+        // A support that the hull does not reach over has no points.
+        let points = match carried.gap_m {
+            Some(_) => turned.next(),
+            None => None,
+        };
+        if let (Some(contact), Some(points)) = (contact, points) {
+            let from_rest: Vec<[f64; 2]> = points.iter().map(|[n, t]| [*n, t - rest]).collect();
+            contact.worst(&mut carried.uses, &from_rest, asked);
+        }
+    }
+}
