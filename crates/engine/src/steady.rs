@@ -24,6 +24,8 @@ pub struct StandingPad {
     pub meets_m: Option<f64>,
     /// Outward normal of the hull where it touches. Hull frame.
     pub normal: Option<Vec3>,
+    /// How far its face is turned off the arm's axis to lie against the hull, rad.
+    pub turned_rad: f64,
     /// Unit vector along its arm, from pivot to face. Trailer frame.
     pub direction: Vec3,
     /// Pad, arm and post. Trailer frame.
@@ -71,6 +73,7 @@ pub fn stand(
         hull_part: meeting.as_ref().map(|m| m.hull_part),
         meets_m,
         normal: meeting.as_ref().map(|m| m.normal),
+        turned_rad: turn.to_axis_angle().1.abs(),
         direction: trailer_from_frame.transform_vector(stroke.direction),
         pad: Pad {
             name: mount.name.clone(),

@@ -49,7 +49,11 @@ fn stands(worked: &Worked) -> Finding {
         Some(tolerance) => {
             let placing_m = worked.load.required.placing_tolerance_m;
             let all = tolerance + placing_m + worked.bearing.bearing_moves_m();
-            (Verdict::at_least(margin_m, 0.0, all), all)
+            let verdict = match Verdict::at_least(margin_m, 0.0, all) {
+                Verdict::Clear if worked.bearing.may_tip() => Verdict::Tight,
+                verdict => verdict,
+            };
+            (verdict, all)
         }
         None => (Verdict::Unknown, 0.0),
     };

@@ -74,6 +74,11 @@ impl<'a> Bearing<'a> {
         }
     }
 
+    /// Whether she tips at a corner of what may be off.
+    pub(super) fn may_tip(&self) -> bool {
+        self.solved().is_some_and(|solved| solved.may_tip)
+    }
+
     /// How far where the keel bears may move fore and aft on its stacks, m.
     pub(super) fn bearing_moves_m(&self) -> f64 {
         self.model.as_ref().map_or(0.0, |m| m.bearing_moves_m)

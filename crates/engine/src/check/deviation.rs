@@ -85,8 +85,9 @@ impl Deviation {
         if pace.abs() < 0.1 {
             return self.any_way(at);
         }
-        // u moves the hull, and the arm by arm (u · normal) / pace: what is left of it along the way.
-        self.along(at, way - normal * (arm.dot(way) / pace))
+        // u moves the hull, and the arm by arm (u · normal) / pace: what is left of it along the way. A tenth is for the
+        // hull's being round there.
+        self.along(at, way - normal * (arm.dot(way) / pace)) + 0.1 * self.any_way(at)
     }
 
     /// The most that a point of the hull moves, any way.

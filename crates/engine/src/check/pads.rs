@@ -199,7 +199,7 @@ fn may_not_reach(worked: &Worked, standing: &StandingPad) -> Option<(Sentence, &
     }
     let otherwise = [outward, -outward]
         .into_iter()
-        .any(|way| stands_otherwise(worked, mount, setting, contact, way));
+        .any(|way| stands_otherwise(worked, standing, (mount, setting), contact, way));
     otherwise.then(|| {
         let says = off_by(Sentence::new("touches flat at"));
         (says.words(", and then its face may not lie flat"), elsewhere)
@@ -209,23 +209,29 @@ fn may_not_reach(worked: &Worked, standing: &StandingPad) -> Option<(Sentence, &
 /// Whether a pad does not touch flat, where a pad may, with the hull as far along a way as she may be there.
 fn stands_otherwise(
     worked: &Worked,
-    mount: &PadMount,
-    setting: &PadSetting,
+    standing: &StandingPad,
+    (mount, setting): (&PadMount, &PadSetting),
     contact: Vec3,
     way: Vec3,
 ) -> bool {
+    /// A face turned by more than this share of its swivel may come to its end.
+    const NEAR_SWIVEL: f64 = 0.6;
     let moved = |pose: &Pose| (*pose * contact - contact).dot(way);
-    let corners = worked.deviation.corners(contact, way);
-    let Some(farthest) = corners.max_by(|a, b| moved(a).total_cmp(&moved(b))) else {
-        return false;
-    };
+    let mut corners: Vec<Pose> = worked.deviation.corners(contact, way).collect();
+    corners.sort_by(|a, b| moved(b).total_cmp(&moved(a)));
+    if standing.turned_rad < NEAR_SWIVEL * mount.swivel_rad {
+        // Well within its swivel the farthest tells it.
+        corners.truncate(1);
+    }
     let (frame, contact_m) = (&worked.trailer_from_frame, worked.load.required.contact_m);
-    let pose = farthest * worked.trailer_from_hull;
-    let there = steady::stand(worked.hull, mount, Some(setting), frame, &pose, contact_m);
-    let part = there.hull_part.map(|i| &worked.hull.parts[i]);
-    !touches(there.pad.state)
-        || there.pad.face_angle_rad.is_none_or(|angle| angle > FLAT_RAD)
-        || part.is_none_or(|part| !part.kind.may_be_steadied())
+    corners.into_iter().any(|corner| {
+        let pose = corner * worked.trailer_from_hull;
+        let there = steady::stand(worked.hull, mount, Some(setting), frame, &pose, contact_m);
+        let part = there.hull_part.map(|i| &worked.hull.parts[i]);
+        !touches(there.pad.state)
+            || there.pad.face_angle_rad.is_none_or(|angle| angle > FLAT_RAD)
+            || part.is_none_or(|part| !part.kind.may_be_steadied())
+    })
 }
 
 /// The face of a pad that touches, in the hull frame: its pose there and half its edges.
@@ -335,6 +341,7 @@ mod tests {
 
     fn standing(state: PadState, reach_m: f64, meets_m: Option<f64>) -> StandingPad {
         StandingPad {
+            turned_rad: 0.0,
             direction: Vec3::Y,
             pad: Pad {
                 name: "front left pad".into(),

@@ -92,7 +92,7 @@ fn reach(
     // What lies within the contact setting is taken up by timber and by the shims driven in on the
     // day; what lies beyond does not meet what is asked, whatever the tolerance might lend it.
     let free = measured::seen_bearing(worked.load, index) == Some(false);
-    let may_carry_nothing = carried.is_some_and(|c| c.least_n <= 0.0)
+    let may_carry_nothing = (worked.bearing.may_tip() || carried.is_some_and(|c| c.least_n <= 0.0))
         && measured::seen_bearing(worked.load, index) != Some(true);
     let verdict = if support.carries && !free && may_carry_nothing {
         Verdict::Tight

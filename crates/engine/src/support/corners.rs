@@ -318,8 +318,12 @@ impl Sweep<'_> {
             }
             Err(error) => {
                 self.swept.tips = true;
+                let load_n = self.all_on_last(&moved, &error);
+                for (points, load) in self.swept.turned.iter_mut().zip(&load_n) {
+                    points.push([*load, 0.0]);
+                }
                 Corner {
-                    load_n: self.all_on_last(&moved, &error),
+                    load_n,
                     sinkage: Sinkage::default(),
                 }
             }

@@ -170,8 +170,8 @@ impl<'a> Supports<'a> {
     }
 
     /// Loads, N, of the supports in their order, with the boat's own weight scaled and its centre moved forward, as the
-    /// heights of the stacks are, and with every second one too high and the others too low: what shares otherwise the
-    /// most. Nought where the hull does not reach over one; none where she tips then.
+    /// heights of the stacks are, and with every second one, or one half of them, too high and the others too low: what
+    /// shares otherwise the most. Nought where the hull does not reach over one; none where she tips then.
     pub fn loads(&self, scale: f64, centre_m: f64) -> Vec<Option<Vec<f64>>> {
         let off = Off {
             scale,
@@ -183,11 +183,14 @@ impl<'a> Supports<'a> {
         };
         let count = solving.there.len();
         // Two supports share by statics alone, whatever their heights.
-        let signs: &[f64] = if count > 2 { &[0.0, 1.0, -1.0] } else { &[0.0] };
+        let patterns: &[(f64, usize)] = match count {
+            0..=2 => &[(0.0, 1)],
+            _ => &[(0.0, 1), (1.0, 1), (-1.0, 1), (1.0, count.div_ceil(2)), (-1.0, count.div_ceil(2))],
+        };
         let (weight, x) = self.weighing.acting(&off);
-        let loads = |sign: &f64| {
+        let loads = |(sign, run): &(f64, usize)| {
             let heights = solving.there.iter().enumerate().map(|(i, site)| {
-                let way = if i % 2 == 0 { -sign } else { *sign };
+                let way = if (i / run).is_multiple_of(2) { -sign } else { *sign };
                 way * site.height_tolerance_m
             });
             let change = solving.change(&off).into_iter().zip(heights);
@@ -196,7 +199,7 @@ impl<'a> Supports<'a> {
             let each = self.sites.iter();
             Some(each.map(|s| s.as_ref().and_then(|_| loads.next()).unwrap_or(0.0)).collect())
         };
-        signs.iter().map(loads).collect()
+        patterns.iter().map(loads).collect()
     }
 
     fn solving(&self) -> Result<Solving<'_, 'a>, ShareError> {

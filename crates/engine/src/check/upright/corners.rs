@@ -13,8 +13,8 @@ use crate::math::{Rot3, STANDARD_GRAVITY, Vec3};
 use crate::profile::Profile;
 use crate::upright::{Footing, Pressing};
 
-/// A fitted surface that is off is off over no less than this, m, so that it turns by its tolerance over it. Assumed
-/// default.
+/// A surface that is off is off over no less than this, and where a pad meets her she is no rounder than a circle of this
+/// radius, m: her face there turns by no more than what is off over it. Assumed default.
 const WAVE_M: f64 = 1.0;
 
 /// The worst of all corners.
@@ -134,7 +134,10 @@ fn at_corner(
 /// The pad with its face turned, by what shape and heel may be off, to the side on which its lever about the keel is
 /// shorter.
 fn turned(worked: &Worked, pad: Pressing, keel: Vec3) -> Pressing {
-    let off = worked.hull.shape_tolerance_m / WAVE_M + worked.load.required.heel_tolerance_rad;
+    // As she moves the pad meets another place of her round bilge.
+    let moves_m = worked.deviation.any_way(pad.at);
+    let off = (worked.hull.shape_tolerance_m + moves_m) / WAVE_M
+        + worked.load.required.heel_tolerance_rad;
     let lever = |normal: Vec3| (pad.at - keel).cross(normal).x.abs();
     let either = [-off, off].map(|by| Rot3::from_rotation_x(by) * pad.normal);
     let shorter = if lever(either[0]) < lever(either[1]) {
