@@ -10,8 +10,8 @@ use crate::polygon::Polygon;
 use crate::setdown::over::OverFace;
 use crate::standing::TopFace;
 
-/// Lines across what bears: what lies over each other is told to about a hundredth of itself.
-const LINES: usize = 64;
+/// Lines across what bears: what lies over each other is told to a few hundredths of itself.
+const LINES: usize = 32;
 
 /// A piece smaller than this adds nothing and reaches nowhere, m²: a side that stands upright.
 const LEAST_AREA_M2: f64 = 1.0e-10;
