@@ -14,15 +14,17 @@ use crate::parallel::each;
 /// A rig part that comes nearer to a skin than this touches it, m.
 const TOUCHING_M: f64 = 1e-9;
 
-/// Points of a rig part that are looked at stand no farther apart along its length, m: what pokes less far through an
-/// opening stays within the gap that is asked.
+/// Points of a rig part that are looked at stand no farther apart along its length, m, up to twelve metres of it.
 const STEP_M: f64 = 0.25;
 
 /// Most points along its length.
 const MOST: usize = 48;
 
-/// How far toward its ends they reach: what rests on the skin from outside must not be looked at there.
-const REACH: f64 = 0.96;
+/// How far from its ends the outermost stand, m, so that a tip through an opening is seen. Not at the very end, which may
+/// rest on the skin from outside.
+const FROM_END_M: f64 = 0.02;
+/// The same in a small part, in half lengths.
+const FROM_END: f64 = 0.04;
 
 /// The skin of a boat: every part of her hull that counts for gaps.
 pub(super) fn skins(hull: &Hull) -> Skins<'_> {
@@ -59,8 +61,12 @@ pub(super) fn inside(skins: &Skins, part: &RigPart, trailer_from_hull: &Pose) ->
     // The middle one first: it is the likeliest.
     let looked_at = (0..x * y * z).map(|i| {
         let i = (i + x * y * z / 2) % (x * y * z);
-        let own = Vec3::new(place(i % x, x), place(i / x % y, y), place(i / (x * y), z));
-        hull_from_part * (own * half)
+        let own = Vec3::new(
+            place(half.x, i % x, x),
+            place(half.y, i / x % y, y),
+            place(half.z, i / (x * y), z),
+        );
+        hull_from_part * own
     });
     looked_at.into_iter().find(|&at| skins.hold(at))
 }
@@ -77,13 +83,13 @@ fn points_along(half_m: f64, longest_m: f64) -> usize {
     }
 }
 
-/// The place of one of so many points along an edge, from its middle, in half edges.
-fn place(at: usize, of: usize) -> f64 {
+/// The place of one of so many points along an edge of a box of half this length, from its middle, m.
+fn place(half_m: f64, at: usize, of: usize) -> f64 {
     if of == 1 {
-        0.0
-    } else {
-        REACH * (2.0 * at as f64 / (of - 1) as f64 - 1.0)
+        return 0.0;
     }
+    let reach_m = half_m - FROM_END_M.min(FROM_END * half_m);
+    reach_m * (2.0 * at as f64 / (of - 1) as f64 - 1.0)
 }
 
 /// The overlap of a rig part that lies inside the boat, with the part of her hull that is nearest, if measuring that pair

@@ -125,6 +125,9 @@ fn what_comes_in_through_an_opening_overlaps_and_what_only_stands_before_it_does
     // The tip alone.
     let tip = arm([0.09, 1.6, 0.09], [3.0, 1.0 + 0.8 - 0.1, 0.5]);
     assert!(least(&holed, &tip).gap_m < -0.05);
+    // The tip of a long one, by little.
+    let long = arm([0.09, 9.0, 0.09], [3.0, 1.0 + 4.5 - 0.05, 0.5]);
+    assert!(least(&holed, &long).gap_m < -0.05);
     // Before it, 0.1 m off her side; nearest is the edge of the window, 80 mm aside.
     let before = arm([0.09, 1.6, 0.09], [3.0, 1.1 + 0.8, 0.5]);
     assert_gap(&holed, &before, 0.1_f64.hypot(0.125 - 0.045), "before");
