@@ -6,11 +6,12 @@
 #[path = "../tests/corners/mod.rs"]
 mod search;
 
+use search::chance::random_job;
 use search::job::demo_jobs;
 use search::judge::judge;
-use search::outcome::Outcome;
-use search::made::{made_jobs, random_job};
+use search::made::made_jobs;
 use search::moved::How;
+use search::outcome::Outcome;
 use search::{sets, table};
 
 /// Random jobs beside those of the demo and the made ones.
@@ -23,7 +24,11 @@ fn main() {
     let jobs = demo_jobs().into_iter().chain(made_jobs());
     let mut all = Outcome::default();
     for job in jobs.chain((0..RANDOM).map(random_job)) {
-        all.add(judge(&job, &sets::few(job.load.beams.len()), How::AtTheSeat));
+        all.add(judge(
+            &job,
+            &sets::few(job.load.beams.len()),
+            How::AtTheSeat,
+        ));
     }
     print!("{}", table::table(&all));
 }

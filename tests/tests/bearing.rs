@@ -14,15 +14,23 @@ use keelstead_demo_data::FILES;
 use keelstead_files::source::Memory;
 use keelstead_files::{OpenJob, Silent, open_job};
 
+/// A job of these tests, among the demo's files.
+const THREE: &str = "jobs/petrel-on-three.json";
+
 fn job(path: &str) -> OpenJob {
     let files = FILES
         .iter()
         .map(|(path, bytes)| ((*path).to_owned(), bytes.to_vec()));
+    let files = files.chain([(
+        THREE.to_owned(),
+        include_bytes!("../jobs/petrel-on-three.json").to_vec(),
+    )]);
     open_job(&Memory::new(files), path, &Silent).unwrap()
 }
 
-fn easy() -> OpenJob {
-    job("jobs/petrel-easy.json")
+/// Petrel on three beams of oak.
+fn three() -> OpenJob {
+    job(THREE)
 }
 
 fn checked(job: &OpenJob) -> Findings {
@@ -52,7 +60,7 @@ const HALF_M: f64 = 0.96;
 
 #[test]
 fn a_boat_off_the_middle_presses_the_near_rail_harder() {
-    let (middle, mut off) = (easy(), easy());
+    let (middle, mut off) = (three(), three());
     off.job.load.stand.y_m = 0.2;
     let (middle, off) = (checked(&middle), checked(&off));
     for beam in 0..3 {
@@ -69,9 +77,9 @@ fn a_boat_off_the_middle_presses_the_near_rail_harder() {
 
 #[test]
 fn a_block_off_the_middle_bends_its_beam_where_the_keel_bears() {
-    let mut off_job = easy();
+    let mut off_job = three();
     off_job.job.load.beams[2].stack_y_m = 0.2;
-    let (middle, off) = (checked(&easy()), checked(&off_job));
+    let (middle, off) = (checked(&three()), checked(&off_job));
     for what in [Check::Bending, Check::Shear, Check::RailBearing] {
         let known = of_beam(&middle, 2, what);
         close(of_beam(&off, 2, what), known, 1e-3, "under the keel");
@@ -90,7 +98,7 @@ fn a_block_off_the_middle_bends_its_beam_where_the_keel_bears() {
 
 #[test]
 fn a_bare_beam_is_its_own_top_wherever_its_stack_would_stand() {
-    let (middle, mut off) = (easy(), easy());
+    let (middle, mut off) = (three(), three());
     assert!(off.job.load.beams[0].stack.is_empty());
     off.job.load.beams[0].stack_y_m = 0.6;
     let (middle, off) = (checked(&middle), checked(&off));
@@ -99,7 +107,7 @@ fn a_bare_beam_is_its_own_top_wherever_its_stack_would_stand() {
     // Shims on it are drawn on it, not past its end.
     assert_eq!(off.rig_parts, middle.rig_parts);
     // Nor does a figure for a stack that is not there stand in the way.
-    let mut beyond = easy();
+    let mut beyond = three();
     beyond.job.load.beams[0].stack_y_m = 1.2;
     let beyond = checked(&beyond);
     assert!(beyond.list.iter().all(|f| f.id != "input:beam:0:stack"));
@@ -108,7 +116,7 @@ fn a_bare_beam_is_its_own_top_wherever_its_stack_would_stand() {
 
 #[test]
 fn a_keel_past_the_edge_of_a_lower_block_is_told() {
-    let mut job = easy();
+    let mut job = three();
     let block = |name: &str, lie| PlacedBlock {
         block: name.into(),
         lie,
@@ -127,7 +135,7 @@ fn a_keel_past_the_edge_of_a_lower_block_is_told() {
 
 #[test]
 fn a_keel_beyond_a_rail_is_told() {
-    let mut job = easy();
+    let mut job = three();
     job.job.load.stand.y_m = 1.0;
     for beam in &mut job.job.load.beams {
         beam.stack_y_m = 0.9;
@@ -141,7 +149,7 @@ fn a_keel_beyond_a_rail_is_told() {
 
 #[test]
 fn a_stack_narrow_across_is_slender_too() {
-    let mut job = easy();
+    let mut job = three();
     let stock = job.rig.blocks.iter_mut();
     for block in stock.filter(|b| b.name == "oak 6 x 8") {
         (block.length_m, block.width_m) = (0.22, 0.16);

@@ -2,19 +2,21 @@
 
 #![allow(missing_docs, clippy::unwrap_used)]
 
-#[path = "corners/mod.rs"]
-mod search;
 #[path = "corners/proof.rs"]
 mod proof;
+#[path = "corners/mod.rs"]
+mod search;
 
 use std::collections::BTreeMap;
 
+use search::chance::random_job;
+use search::claims::kind;
 use search::job::{Job, demo_jobs};
-use search::claims::{kind, told};
 use search::judge::{judge, losses};
-use search::outcome::Outcome;
-use search::made::{made_jobs, random_job};
+use search::made::made_jobs;
 use search::moved::{Corner, How};
+use search::outcome::{Outcome, What};
+use search::random::Random;
 use search::sets;
 
 /// Random jobs of the long run.
@@ -29,8 +31,17 @@ fn hold(jobs: impl IntoIterator<Item = Job>, corners: impl Fn(&Job) -> Vec<Corne
     for job in jobs {
         all.add(judge(&job, &corners(&job), How::AtTheSeat));
     }
+    none_fails(&all);
+}
+
+fn none_fails(all: &Outcome) {
     println!("{}", all.report());
-    let count = all.failures.len();
+    // What is told to be tight and never is errs to the safe side: the report and the bench's table count it.
+    let unsafe_ones = all
+        .failures
+        .iter()
+        .filter(|f| f.what != What::TightButNever);
+    let count = unsafe_ones.count();
     assert!(count == 0, "{count} verdicts do not hold");
 }
 
@@ -63,10 +74,27 @@ fn made_jobs_hold_at_every_corner() {
     hold(jobs, every);
 }
 
+/// Somewhere in the box, with each measurement moved in its own document: vertices, sills, shims.
+#[test]
+#[ignore = "takes minutes: cargo xtask test --long"]
+fn demo_and_made_jobs_hold_with_each_measurement_moved_in_its_document() {
+    let mut random = Random::new(9);
+    let mut all = Outcome::default();
+    for job in demo_jobs().into_iter().chain(made_jobs()) {
+        let corners = sets::anywhere(job.load.beams.len(), 30, &mut random);
+        all.add(judge(&job, &corners, How::Each));
+    }
+    // A few places by chance need not hit the corner that makes a finding foul.
+    all.failures.retain(|f| f.what != What::TightButNever);
+    none_fails(&all);
+}
+
 #[test]
 #[ignore = "takes minutes: cargo xtask test --long"]
 fn random_jobs_hold_at_every_corner() {
-    let count = std::env::var(RANDOM_COUNT).ok().and_then(|n| n.parse().ok());
+    let count = std::env::var(RANDOM_COUNT)
+        .ok()
+        .and_then(|n| n.parse().ok());
     hold((0..count.unwrap_or(RANDOM)).map(random_job), every);
 }
 
@@ -75,7 +103,10 @@ fn random_jobs_hold_at_every_corner() {
 #[test]
 #[ignore = "takes minutes: cargo xtask test --long"]
 fn the_few_corners_find_what_a_thorough_search_finds() {
-    let jobs = demo_jobs().into_iter().chain(made_jobs()).chain((0..12).map(random_job));
+    let jobs = demo_jobs()
+        .into_iter()
+        .chain(made_jobs())
+        .chain((0..12).map(random_job));
     let mut rows: BTreeMap<String, Vec<(f64, String)>> = BTreeMap::new();
     for job in jobs {
         let stacks = job.load.beams.len();
@@ -83,15 +114,25 @@ fn the_few_corners_find_what_a_thorough_search_finds() {
         for (name, most) in most_lost(&losses(&job, &sets::thorough(stacks))) {
             if most > 1e-4 {
                 let part = few.get(&name).copied().unwrap_or(0.0) / most;
-                let kind = if name.starts_with("gap") { "gap".to_owned() } else { kind(&name) };
-                rows.entry(kind).or_default().push((part, format!("{}: {name}", job.name)));
+                let kind = if name.starts_with("gap") {
+                    "gap".to_owned()
+                } else {
+                    kind(&name)
+                };
+                rows.entry(kind)
+                    .or_default()
+                    .push((part, format!("{}: {name}", job.name)));
             }
         }
     }
     for (kind, row) in &mut rows {
         row.sort_by(|a, b| a.0.total_cmp(&b.0));
         let low = row.iter().filter(|r| r.0 < 0.98).count();
-        println!("{kind:<20} of {:>4} figures {low:>4} below 0.98, median {:.3}", row.len(), row[row.len() / 2].0);
+        println!(
+            "{kind:<20} of {:>4} figures {low:>4} below 0.98, median {:.3}",
+            row.len(),
+            row[row.len() / 2].0
+        );
         for (part, name) in row.iter().take(3).filter(|r| r.0 < 0.98) {
             println!("    {part:.3} {name}");
         }
@@ -105,28 +146,4 @@ fn most_lost(lost: &[BTreeMap<String, f64>]) -> BTreeMap<String, f64> {
         *entry = entry.max(*lost);
     }
     most
-}
-
-#[test]
-#[ignore = "analysis"]
-fn table() {
-    let mut all = Outcome::default();
-    for job in demo_jobs().into_iter().chain(made_jobs()) {
-        all.add(judge(&job, &sets::few(job.load.beams.len()), How::AtTheSeat));
-    }
-    println!("{}", search::table::table(&all));
-}
-
-#[test]
-#[ignore = "analysis"]
-fn bases() {
-    for job in made_jobs().into_iter().chain((0..12).map(random_job)) {
-        let f = job.check();
-        let mut n = [0; 4];
-        for x in &f.list { n[x.verdict as usize] += 1; }
-        println!("{}: foul {} unknown {} tight {} clear {}", job.name, n[0], n[1], n[2], n[3]);
-        for x in f.list.iter().filter(|x| x.verdict != keelstead::findings::Verdict::Clear) {
-            println!("    {} {}", x.id, told(x));
-        }
-    }
 }

@@ -471,6 +471,8 @@ fn shares(
             bears_m: [0.2, 0.6],
             spread_m: 0.6,
             gap_m: gaps[i],
+            height_tolerance_m: 0.0,
+            placed_gap_m: [0.0; 2],
             removable_m: 0.0,
             addable_m: 0.05,
             wanted: 1.0,
@@ -487,12 +489,14 @@ fn shares(
             ends_x_m: [-13.0, -4.0],
             centre: Point::new(centre, 0.0, 1.5),
         },
+        placing_m: 0.0,
+        bearing_moves_m: 0.0,
         hull_bending_n_m2: bending,
         rails: None,
         asked: StrengthAsked::default(),
         shim_step_m: 0.001,
     };
-    let carrying = supports.solve().unwrap();
+    let carrying = supports.solve().unwrap().carrying;
     carrying.supports.iter().map(|c| c.load_n).collect()
 }
 

@@ -22,8 +22,8 @@ mod input;
 mod lifting;
 mod lying;
 mod measured;
-mod overlap;
 mod order;
+mod overlap;
 mod pads;
 mod room;
 mod strength;
@@ -181,7 +181,10 @@ impl<'a> Worked<'a> {
         let mut moved_m = 0.0;
         if let Some(narrowed) = narrowed {
             stands = stands.map(|pose| deviation.sunk(narrowed.sinkage) * pose);
-            let at = placed.faces.iter().map(|(_, face)| narrowed.sinkage.at(face.middle.x));
+            let at = placed
+                .faces
+                .iter()
+                .map(|(_, face)| narrowed.sinkage.at(face.middle.x));
             moved_m = at.map(f64::abs).fold(0.0, f64::max);
             deviation.narrow(narrowed.sinkage, &narrowed.within);
             impossible = narrowed.impossible;
@@ -259,11 +262,16 @@ pub fn check(hull: &Hull, rig: &Rig, load: &Load) -> Findings {
     list.extend(weighed::findings(hull));
     list.extend(lifting::findings(&worked));
     list.extend(supports::findings(&worked, &supports));
-    list.extend(pads::findings(&worked));
+    let stood = pads::findings(&worked);
+    // A pad that may not stand as it does where she may be is not sure to hold her either.
+    let sure = !stood
+        .iter()
+        .any(|f| f.id.starts_with("pad:") && f.verdict == Verdict::Tight);
+    list.extend(stood);
     let carrying = worked.bearing.carrying().cloned();
     list.extend(carry::findings(&worked, &supports));
     list.extend(lying::findings(&worked, carrying.as_ref()));
-    let (steadying, steadied) = upright::findings(&worked, carrying.as_ref());
+    let (steadying, steadied) = upright::findings(&worked, carrying.as_ref(), sure);
     list.extend(steadied);
     list.extend(room::findings(&worked, &size));
     list.extend(uses::findings(&worked));

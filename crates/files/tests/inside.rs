@@ -117,7 +117,9 @@ fn a_member_through_a_boat_fouls_however_her_skin_is_made() {
             let value = finding.found.unwrap().value;
             assert!(
                 // On the road she sinks a few millimetres deeper than she stands at rest.
-                pairs.iter().any(|c| (0.0..0.012).contains(&(c.gap_m - value))),
+                pairs
+                    .iter()
+                    .any(|c| (0.0..0.012).contains(&(c.gap_m - value))),
                 "{how}: {value}"
             );
         }

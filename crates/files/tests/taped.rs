@@ -253,7 +253,7 @@ fn a_bowsprit_that_may_meet_the_rig_is_not_clear() {
 }
 
 #[test]
-fn where_the_shape_is_hardly_known_so_is_what_carries_and_steadies() {
+fn where_the_shape_is_hardly_known_the_ranges_are_wide_and_stay_answers() {
     let open = |shape_tolerance_m: f64| {
         let source = Memory::new(keelstead_demo_data::FILES.iter().map(|(name, bytes)| {
             let mut bytes = bytes.to_vec();
@@ -278,12 +278,24 @@ fn where_the_shape_is_hardly_known_so_is_what_carries_and_steadies() {
         let of = found.list.iter().filter(|f| touching.contains(&f.topic));
         of.map(|f| f.verdict).collect::<Vec<_>>()
     };
-    let well = open(0.01);
+    // Two beams share by her weight alone: what carries her stays an answer, over a wider range.
+    let loads = |found: &Findings| -> Vec<f64> {
+        let carrying = found.carrying.as_ref().unwrap();
+        carrying
+            .supports
+            .iter()
+            .map(|s| s.most_n - s.least_n)
+            .collect()
+    };
+    let (well, hardly) = (open(0.005), open(0.2));
     assert!(verdicts(&well).iter().all(|v| *v == Verdict::Clear));
-    let hardly = open(0.6);
-    assert_eq!(verdicts(&hardly).len(), verdicts(&well).len());
-    assert!(verdicts(&hardly).iter().all(|v| *v == Verdict::Unknown));
-    let finding = hardly.finding("support:0").unwrap();
-    assert!(format!("{:?}", finding.says).contains("0.6"), "{finding:?}");
-    assert!(finding.advice.is_some());
+    assert!(verdicts(&hardly).iter().all(|v| *v != Verdict::Unknown));
+    assert!(verdicts(&hardly).contains(&Verdict::Tight));
+    assert_eq!(hardly.finding("support:0").unwrap().verdict, Verdict::Clear);
+    for (well, hardly) in loads(&well).iter().zip(loads(&hardly)) {
+        assert!(hardly >= *well, "{hardly} {well}");
+    }
+    // Pads touch where the hull is, and that is hardly known: they may not reach.
+    let pads = hardly.list.iter().filter(|f| f.id.starts_with("pad:"));
+    assert!(pads.clone().any(|f| f.verdict == Verdict::Tight));
 }

@@ -244,7 +244,7 @@ fn no_shims_are_set_where_none_are_advised() {
 
 #[test]
 fn a_share_wanted_is_advised_and_undone() {
-    let mut session = demo("petrel-easy");
+    let mut session = demo("eider-too-high");
     let want = |beam, share| Action::WantShare { beam, share };
     session.perform(want(1, Some(0.0)));
     assert_eq!(session.load().unwrap().beams[1].wanted_share, Some(0.0));

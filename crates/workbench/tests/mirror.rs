@@ -17,9 +17,9 @@ fn every_finding_support_pad_and_caution_is_in_it_and_nothing_is_markup() {
     let findings = session.findings().unwrap();
     assert!(html.contains(&words::headline(findings)));
     assert_sentences(&html);
-    // Tyres 2.3 m apart and 0.3 m wide.
+    // Pads' posts 90 mm wide, 1.3 m out on both sides.
     assert!(html.contains("<p id=\"mirror-size\">Height "), "{html}");
-    assert!(html.contains(", width 2.60 m, length "), "{html}");
+    assert!(html.contains(", width 2.69 m, length "), "{html}");
     assert!(
         html.contains(", boat\u{2019}s weight 4,000 kg.</p>"),
         "{html}"

@@ -164,8 +164,12 @@ impl Phone {
     /// Brings a node to where it can be seen.
     fn show_node(&mut self, id: NodeId) {
         self.node(id).scroll_to_me();
-        for _ in 0..4 {
+        let mut still = 0;
+        while still < 3 {
+            let before = self.node(id).rect();
             self.frame(FRAME_S, []);
+            let stays = self.node(id).rect() == before;
+            still = if stays { still + 1 } else { 0 };
         }
     }
 
@@ -296,34 +300,21 @@ fn controls(phone: &Phone) -> Vec<Control> {
 /// Draws a finger from a control up or down, to the side a little as a thumb does, and holds it a while before it is
 /// lifted. How far the control went with it.
 fn drawn_along(phone: &mut Phone, control: &Control, down: f32) -> f32 {
-    let top = |phone: &Phone| {
-        let all = controls(phone);
-        all.into_iter()
-            .find(|one| one.id == control.id)
-            .unwrap()
-            .rect
-            .top()
-    };
-    let before = top(phone);
-    let rect = control
-        .rect
-        .translate(vec2(0.0, before - control.rect.top()));
+    let rect = phone.node(control.id).rect();
     let begins = match control.role {
         Role::Slider => phone.knob_of(control.id),
         _ => rect.center(),
     };
     phone.down(begins);
-    for step in 1..=6 {
-        phone.moved(begins + vec2(0.4, down) * 10.0 * step as f32);
+    for step in 1..=4 {
+        phone.moved(begins + vec2(0.4, down) * 15.0 * step as f32);
     }
     let ends = begins + vec2(0.4, down) * 60.0;
-    for _ in 0..8 {
-        phone.moved(ends);
-    }
-    let after = top(phone);
+    phone.frame(0.3, []);
+    let after = phone.node(control.id).rect();
     phone.up(ends);
     phone.frame(FRAME_S, []);
-    after - before
+    after.top() - rect.top()
 }
 
 #[test]
@@ -342,13 +333,13 @@ fn a_swipe_up_or_down_scrolls_and_sets_nothing_wherever_it_begins() {
     assert!(all.len() > 100 && sliders > 8, "{} {sliders}", all.len());
     for one in &all {
         phone.show_node(one.id);
-        let here = controls(&phone)
-            .into_iter()
-            .find(|now| now.id == one.id)
-            .unwrap();
         // At the top nothing goes down, at the bottom nothing up.
-        let up = drawn_along(&mut phone, &here, -1.0);
-        let down = drawn_along(&mut phone, &here, 1.0);
+        let up = drawn_along(&mut phone, one, -1.0);
+        let down = if one.role == Role::Slider || up > -30.0 {
+            drawn_along(&mut phone, one, 1.0)
+        } else {
+            0.0
+        };
         assert!(up < -30.0 || down > 30.0, "{one:?} stays: {up} {down}");
         assert!(!phone.changed() && phone.load() == before, "{one:?} sets");
     }
@@ -357,7 +348,9 @@ fn a_swipe_up_or_down_scrolls_and_sets_nothing_wherever_it_begins() {
 #[test]
 fn a_drag_sideways_on_the_knob_sets_and_one_undo_takes_it_back() {
     for size in [PHONE, DESK] {
-        let mut phone = Phone::new(full(), size);
+        let mut session = full();
+        session.perform(Action::Touch(true));
+        let mut phone = Phone::new(session, size);
         phone.show("Left of middle, 0 mm");
         let width = phone.slider("Left of middle").rect().width();
         let height = phone.slider("Left of middle").rect().height();
@@ -453,7 +446,6 @@ fn the_first_drag_after_a_rest_counts() {
 #[test]
 fn a_press_that_stops_the_sheet_does_nothing_else() {
     let mut phone = Phone::new(full(), PHONE);
-    phone.show("Forward of coupling");
     phone.fling(pos2(30.0, 720.0), vec2(0.0, -180.0), 5);
     phone.pass(0.1);
     // Whatever runs by there.
@@ -464,20 +456,32 @@ fn a_press_that_stops_the_sheet_does_nothing_else() {
             inside && (one.name.starts_with("More: ") || one.name.starts_with("Less: "))
         })
     };
-    let before = running(&phone).unwrap();
-    phone.frame(FRAME_S, []);
-    let after = controls(&phone).into_iter().find(|one| one.id == before.id);
-    let at = after.unwrap().rect.center();
-    assert!(
-        at.y < before.rect.center().y,
-        "it runs on: {before:?} {at:?}"
-    );
+    let mut before = None;
+    for _ in 0..60 {
+        phone.frame(FRAME_S, []);
+        before = before.or_else(|| running(&phone));
+    }
+    let before = before.unwrap();
+    phone.fling(pos2(30.0, 560.0), vec2(0.0, 180.0), 5);
+    phone.pass(0.1);
+    let mut at = None;
+    for _ in 0..60 {
+        let was = running(&phone).map(|one| (one.id, one.rect.center()));
+        phone.frame(FRAME_S, []);
+        at = was.map(|(id, was)| (was, phone.node(id).rect().center()));
+        if at.is_some() {
+            break;
+        }
+    }
+    let (was, at) = at.unwrap();
+    assert!(at.y > was.y, "it runs on: {was:?} {at:?}");
     phone.down(at);
     phone.up(at);
     assert!(!phone.changed());
     // At rest the same press counts.
     phone.pass(2.0);
-    let at = running(&phone).unwrap().rect.center();
+    phone.show_node(before.id);
+    let at = phone.node(before.id).rect().center();
     phone.tap(at);
     assert!(phone.changed());
 }
@@ -518,7 +522,7 @@ fn the_marks_of_a_hull_are_fields_like_the_others() {
     let mut phone = Phone::new(session, PHONE);
     phone.show("Marks on the hull");
     phone.press("Marks on the hull");
-    phone.show("Lifting mark");
+    phone.show("Add a lifting mark");
     let before = phone.session.borrow().hull().unwrap().marks.clone();
     let fields: Vec<Rect> = {
         let nodes = phone.harness.query_all_by_role(Role::TextInput);

@@ -29,7 +29,10 @@ pub fn asked_of_corners(id: &str) -> bool {
 /// The question a finding answers. Of gaps only the worst of each rig part is told while it is clear, so that the rig
 /// part is what was asked about.
 pub fn question(id: &str) -> String {
-    match id.strip_prefix("gap:").and_then(|rest| rest.split_once(':')) {
+    match id
+        .strip_prefix("gap:")
+        .and_then(|rest| rest.split_once(':'))
+    {
         Some((_, rig_part)) => format!("gap to {rig_part}"),
         None => id.to_owned(),
     }
@@ -38,7 +41,14 @@ pub fn question(id: &str) -> String {
 /// How much more there is than asked, in the finding's unit; negative where it is foul. None where no figures stand.
 pub fn spare(finding: &Finding) -> Option<f64> {
     let (found, asked) = (finding.found?.value, finding.required?.value);
-    let less_is_better = ["strength", "size", "weight", "keel", "steady:pad", "steady:rest"];
+    let less_is_better = [
+        "strength",
+        "size",
+        "weight",
+        "keel",
+        "steady:pad",
+        "steady:rest",
+    ];
     let less = less_is_better.iter().any(|of| finding.id.starts_with(of));
     Some(if less { asked - found } else { found - asked })
 }
@@ -62,9 +72,7 @@ pub fn told(finding: &Finding) -> String {
     });
     let says: String = spans.collect();
     let mut told = format!("{}: {says}", finding.verdict.word());
-    let figure = |q: Option<Quantity>| {
-        q.map_or("-".to_owned(), |q| format!("{:.4}", q.value))
-    };
+    let figure = |q: Option<Quantity>| q.map_or("-".to_owned(), |q| format!("{:.4}", q.value));
     told.push_str(&format!(
         " (found {}, asked {}, tolerance {})",
         figure(finding.found),
@@ -73,4 +81,3 @@ pub fn told(finding: &Finding) -> String {
     ));
     told
 }
-

@@ -3,8 +3,8 @@
 use keelstead::findings::{Check, Finding, Findings, RigPartKind};
 use keelstead::load::Required;
 
-use super::job::Job;
 use super::claims::kind;
+use super::job::Job;
 
 /// Asks for what is there less the stated tolerance and this part of it, of everything that can be asked for.
 pub fn at_the_edge(job: &mut Job, over: f64) {
@@ -28,7 +28,10 @@ pub fn at_the_edge(job: &mut Job, over: f64) {
     }
     job.rig.ratings.payload_kg = more("weight:payload").or(job.rig.ratings.payload_kg);
     job.rig.ratings.gross_kg = more("weight:gross").or(job.rig.ratings.gross_kg);
-    if let Some(holds) = findings.finding("steady:rollover").and_then(|f| found_and(f, -1.0 - over)) {
+    if let Some(holds) = findings
+        .finding("steady:rollover")
+        .and_then(|f| found_and(f, -1.0 - over))
+    {
         job.load.required.steadying.rollover_g = holds.clamp(0.0, 2.0);
     }
     // What the load at rest and the load of the road ask takes turns to govern.
@@ -49,7 +52,9 @@ fn gaps(job: &mut Job, findings: &Findings, over: f64) {
     let fields: [(&[Kind], fn(&mut Required) -> &mut f64); 6] = [
         (&[Kind::Tyre], |r| &mut r.tyre_gap_m),
         (&[Kind::Mudguard], |r| &mut r.mudguard_gap_m),
-        (&[Kind::Rail, Kind::Member, Kind::PadArm], |r| &mut r.frame_gap_m),
+        (&[Kind::Rail, Kind::Member, Kind::PadArm], |r| {
+            &mut r.frame_gap_m
+        }),
         (&[Kind::Tractor], |r| &mut r.tractor_gap_m),
         (&[Kind::Ground], |r| &mut r.ground_gap_m),
         (&[Kind::Beam, Kind::Block, Kind::Packing, Kind::Pad], |r| {
@@ -67,7 +72,9 @@ fn gaps(job: &mut Job, findings: &Findings, over: f64) {
                     .any(|p| Some(p.name.as_str()) == name && kinds.contains(&p.kind))
         };
         let there = findings.list.iter().filter(of_kind);
-        let room = there.filter_map(|f| found_and(f, -1.0 - over)).reduce(f64::min);
+        let room = there
+            .filter_map(|f| found_and(f, -1.0 - over))
+            .reduce(f64::min);
         if let Some(room_m) = room.filter(|m| (0.0..2.5).contains(m)) {
             *field(&mut job.load.required) = room_m;
         }
@@ -86,16 +93,24 @@ fn strengths(job: &mut Job, findings: &Findings, part: f64) {
     };
     let strength = &mut job.load.required.strength;
     let mut harder = 1.0;
-    if let Some(most) = most(&[Check::Bending, Check::Shear, Check::RailBearing, Check::AcrossGrain, Check::AlongGrain]) {
+    if let Some(most) = most(&[
+        Check::Bending,
+        Check::Shear,
+        Check::RailBearing,
+        Check::AcrossGrain,
+        Check::AlongGrain,
+    ]) {
         let factor = (strength.road_factor * part / most).clamp(1.0, 10.0);
         harder = factor / strength.road_factor;
         strength.road_factor = factor;
     }
     if let Some(most) = most(&[Check::KeelPressure]) {
-        strength.keel_pressure_pa = (strength.keel_pressure_pa * most * harder / part).clamp(1.0e3, 1.0e9);
+        strength.keel_pressure_pa =
+            (strength.keel_pressure_pa * most * harder / part).clamp(1.0e3, 1.0e9);
     }
     if let Some(most) = most(&[Check::Deflection]) {
-        strength.span_over_deflection = (strength.span_over_deflection * part / most).clamp(10.0, 1.0e4);
+        strength.span_over_deflection =
+            (strength.span_over_deflection * part / most).clamp(10.0, 1.0e4);
     }
 }
 
@@ -121,7 +136,10 @@ fn pads(job: &mut Job, over: f64) {
 
 fn turn(job: &mut Job, over: f64) {
     let mut findings = job.check();
-    if findings.finding("steady:hold").is_some_and(|f| f.found.is_none()) {
+    if findings
+        .finding("steady:hold")
+        .is_some_and(|f| f.found.is_none())
+    {
         // Not held at all: less is asked until it is.
         let steadying = &mut job.load.required.steadying;
         steadying.lateral_g = 0.05;

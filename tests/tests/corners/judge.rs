@@ -92,11 +92,7 @@ fn worst(mover: &Mover, corners: &[Corner], how: How) -> BTreeMap<String, Worst>
                 continue;
             }
             let spare = spare(&finding);
-            let mut names = vec![question(&finding.id)];
-            if names[0] != finding.id {
-                names.push(finding.id.clone());
-            }
-            for name in names {
+            for name in names(&finding) {
                 let entry = all.entry(name).or_insert(Worst {
                     spare: None,
                     foul: None,
@@ -129,14 +125,17 @@ pub fn losses(job: &Job, corners: &[Corner]) -> Vec<BTreeMap<String, f64>> {
     let of = |findings: &Findings| {
         let mut least: BTreeMap<String, f64> = BTreeMap::new();
         for finding in findings.list.iter().filter(|f| asked_of_corners(&f.id)) {
+            let name = names(finding).pop().unwrap_or_default();
             if let Some(spare) = spare(finding) {
-                let entry = least.entry(question(&finding.id)).or_insert(spare);
+                let entry = least.entry(name).or_insert(spare);
                 *entry = entry.min(spare);
             }
         }
         least
     };
-    let before = of(&mover.at(&Corner::middle(mover.stacks()), How::AtTheSeat).check());
+    let before = of(&mover
+        .at(&Corner::middle(mover.stacks()), How::AtTheSeat)
+        .check());
     in_parallel(corners, |corner| {
         let now = of(&mover.at(corner, How::AtTheSeat).check());
         let lost = now.into_iter().filter_map(|(name, spare)| {
@@ -145,6 +144,18 @@ pub fn losses(job: &Job, corners: &[Corner]) -> Vec<BTreeMap<String, f64>> {
         });
         lost.collect()
     })
+}
+
+/// Under which names a finding counts: as the pair, and as all of the rig part. What is meant to rest there is another
+/// question than what must stay off.
+fn names(finding: &Finding) -> Vec<String> {
+    let (id, asked) = (&finding.id, question(&finding.id));
+    let rests = kind(id) == "gap" && finding.required.is_some_and(|q| q.value == 0.0);
+    if rests || asked == *id {
+        vec![id.clone()]
+    } else {
+        vec![id.clone(), asked]
+    }
 }
 
 struct Said<'a> {
@@ -156,7 +167,13 @@ struct Said<'a> {
 }
 
 impl Said<'_> {
-    fn failure(&self, id: &str, what: What, said: String, at: Option<&(usize, Finding)>) -> Failure {
+    fn failure(
+        &self,
+        id: &str,
+        what: What,
+        said: String,
+        at: Option<&(usize, Finding)>,
+    ) -> Failure {
         let corner = at.map_or_else(
             || format!("none of {}, nor {WIDER} times as far", self.corners.len()),
             |(at, finding)| {
@@ -175,11 +192,7 @@ impl Said<'_> {
         }
     }
 
-    fn fails(
-        &self,
-        finding: &Finding,
-        wider: Option<&BTreeMap<String, Worst>>,
-    ) -> Option<Failure> {
+    fn fails(&self, finding: &Finding, wider: Option<&BTreeMap<String, Worst>>) -> Option<Failure> {
         let fail = |what, at| Some(self.failure(&finding.id, what, told(finding), at));
         let worst = self.worst.get(&finding.id)?;
         if finding.verdict == Verdict::Clear {
@@ -297,4 +310,3 @@ impl Said<'_> {
             .collect()
     }
 }
-

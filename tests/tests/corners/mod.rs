@@ -10,11 +10,12 @@
 //! - [`sets`]: which corners suffice, and why
 //! - [`claims`]: what a finding claims
 //! - [`judge`], [`outcome`]: what was said against what the corners say, and a work list of what does not hold
-//! - [`made`], [`edge`]: jobs beside the demo's, with what is asked put at the edge of what is there
+//! - [`made`], [`chance`], [`plan`], [`edge`]: jobs beside the demo's, with what is asked put at the edge of what is there
 //! - [`table`]: stated tolerances over what the corners find
 
 #![allow(dead_code, clippy::unwrap_used)]
 
+pub mod chance;
 pub mod claims;
 pub mod edge;
 pub mod job;
@@ -23,6 +24,7 @@ pub mod made;
 pub mod moved;
 pub mod outcome;
 pub mod parallel;
+pub mod plan;
 pub mod random;
 pub mod sets;
 pub mod stated;

@@ -57,7 +57,11 @@ impl Corner {
         let mut says = Vec::new();
         let mm = |m: f64| format!("{:+.1}", m * 1e3);
         if self.heights.iter().any(|h| *h != 0.0) {
-            let each: Vec<_> = self.heights.iter().map(|h| mm(h * stated.height_m())).collect();
+            let each: Vec<_> = self
+                .heights
+                .iter()
+                .map(|h| mm(h * stated.height_m()))
+                .collect();
             says.push(format!("stacks {} mm", each.join("/")));
         }
         if self.mass != 0.0 {
@@ -111,7 +115,13 @@ impl Mover {
         exact.load.stand.wanted = None;
         Self {
             tops: tops(job),
-            inputs: job.check().list.into_iter().map(|f| f.id).filter(|id| id.starts_with("input")).collect(),
+            inputs: job
+                .check()
+                .list
+                .into_iter()
+                .map(|f| f.id)
+                .filter(|id| id.starts_with("input"))
+                .collect(),
             stated,
             exact,
         }

@@ -135,4 +135,3 @@ impl Outcome {
         text
     }
 }
-

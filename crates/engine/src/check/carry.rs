@@ -86,7 +86,10 @@ impl<'a> Bearing<'a> {
 
     /// Width that a support surely bears over, about where it does, m: as she is turned and put the worst way.
     pub(super) fn least_width_m(&self, support: usize) -> Option<f64> {
-        self.contacts.get(support)?.as_ref().map(|c| c.least_width_m)
+        self.contacts
+            .get(support)?
+            .as_ref()
+            .map(|c| c.least_width_m)
     }
 
     /// Stations of the aftmost and foremost places at which her keel may come to bear, trailer frame, m; none where nothing
@@ -103,11 +106,10 @@ impl<'a> Bearing<'a> {
             return Some([alone.at.x_m - half, alone.at.x_m + half]);
         }
         let stations = bearing.iter().map(|site| site.at.x_m);
-        let ends = stations.fold(None, |ends: Option<[f64; 2]>, x| match ends {
+        stations.fold(None, |ends: Option<[f64; 2]>, x| match ends {
             Some([aft, fore]) => Some([aft.min(x), fore.max(x)]),
             None => Some([x, x]),
-        });
-        ends
+        })
     }
 
     /// How she came down and what that may be within the tolerances; none where it cannot be worked out.
@@ -231,7 +233,15 @@ fn sites<'a>(placed: &Placed<'a>) -> Result<Vec<Option<Site<'a>>>, (usize, Stand
             // One that somebody saw standing free carries nothing.
             touch
                 .filter(|_| measured::seen_bearing(placed.load, index) != Some(false))
-                .map(|touch| site(placed, index, face, &touch, [put[0][support], put[1][support]]))
+                .map(|touch| {
+                    site(
+                        placed,
+                        index,
+                        face,
+                        &touch,
+                        [put[0][support], put[1][support]],
+                    )
+                })
                 .transpose()
                 .map_err(|error| (index, error))
         })
@@ -295,7 +305,9 @@ fn site<'a>(
     let forward = placed.trailer_from_frame.transform_vector(Vec3::X);
     let pitch = forward.z.atan2(forward.x);
     let hull_from_frame = pose.inverse();
-    let shape_m = placed.hull.shape_tolerance_under(hull_from_frame * touch.at);
+    let shape_m = placed
+        .hull
+        .shape_tolerance_under(hull_from_frame * touch.at);
     let strength = &placed.load.required.strength;
     Ok(Site {
         stand: stand::Stand::new(placed.rig, beam, patch, pitch)?,
@@ -385,9 +397,7 @@ fn share(
         Verdict::Foul
     } else if worked.weight.tolerance_x_m.is_none() || guessed {
         Verdict::Unknown
-    } else if carried.least_n <= 0.0
-        && measured::seen_bearing(worked.load, index) != Some(true)
-    {
+    } else if carried.least_n <= 0.0 && measured::seen_bearing(worked.load, index) != Some(true) {
         says = says.words("; a few millimetres of height decide whether it carries at all");
         Verdict::Tight
     } else {

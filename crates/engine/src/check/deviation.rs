@@ -101,7 +101,9 @@ impl Deviation {
     /// The most that any point in a box of the hull's frame moves: at one of its corners, since how far a point moves is
     /// convex in its place.
     pub(super) fn most_in(&self, bounds: &Aabb, trailer_from_hull: &Pose) -> f64 {
-        let corners = bounds.vertices().map(|v| self.any_way(trailer_from_hull * v));
+        let corners = bounds
+            .vertices()
+            .map(|v| self.any_way(trailer_from_hull * v));
         corners.into_iter().fold(0.0, f64::max)
     }
 

@@ -197,9 +197,7 @@ impl<'a> Asking<'a> {
         let deviates = places.map(|pose| self.deviation.most_in(bounds, &pose));
         Bounded {
             moves_m: [moves(&self.road[0]), moves(&self.road[1])],
-            tolerance_m: shape_m
-                + self.rig_tolerance_m
-                + deviates.into_iter().fold(0.0, f64::max),
+            tolerance_m: shape_m + self.rig_tolerance_m + deviates.into_iter().fold(0.0, f64::max),
         }
     }
 
@@ -308,7 +306,8 @@ impl<'a> Asking<'a> {
             &self.hull.parts[pair.hull_part].name,
             &self.parts[pair.rig_part].name,
         ];
-        self.load.is_some_and(|load| measured::gap(load, hull, rig).is_some())
+        self.load
+            .is_some_and(|load| measured::gap(load, hull, rig).is_some())
     }
 
     /// Whether the two are meant to rest on each other.
@@ -386,9 +385,7 @@ impl<'a> Asking<'a> {
     fn tolerance_m(&self, found: &Clearance, trailer_from_hull: &Pose) -> f64 {
         let at = found.on_hull.vec();
         let moves_m = match (way(found), self.followed[found.rig_part]) {
-            (Some(way), Some([arm, normal])) => {
-                self.deviation.along_followed(at, way, arm, normal)
-            }
+            (Some(way), Some([arm, normal])) => self.deviation.along_followed(at, way, arm, normal),
             (Some(way), None) => self.deviation.along(at, way),
             (None, _) => self.deviation.any_way(at),
         };
@@ -469,9 +466,10 @@ fn way(found: &Clearance) -> Option<Vec3> {
 /// How a pad that is run out until it touches, or its arm, follows the hull; none for all else.
 fn followed(worked: &Worked, part: &RigPart) -> Option<[Vec3; 2]> {
     let standing = worked.pads.get(part.pad?)?;
-    let run_out = worked.load.pads.iter().any(|setting| {
-        setting.pad == standing.pad.name && setting.reach == Reach::UntilTouching
-    });
+    let run_out =
+        worked.load.pads.iter().any(|setting| {
+            setting.pad == standing.pad.name && setting.reach == Reach::UntilTouching
+        });
     let arm = standing.direction;
     // The post stands where it is; pad and arm lie along the arm.
     let lies = part.kind == RigPartKind::Pad || {
@@ -504,7 +502,8 @@ fn meant(worked: &Worked) -> Vec<Vec<usize>> {
     }
     for (i, part) in worked.parts.iter().enumerate() {
         let standing = part.pad.and_then(|pad| worked.pads.get(pad));
-        if let Some(standing) = standing.filter(|s| part.kind == RigPartKind::Pad && touches(s.pad.state))
+        if let Some(standing) =
+            standing.filter(|s| part.kind == RigPartKind::Pad && touches(s.pad.state))
         {
             let steadied = |p: &usize| worked.hull.parts[*p].kind.may_be_steadied();
             meant[i] = standing.hull_part.filter(steadied).into_iter().collect();
@@ -723,8 +722,8 @@ mod tests {
             ..Required::default()
         };
         let asking = asking(&hull, &parts, &required, &deviation, [0.0, 0.0]);
-        let list = asking
-            .findings(|pose, pair, near| clearance::pair(&hull, &parts, pose, pair, near));
+        let list =
+            asking.findings(|pose, pair, near| clearance::pair(&hull, &parts, pose, pair, near));
         let tolerance = |title: &str| {
             let found = list.iter().find(|f| f.title == title).unwrap();
             (found.verdict, found.tolerance.unwrap().value)

@@ -226,7 +226,10 @@ pub(super) fn findings(worked: &Worked) -> Vec<Finding> {
                 let says = Sentence::new("the height measured is")
                     .length(off.1)
                     .words("past anything that her place allows, within all that may be off");
-                Some(finding(index, &format!("height of {name}"), says).at(Place::Point(place.into())))
+                Some(
+                    finding(index, &format!("height of {name}"), says)
+                        .at(Place::Point(place.into())),
+                )
             }
             Measured::Gap {
                 hull_part,
@@ -267,17 +270,31 @@ fn twice(load: &Load) -> Vec<Finding> {
         for other in &load.measured[..i] {
             let says = match (one, other) {
                 (
-                    Measured::Gap { hull_part: a, rig_part: b, gap_m, tolerance_m },
-                    Measured::Gap { hull_part: c, rig_part: d, gap_m: had_m, tolerance_m: off_m },
+                    Measured::Gap {
+                        hull_part: a,
+                        rig_part: b,
+                        gap_m,
+                        tolerance_m,
+                    },
+                    Measured::Gap {
+                        hull_part: c,
+                        rig_part: d,
+                        gap_m: had_m,
+                        tolerance_m: off_m,
+                    },
                 ) if a == c && b == d && (gap_m - had_m).abs() > tolerance_m + off_m => {
-                    Sentence::new("measured twice:").length(*had_m).words("and").length(*gap_m)
+                    Sentence::new("measured twice:")
+                        .length(*had_m)
+                        .words("and")
+                        .length(*gap_m)
                 }
                 (
                     Measured::Bears { beam, bears },
-                    Measured::Bears { beam: same, bears: had },
-                ) if beam == same && bears != had => {
-                    Sentence::new("said to bear, and said not to")
-                }
+                    Measured::Bears {
+                        beam: same,
+                        bears: had,
+                    },
+                ) if beam == same && bears != had => Sentence::new("said to bear, and said not to"),
                 _ => continue,
             };
             list.push(finding(i, "two measurements that contradict", says));
@@ -290,7 +307,9 @@ fn finding(index: usize, title: &str, says: Sentence) -> Finding {
     let id = format!("measured:{index}");
     Finding::new(id, Topic::Input, Verdict::Foul, title, says)
         .resting_on(&[Basis::Measured, Basis::Computed])
-        .advising(Sentence::new("measure again; if it is right, a stack, a weight or a measure of her is not as said"))
+        .advising(Sentence::new(
+            "measure again; if it is right, a stack, a weight or a measure of her is not as said",
+        ))
 }
 
 /// What a measured gap makes of a computed one at rest: the gap and how far it may be off, m. A finding where it lies

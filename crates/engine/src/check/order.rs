@@ -155,7 +155,7 @@ pub(super) fn worst_first(list: &mut Vec<Finding>) {
             ((finding.verdict, worst, own), finding)
         })
         .collect();
-    placed.sort_by(|a, b| a.0.cmp(&b.0));
+    placed.sort_by_key(|a| a.0);
     list.extend(placed.into_iter().map(|(_, finding)| finding));
 }
 

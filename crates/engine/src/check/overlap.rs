@@ -201,7 +201,9 @@ impl<'a> Search<'a> {
         let part = &self.worked.parts[part];
         let pad = part.pad.map(|i| self.worked.pads[i].pad.state);
         match pad {
-            Some(state) if touches(state) && !is_post(part) => self.worked.off_m(part.trailer_from_part.translation.vec()),
+            Some(state) if touches(state) && !is_post(part) => {
+                self.worked.off_m(part.trailer_from_part.translation.vec())
+            }
             _ => self.worked.rig.tolerance_m,
         }
     }

@@ -202,7 +202,10 @@ fn may_not_reach(worked: &Worked, standing: &StandingPad) -> Option<(Sentence, &
         .any(|way| stands_otherwise(worked, standing, (mount, setting), contact, way));
     otherwise.then(|| {
         let says = off_by(Sentence::new("touches flat at"));
-        (says.words(", and then its face may not lie flat"), elsewhere)
+        (
+            says.words(", and then its face may not lie flat"),
+            elsewhere,
+        )
     })
 }
 
@@ -229,7 +232,10 @@ fn stands_otherwise(
         let there = steady::stand(worked.hull, mount, Some(setting), frame, &pose, contact_m);
         let part = there.hull_part.map(|i| &worked.hull.parts[i]);
         !touches(there.pad.state)
-            || there.pad.face_angle_rad.is_none_or(|angle| angle > FLAT_RAD)
+            || there
+                .pad
+                .face_angle_rad
+                .is_none_or(|angle| angle > FLAT_RAD)
             || part.is_none_or(|part| !part.kind.may_be_steadied())
     })
 }

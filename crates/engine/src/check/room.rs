@@ -274,10 +274,7 @@ impl Limited {
         let id = format!("size:{what}");
         let finding = Finding::new(id, Topic::Size, verdict, format!("overall {what}"), says)
             .found(Quantity::length(found_m))
-            .against(
-                Quantity::length(limit_m),
-                Quantity::length(off_m),
-            )
+            .against(Quantity::length(limit_m), Quantity::length(off_m))
             .resting_on(&[Basis::Computed, Basis::Measured])
             .at(Place::Point(self.at));
         match (verdict, is) {

@@ -17,16 +17,18 @@ pub(super) fn supports(worked: &Worked) -> Vec<Support> {
         .supports()
         .zip(needed)
         .enumerate()
-        .map(|(i, ((beam, placed, face, touch), needed_height_m))| Support {
-            beam,
-            name: beam_name(placed.seat),
-            top: (worked.trailer_from_frame * face.middle).into(),
-            stack_height_m: face.middle.z - face.beam_top_m,
-            gap_m: touch.map(|t| t.gap_m),
-            carries: touch.is_some_and(|t| worked.carries(t.gap_m)) || loaded(i),
-            contact: touch.map(|t| (worked.trailer_from_frame * t.at).into()),
-            needed_height_m,
-        })
+        .map(
+            |(i, ((beam, placed, face, touch), needed_height_m))| Support {
+                beam,
+                name: beam_name(placed.seat),
+                top: (worked.trailer_from_frame * face.middle).into(),
+                stack_height_m: face.middle.z - face.beam_top_m,
+                gap_m: touch.map(|t| t.gap_m),
+                carries: touch.is_some_and(|t| worked.carries(t.gap_m)) || loaded(i),
+                contact: touch.map(|t| (worked.trailer_from_frame * t.at).into()),
+                needed_height_m,
+            },
+        )
         .collect()
 }
 

@@ -18,6 +18,7 @@ mod corners;
 pub(super) fn findings(
     worked: &Worked,
     carrying: Option<&Carrying>,
+    pads_sure: bool,
 ) -> (Option<Steadying>, Vec<Finding>) {
     let Some(carrying) = carrying else {
         return (None, Vec::new());
@@ -26,6 +27,10 @@ pub(super) fn findings(
         return (None, Vec::new());
     };
     let worst = corners::worst(worked, carrying, worked.hull.profile);
+    let worst = worst.map(|worst| Worst {
+        held: worst.held && pads_sure,
+        ..worst
+    });
     let mut list = judged(worked, &steadying, worst.as_ref());
     let blown = |push: &Push| push.kind == PushKind::Wind && push.force_n > 0.0;
     if let Some(taped) = worked.hull.taped
@@ -257,7 +262,12 @@ fn hold(worked: &Worked, steadying: &Steadying, worst: Option<&Worst>) -> Findin
     }
 }
 
-fn pressed(worked: &Worked, steadying: &Steadying, load: &PadLoad, worst: Option<&Worst>) -> Finding {
+fn pressed(
+    worked: &Worked,
+    steadying: &Steadying,
+    load: &PadLoad,
+    worst: Option<&Worst>,
+) -> Finding {
     let name = &worked.pads[load.pad].pad.name;
     let id = format!("steady:pad:{name}");
     let title = format!("force on {name}");

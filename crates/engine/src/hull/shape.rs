@@ -18,7 +18,10 @@ impl Hull {
     ///
     /// # Errors
     /// Lists that fit neither parts nor vertices, or a distance that is negative, over a metre or not a number.
-    pub fn with_shape_tolerances(mut self, by_vertex_m: Vec<Vec<f32>>) -> Result<Self, FieldProblem> {
+    pub fn with_shape_tolerances(
+        mut self,
+        by_vertex_m: Vec<Vec<f32>>,
+    ) -> Result<Self, FieldProblem> {
         let problem = |found: String, expected: String| FieldProblem {
             path: "shape_tolerances".into(),
             found,
@@ -53,7 +56,11 @@ impl Hull {
 
     /// The farthest that any of a part's surface may be off, m.
     pub fn shape_tolerance_of_part(&self, part: usize) -> f64 {
-        match self.shape_by_vertex_m.as_ref().and_then(|all| all.get(part)) {
+        match self
+            .shape_by_vertex_m
+            .as_ref()
+            .and_then(|all| all.get(part))
+        {
             Some(list) => list.iter().fold(0.0, |most, m| f64::from(*m).max(most)),
             None => self.shape_tolerance_m,
         }
@@ -61,12 +68,18 @@ impl Hull {
 
     /// How far a part's surface may be off at its place nearest to a point of the hull's frame, m.
     pub fn shape_tolerance_at(&self, part: usize, point: Vec3) -> f64 {
-        let by_vertex = self.shape_by_vertex_m.as_ref().and_then(|all| all.get(part));
+        let by_vertex = self
+            .shape_by_vertex_m
+            .as_ref()
+            .and_then(|all| all.get(part));
         let (Some(list), Some(part)) = (by_vertex, self.parts.get(part)) else {
             return self.shape_tolerance_m;
         };
         let corners = part.mesh.triangles()[part.mesh.nearest_triangle(point) as usize];
-        let at = corners.map(|v| list.get(v as usize).map_or(self.shape_tolerance_m, |m| f64::from(*m)));
+        let at = corners.map(|v| {
+            list.get(v as usize)
+                .map_or(self.shape_tolerance_m, |m| f64::from(*m))
+        });
         at.into_iter().fold(0.0, f64::max)
     }
 
@@ -78,7 +91,9 @@ impl Hull {
         let apart = |part: &HullPart| (part.mesh.nearest_to(point) - point).length();
         let bearing = self.parts.iter().enumerate().filter(|(_, p)| p.may_bear());
         let nearest = bearing.min_by(|a, b| apart(a.1).total_cmp(&apart(b.1)));
-        nearest.map_or(self.shape_tolerance_m, |(i, _)| self.shape_tolerance_at(i, point))
+        nearest.map_or(self.shape_tolerance_m, |(i, _)| {
+            self.shape_tolerance_at(i, point)
+        })
     }
 }
 
@@ -125,9 +140,17 @@ mod tests {
     fn nonsense_is_refused_with_its_place() {
         let refused = |by_vertex| hull().with_shape_tolerances(by_vertex).unwrap_err();
         assert!(refused(vec![vec![0.1; 8]]).expected.contains("2 parts"));
-        assert!(refused(vec![vec![0.1; 8], vec![0.1; 7]]).found.contains("high"));
+        assert!(
+            refused(vec![vec![0.1; 8], vec![0.1; 7]])
+                .found
+                .contains("high")
+        );
         for bad in [-0.1, f32::NAN, 2.0] {
-            assert!(refused(vec![vec![bad; 8], vec![0.1; 8]]).found.contains("low"));
+            assert!(
+                refused(vec![vec![bad; 8], vec![0.1; 8]])
+                    .found
+                    .contains("low")
+            );
         }
     }
 }

@@ -228,8 +228,8 @@ fn inverted(mut matrix: Vec<f64>, size: usize) -> Option<Vec<f64>> {
     }
     for column in 0..size {
         let at = |row: usize| row * size + column;
-        let pivot = (column..size)
-            .max_by(|a, b| matrix[at(*a)].abs().total_cmp(&matrix[at(*b)].abs()))?;
+        let pivot =
+            (column..size).max_by(|a, b| matrix[at(*a)].abs().total_cmp(&matrix[at(*b)].abs()))?;
         let value = matrix[at(pivot)];
         if value.is_nan() || value.abs() <= LEAST {
             return None;
@@ -278,7 +278,8 @@ pub fn sweep(bed: &Bed, cases: &[Case], heights_m: &[f64]) -> Swept {
         if off.len() <= EVERY_SIGN {
             for step in 0..1_u64 << off.len() {
                 let gray = step ^ step >> 1;
-                let signs = (off.iter().enumerate()).fold(0, |s, (bit, i)| s | (gray >> bit & 1) << i);
+                let signs =
+                    (off.iter().enumerate()).fold(0, |s, (bit, i)| s | (gray >> bit & 1) << i);
                 sweep.corner(case, signs);
             }
         } else {
@@ -303,7 +304,13 @@ impl Sweep<'_> {
         let gaps = case.gaps_m.iter().zip(self.heights_m).enumerate();
         let moved = Case {
             gaps_m: gaps
-                .map(|(i, (gap, off))| if signs >> i & 1 == 1 { gap - off } else { gap + off })
+                .map(|(i, (gap, off))| {
+                    if signs >> i & 1 == 1 {
+                        gap - off
+                    } else {
+                        gap + off
+                    }
+                })
                 .collect(),
             ..*case
         };
@@ -367,7 +374,11 @@ impl Sweep<'_> {
         for i in 0..stations.len() {
             for sign in [1.0, -1.0] {
                 for start in starts(i) {
-                    let start = if sign > 0.0 { start } else { of(&|_| true) & !start };
+                    let start = if sign > 0.0 {
+                        start
+                    } else {
+                        of(&|_| true) & !start
+                    };
                     self.climb_from(case, off, start, &|c| sign * c.load_n[i]);
                 }
             }

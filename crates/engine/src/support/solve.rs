@@ -185,19 +185,37 @@ impl<'a> Supports<'a> {
         // Two supports share by statics alone, whatever their heights.
         let patterns: &[(f64, usize)] = match count {
             0..=2 => &[(0.0, 1)],
-            _ => &[(0.0, 1), (1.0, 1), (-1.0, 1), (1.0, count.div_ceil(2)), (-1.0, count.div_ceil(2))],
+            _ => &[
+                (0.0, 1),
+                (1.0, 1),
+                (-1.0, 1),
+                (1.0, count.div_ceil(2)),
+                (-1.0, count.div_ceil(2)),
+            ],
         };
         let (weight, x) = self.weighing.acting(&off);
         let loads = |(sign, run): &(f64, usize)| {
             let heights = solving.there.iter().enumerate().map(|(i, site)| {
-                let way = if (i / run).is_multiple_of(2) { -sign } else { *sign };
+                let way = if (i / run).is_multiple_of(2) {
+                    -sign
+                } else {
+                    *sign
+                };
                 way * site.height_tolerance_m
             });
             let change = solving.change(&off).into_iter().zip(heights);
             let change: Vec<f64> = change.map(|(a, b)| a + b).collect();
-            let mut loads = solving.bed.share(weight, x, &change).ok()?.load_n.into_iter();
+            let mut loads = solving
+                .bed
+                .share(weight, x, &change)
+                .ok()?
+                .load_n
+                .into_iter();
             let each = self.sites.iter();
-            Some(each.map(|s| s.as_ref().and_then(|_| loads.next()).unwrap_or(0.0)).collect())
+            Some(
+                each.map(|s| s.as_ref().and_then(|_| loads.next()).unwrap_or(0.0))
+                    .collect(),
+            )
         };
         patterns.iter().map(loads).collect()
     }
@@ -274,7 +292,13 @@ impl Solving<'_, '_> {
     fn cases(&self) -> Vec<Case> {
         let weighing = &self.supports.weighing;
         let heavier = weighing.tolerance_n / weighing.hull_n;
-        let ends = |off: f64| if off > 0.0 { vec![-off, off] } else { vec![0.0] };
+        let ends = |off: f64| {
+            if off > 0.0 {
+                vec![-off, off]
+            } else {
+                vec![0.0]
+            }
+        };
         let mut cases = Vec::with_capacity(8);
         for scale in ends(heavier) {
             // Where the keel bears moves on all stacks one way: as if her centre moved the other.

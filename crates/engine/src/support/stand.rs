@@ -210,7 +210,9 @@ impl<'a> Stand<'a> {
             give += layer.up_m / (modulus * layer.middle_m2);
         }
         // A mat on top gives whatever its height, which counts among the shims.
-        give += self.soft_packing_n_per_m.map_or(0.0, |stiffness| 1.0 / stiffness);
+        give += self
+            .soft_packing_n_per_m
+            .map_or(0.0, |stiffness| 1.0 / stiffness);
         self.stiffness_n_per_m = 1.0 / give;
         known
     }

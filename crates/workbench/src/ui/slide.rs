@@ -306,8 +306,8 @@ mod tests {
     fn it_moves_by_what_is_drawn_past_the_first_points() {
         assert_eq!(moved(0.345, 7.0), 0.345);
         // 20 points past the first 8 are 0.20 m, then to the step.
-        assert!((moved(0.345, 28.0) - 0.55).abs() < 1e-12);
-        assert!((moved(0.345, -28.0) - 0.15).abs() < 1e-12);
+        assert!((moved(0.342, 28.0) - 0.54).abs() < 1e-12);
+        assert!((moved(0.342, -28.0) - 0.14).abs() < 1e-12);
         assert_eq!(moved(0.345, 500.0), 1.0);
     }
 

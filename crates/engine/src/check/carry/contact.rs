@@ -33,7 +33,10 @@ pub(super) struct Contact<'a> {
 
 /// Every support with the keel turned; none where the hull does not reach over one, or nothing ever bears.
 pub(super) fn turned<'a>(placed: &Placed<'a>, solved: &Solved) -> Vec<Option<Contact<'a>>> {
-    let trims = solved.within.iter().map(|s| s.less(solved.rest).bow_down_rad);
+    let trims = solved
+        .within
+        .iter()
+        .map(|s| s.less(solved.rest).bow_down_rad);
     let (up, down) = trims.fold((0.0_f64, 0.0_f64), |(up, down), t| (up.min(t), down.max(t)));
     let supports = placed.supports().zip(&solved.carrying.supports);
     supports
@@ -59,7 +62,13 @@ impl<'a> Contact<'a> {
         [up, down]: [f64; 2],
     ) -> Self {
         let give = placed.load.required.contact_m;
-        let at_rest = Patch::under(placed.hull, &placed.resting.frame_from_hull, face, touch, give);
+        let at_rest = Patch::under(
+            placed.hull,
+            &placed.resting.frame_from_hull,
+            face,
+            touch,
+            give,
+        );
         let heel = placed.load.required.heel_tolerance_rad;
         let aside = placed.load.required.placing_tolerance_m;
         let forward = placed.trailer_from_frame.transform_vector(Vec3::X);
@@ -115,7 +124,9 @@ impl<'a> Contact<'a> {
                 continue;
             };
             let worst = if by_load {
-                let most = points.iter().map(|[load, turn]| load / UNIT_N * between(&at, *turn));
+                let most = points
+                    .iter()
+                    .map(|[load, turn]| load / UNIT_N * between(&at, *turn));
                 most.fold(had.min(one.ratio.unwrap_or(had)), f64::max)
             } else {
                 at.iter().map(|(_, ratio)| *ratio).fold(had, f64::max)
@@ -128,7 +139,10 @@ impl<'a> Contact<'a> {
 /// The greatest ratio at a turn, in proportion between the turns that are known.
 fn between(known: &[(f64, f64)], turn: f64) -> f64 {
     let most_at = |at: f64| {
-        let there = known.iter().filter(|(t, _)| *t == at).map(|(_, ratio)| *ratio);
+        let there = known
+            .iter()
+            .filter(|(t, _)| *t == at)
+            .map(|(_, ratio)| *ratio);
         there.fold(0.0, f64::max)
     };
     let end = match turn < 0.0 {

@@ -45,7 +45,8 @@ impl Worst {
             self.stands_g = self.stands_g.min(stands);
         }
         let used = found.pads.iter();
-        self.pads.extend(used.map(|p| (p.pad, p.rating_ratio.unwrap_or(0.0).max(p.pressure_ratio))));
+        self.pads
+            .extend(used.map(|p| (p.pad, p.rating_ratio.unwrap_or(0.0).max(p.pressure_ratio))));
     }
 }
 
@@ -97,7 +98,10 @@ fn at_corner(
     loads: &[f64],
 ) -> Stated {
     let own_n = worked.hull.mass.map_or(0.0, |m| m.mass_kg) * STANDARD_GRAVITY;
-    let own_centre = worked.hull.centre.map_or(worked.weight.centre, |c| c.at.vec());
+    let own_centre = worked
+        .hull
+        .centre
+        .map_or(worked.weight.centre, |c| c.at.vec());
     let higher_m = worked.hull.centre.map_or(0.0, |c| c.tolerance.z_m);
     let weight_n = carrying.weight_n + (scale - 1.0) * own_n;
     // Moment of what the load adds stays; the boat's own goes with its weight and its place.
@@ -108,7 +112,12 @@ fn at_corner(
     let centre = (extras + (own + off) * own_n * scale) / weight_n;
     let raised = |at: Vec3| at + Vec3::Z * rises_m(at);
     let narrow: Vec<f64> = (carrying.supports.iter().enumerate())
-        .map(|(i, c)| worked.bearing.least_width_m(i).unwrap_or(c.bearing_spread_m))
+        .map(|(i, c)| {
+            worked
+                .bearing
+                .least_width_m(i)
+                .unwrap_or(c.bearing_spread_m)
+        })
         .collect();
     let footings = Footing::with_loads(carrying, loads, &narrow);
     let footings: Vec<Footing> = footings

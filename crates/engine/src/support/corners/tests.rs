@@ -34,7 +34,11 @@ fn three_springs_move_their_loads_by_the_self_stress() {
     assert!((least - k * (sink - e)).abs() < 1e-6, "{least}");
     assert!((most - (weight - 2.0 * (weight / (3.0 * k) + e / 3.0 - e) * k)).abs() < 1e-6);
     let end = k * (sink + e);
-    assert!((swept.range_n[0].1 - end).abs() < 1e-6, "{:?}", swept.range_n);
+    assert!(
+        (swept.range_n[0].1 - end).abs() < 1e-6,
+        "{:?}",
+        swept.range_n
+    );
     assert!(!swept.tips);
 }
 
@@ -46,7 +50,11 @@ fn two_springs_share_by_statics_whatever_their_heights_and_the_hull_turns() {
         assert!((range.0 - load).abs() < 1e-6 && (range.1 - load).abs() < 1e-6);
     }
     // 10 mm over 2 m, and a point 6 m ahead of the forward one rises by 5 + 6 x 5 mm.
-    let least = swept.sinkages.iter().map(|s| s.at(7.0)).fold(f64::MAX, f64::min);
+    let least = swept
+        .sinkages
+        .iter()
+        .map(|s| s.at(7.0))
+        .fold(f64::MAX, f64::min);
     assert!((least + 0.035).abs() < 1e-5, "{least}");
 }
 
