@@ -27,10 +27,7 @@ pub(super) fn findings(
         return (None, Vec::new());
     };
     let worst = corners::worst(worked, carrying, worked.hull.profile);
-    let worst = worst.map(|worst| Worst {
-        held: worst.held && pads_sure,
-        ..worst
-    });
+    let worst = worst.map(|worst| worst.with_pads(pads_sure));
     let mut list = judged(worked, &steadying, worst.as_ref());
     let blown = |push: &Push| push.kind == PushKind::Wind && push.force_n > 0.0;
     if let Some(taped) = worked.hull.taped

@@ -34,6 +34,14 @@ impl Worst {
         of.map(|(_, ratio)| *ratio).fold(0.0, f64::max)
     }
 
+    /// The same where it is sure, or not, that every pad stands as it does at each corner: else she is not sure to be held.
+    pub fn with_pads(self, sure: bool) -> Self {
+        Self {
+            held: self.held && sure,
+            ..self
+        }
+    }
+
     fn take(&mut self, found: Option<&Steadying>) {
         let Some(found) = found else {
             (self.held, self.stands_g) = (false, 0.0);
