@@ -56,8 +56,7 @@ fn few(job: &Job) -> Vec<Corner> {
 #[test]
 fn a_sample_of_jobs_holds_at_its_corners() {
     let made = made_jobs().into_iter().take(2);
-    let random = (0..1).map(random_job);
-    hold(demo_jobs().into_iter().chain(made).chain(random), few);
+    hold(demo_jobs().into_iter().chain(made), few);
 }
 
 #[test]

@@ -218,7 +218,7 @@ fn stands_otherwise(
     way: Vec3,
 ) -> bool {
     /// A face turned by more than this share of its swivel may come to its end.
-    const NEAR_SWIVEL: f64 = 0.8;
+    const NEAR_SWIVEL: f64 = 0.6;
     let moved = |pose: &Pose| (*pose * contact - contact).dot(way);
     let mut corners: Vec<Pose> = worked.deviation.corners(contact, way).collect();
     corners.sort_by(|a, b| moved(b).total_cmp(&moved(a)));
