@@ -51,6 +51,8 @@ impl Consequence {
             Topic::Weight => Self::Breaks,
             Topic::Support => match kind {
                 _ if id == "support:one" => Self::Tips,
+                // A stack that tips under her, or cannot stand at all.
+                "support-tips" | "stand" => Self::Tips,
                 "stance" => Self::Limit,
                 "keep-off" => Self::Touches,
                 _ => Self::Idle,
