@@ -47,9 +47,12 @@ fn found_and(finding: &Finding, tolerances: f64) -> Option<f64> {
     Some(finding.found?.value + tolerances * finding.tolerance?.value)
 }
 
+/// The field of what is asked that a kind of part is held to.
+type Asked = fn(&mut Required) -> &mut f64;
+
 fn gaps(job: &mut Job, findings: &Findings, over: f64) {
     use RigPartKind as Kind;
-    let fields: [(&[Kind], fn(&mut Required) -> &mut f64); 6] = [
+    let fields: [(&[Kind], Asked); 6] = [
         (&[Kind::Tyre], |r| &mut r.tyre_gap_m),
         (&[Kind::Mudguard], |r| &mut r.mudguard_gap_m),
         (&[Kind::Rail, Kind::Member, Kind::PadArm], |r| {

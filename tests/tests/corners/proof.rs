@@ -261,12 +261,12 @@ fn asking_for_more_is_moving_the_part_nearer() {
 /// Moves the member or mudguard of a gap, the frame being level; false where it is another part.
 fn move_part(job: &mut Job, finding: &Finding, by: Vec3) -> bool {
     let name = finding.id.splitn(3, ':').nth(2).unwrap_or_default();
-    for member in job.rig.members.iter_mut().filter(|m| m.name == name) {
+    if let Some(member) = job.rig.members.iter_mut().find(|m| m.name == name) {
         member.from = (member.from.vec() + by).into();
         member.to = (member.to.vec() + by).into();
         return true;
     }
-    for guard in job.rig.mudguards.iter_mut().filter(|g| g.name == name) {
+    if let Some(guard) = job.rig.mudguards.iter_mut().find(|g| g.name == name) {
         guard.min = (guard.min.vec() + by).into();
         guard.max = (guard.max.vec() + by).into();
         return true;
