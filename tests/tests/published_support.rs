@@ -464,8 +464,10 @@ fn shares(
     let stacks: [&[&str]; 3] = [&["oak 2 x 8"], &["oak 6 x 8"], &["oak 6 x 8", "oak 4 x 8"]];
     let sites = (0..3).map(|i| {
         let placed = stacked(stacks[i], if i == 1 { off_m } else { 0.0 });
+        let stand = stand(&rig, &placed, 0.0);
         Some(Site {
-            stand: stand(&rig, &placed, 0.0),
+            turned_n_per_m: [stand.stiffness_n_per_m; 2],
+            stand,
             at: Point::new(stations[i], 0.0, 0.7),
             half_length_m: 0.1,
             bears_m: [0.2, 0.6],

@@ -10,6 +10,7 @@ use crate::rig::Rig;
 use crate::setdown::{self, Resting};
 use crate::standing::{self, TopFace};
 use crate::steady::{self, StandingPad};
+use crate::support::corners::Sinkage;
 use carry::Bearing;
 use deviation::Deviation;
 
@@ -148,8 +149,10 @@ pub(crate) struct Worked<'a> {
     pub trailer_from_hull: Pose,
     /// The same at the hardest of the road, when they give the more.
     pub trailer_from_hull_on_the_road: Pose,
-    /// How far that may be off.
+    /// How far she may be from where she is drawn at rest.
     pub deviation: Deviation,
+    /// The same on the road.
+    pub deviation_on_the_road: Deviation,
     /// Heights measured that nothing of that allows: which, and how far past it, m.
     pub impossible: Vec<(usize, f64)>,
     /// How far heights measured moved her against her stacks as they are drawn, m.
@@ -189,6 +192,10 @@ impl<'a> Worked<'a> {
             deviation.narrow(narrowed.sinkage, &narrowed.within);
             impossible = narrowed.impossible;
         }
+        let deviation_on_the_road = match bearing.solved() {
+            Some(solved) => deviation.on_the_road(solved.road.less(solved.rest), &solved.more),
+            None => deviation.on_the_road(Sinkage::default(), &[Sinkage::default()]),
+        };
         let [trailer_from_hull, trailer_from_hull_on_the_road] = stands;
         let pads: Vec<StandingPad> = each(&rig.pads, |mount| {
             let setting = load.pads.iter().find(|s| s.pad == mount.name);
@@ -220,6 +227,7 @@ impl<'a> Worked<'a> {
             trailer_from_hull,
             trailer_from_hull_on_the_road,
             deviation,
+            deviation_on_the_road,
             impossible,
             moved_m,
             pads,

@@ -5,7 +5,6 @@
 //! their common centre: whoever asks takes the worst corner of all.
 
 use crate::check::Worked;
-use crate::load::TRIM_LIMIT_RAD;
 use crate::math::{Pose, Vec3};
 use crate::rig::Rig;
 
@@ -39,13 +38,21 @@ pub(crate) fn boat(worked: &Worked) -> Option<Vec<Riding>> {
         Some(c) => (c.at.vec(), c.tolerance.vec()),
         None => (worked.hull.bounds.center(), Vec3::ZERO),
     };
-    let moves = Moves::of(worked);
     let at = worked.trailer_from_hull * centre;
+    // How far what stands there moves with the hull: a centre as high as it may be swings the farthest.
+    let moves = |at: Vec3, higher_m: f64| {
+        let at = at + Vec3::Z * higher_m;
+        let along = |way: Vec3| {
+            let deviation = &worked.deviation;
+            deviation.along(at, way).max(deviation.along(at, -way))
+        };
+        Vec3::new(along(Vec3::X), along(Vec3::Y), along(Vec3::Z))
+    };
     let mut list = vec![Riding {
         mass_kg: mass.mass_kg,
         mass_off_kg: mass.tolerance_kg,
         at,
-        off_m: turned(&worked.trailer_from_hull, tolerance) + moves.at(at),
+        off_m: turned(&worked.trailer_from_hull, tolerance) + moves(at, tolerance.z),
     }];
     list.extend(worked.load.extra_weights.iter().map(|extra| {
         let at = worked.trailer_from_hull * extra.at.vec();
@@ -53,7 +60,7 @@ pub(crate) fn boat(worked: &Worked) -> Option<Vec<Riding>> {
             mass_kg: extra.mass_kg,
             mass_off_kg: 0.0,
             at,
-            off_m: moves.at(at),
+            off_m: moves(at, 0.0),
         }
     }));
     Some(list)
@@ -80,63 +87,4 @@ pub(crate) fn trailer(rig: &Rig, trailer_from_frame: &Pose) -> Option<Riding> {
 fn turned(pose: &Pose, half_m: Vec3) -> Vec3 {
     let along = |axis: Vec3| (pose.rotation * axis).abs();
     along(Vec3::X) * half_m.x + along(Vec3::Y) * half_m.y + along(Vec3::Z) * half_m.z
-}
-
-/// How far the hull as a whole may come to stand from where it is worked out.
-struct Moves {
-    /// Along the trailer and across it, m.
-    placing_m: f64,
-    /// Upright, at the centre of gravity, m.
-    up_m: f64,
-    /// Bow up or down, rad.
-    trim_rad: f64,
-    /// What she turns about: under her centre of gravity, where the stacks bear. Trailer frame.
-    about: Vec3,
-}
-
-impl Moves {
-    /// Hull, stacks and rig each off by their tolerance, one way at the support behind the centre of
-    /// gravity and the other way at the one ahead of it.
-    fn of(worked: &Worked) -> Self {
-        let required = &worked.load.required;
-        let up_m = worked.hull.shape_tolerance_m
-            + worked.rig.tolerance_m
-            + required.strength.stack_tolerance_m;
-        let centre = worked.resting.frame_from_hull * worked.weight.centre;
-        // A stack as far under the keel as the tolerances reach may carry as well.
-        let near = required.contact_m + 2.0 * up_m;
-        let bearing: Vec<_> = worked
-            .supports()
-            .filter(|(.., touch)| touch.is_some_and(|t| t.gap_m <= near))
-            .map(|(_, _, face, _)| face)
-            .collect();
-        let aft = bearing.iter().filter(|f| f.middle.x <= centre.x);
-        let fore = bearing.iter().filter(|f| f.middle.x >= centre.x);
-        let aft = aft.max_by(|a, b| a.middle.x.total_cmp(&b.middle.x));
-        let fore = fore.min_by(|a, b| a.middle.x.total_cmp(&b.middle.x));
-        let apart_m = match (aft, fore) {
-            (Some(aft), Some(fore)) if aft.middle.x < fore.middle.x => fore.middle.x - aft.middle.x,
-            // She stands on the ends of one.
-            (Some(one), _) | (_, Some(one)) => 2.0 * one.half_length_m,
-            (None, None) => f64::INFINITY,
-        };
-        let lowest = bearing.iter().map(|f| f.middle.z).reduce(f64::min);
-        let about = Vec3::new(centre.x, centre.y, lowest.unwrap_or(centre.z));
-        Self {
-            placing_m: required.placing_tolerance_m,
-            up_m,
-            trim_rad: (2.0 * up_m / apart_m).min(TRIM_LIMIT_RAD),
-            about: worked.trailer_from_frame * about,
-        }
-    }
-
-    /// How far what stands at `at` on the hull moves with it, m.
-    fn at(&self, at: Vec3) -> Vec3 {
-        let arm = (at - self.about).abs();
-        Vec3::new(
-            self.placing_m + self.trim_rad * arm.z,
-            self.placing_m,
-            self.up_m + self.trim_rad * arm.x,
-        )
-    }
 }

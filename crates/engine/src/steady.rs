@@ -32,6 +32,20 @@ pub struct StandingPad {
     pub parts: Vec<RigPart>,
 }
 
+impl StandingPad {
+    /// Middle of the pad's face. Trailer frame.
+    pub fn face_middle(&self) -> Option<Vec3> {
+        let pad = self.parts.first()?;
+        let RigShape::Box { half } = pad.shape else {
+            return None;
+        };
+        let pose = pad.trailer_from_part.pose();
+        let out = pose.rotation * Vec3::Y;
+        let out = out * out.dot(self.direction).signum();
+        Some(pose.translation + out * half.y_m)
+    }
+}
+
 /// Runs one pad out as it is set. `None` for the setting means stowed.
 pub fn stand(
     hull: &Hull,
@@ -131,23 +145,44 @@ impl<'a> Stroke<'a> {
         }
     }
 
-    /// First with the face square to the arm, then with it turned to the hull as far as it swivels.
+    /// First with the face square to the arm, then turned to the hull where it meets her, as far as it swivels: and again
+    /// where it then meets her elsewhere, by half of what is missing, until it lies flat. The flattest of them counts.
     fn meet(&self, hull: &Hull) -> Option<Meeting> {
-        let square = self.cast(hull, Rot3::IDENTITY)?;
-        let normal_in_frame = self.hull_from_frame.inverse_transform_vector(square.normal);
-        let full = Rot3::from_rotation_arc(self.direction, -normal_in_frame);
-        let (axis, angle) = full.to_axis_angle();
-        let turn = Rot3::from_axis_angle(axis, angle.min(self.mount.swivel_rad));
-        let met = self.cast(hull, turn)?;
-        let face = self.hull_from_frame.transform_vector(turn * self.direction);
-        Some(Meeting {
-            reach_m: met.reach_m,
-            hull_part: met.hull_part,
-            contact: met.contact,
-            normal: met.normal,
-            turn,
-            face_angle_rad: face.angle_between(-met.normal),
-        })
+        /// Flat enough to stop, rad.
+        const FLAT_RAD: f64 = 0.02;
+        const ROUNDS: usize = 6;
+        let mut met = self.cast(hull, Rot3::IDENTITY)?;
+        let mut turn = Rot3::IDENTITY;
+        let mut flattest: Option<Meeting> = None;
+        for round in 0..ROUNDS {
+            let normal_in_frame = self.hull_from_frame.inverse_transform_vector(met.normal);
+            let full = Rot3::from_rotation_arc(self.direction, -normal_in_frame);
+            let wanted = match round {
+                0 => full,
+                _ => turn.slerp(full, 0.5),
+            };
+            let (axis, angle) = wanted.to_axis_angle();
+            turn = Rot3::from_axis_angle(axis, angle.min(self.mount.swivel_rad));
+            met = self.cast(hull, turn)?;
+            let face = self.hull_from_frame.transform_vector(turn * self.direction);
+            let face_angle_rad = face.angle_between(-met.normal);
+            let flatter = |best: &Meeting| face_angle_rad < best.face_angle_rad;
+            if flattest.as_ref().is_none_or(flatter) {
+                flattest = Some(Meeting {
+                    reach_m: met.reach_m,
+                    hull_part: met.hull_part,
+                    contact: met.contact,
+                    normal: met.normal,
+                    turn,
+                    face_angle_rad,
+                });
+            }
+            let at_its_end = angle > self.mount.swivel_rad;
+            if face_angle_rad < FLAT_RAD || at_its_end {
+                break;
+            }
+        }
+        flattest
     }
 
     fn cast(&self, hull: &Hull, turn: Rot3) -> Option<Cast> {

@@ -105,7 +105,8 @@ fn sideways(worked: &Worked) -> Option<Finding> {
         .min_by(|a, b| a.0.total_cmp(&b.0))?;
     let required = &worked.load.required;
     let stacks_z = worked.faces.iter().map(|(_, face)| face.middle.z);
-    let height_m = centre.z - stacks_z.fold(centre.z, f64::min);
+    let higher_m = worked.hull.centre.map_or(0.0, |c| c.tolerance.z_m);
+    let height_m = centre.z + higher_m - stacks_z.fold(centre.z, f64::min);
     let heeled_m = required.heel_tolerance_rad * height_m;
     let tolerance_m = worked.weight.tolerance_y_m? + required.placing_tolerance_m + heeled_m;
     let verdict = Verdict::at_least(margin_m, 0.0, tolerance_m);

@@ -2,7 +2,7 @@
 
 use crate::check::{Placed, Worked, measured, strength};
 use crate::findings::{Carried, Carrying, Finding, Place, Support, Topic, Verdict};
-use crate::load::Stand;
+use crate::load::{Stand, TRIM_LIMIT_RAD};
 use crate::math::{STANDARD_GRAVITY, Vec3};
 use crate::quantity::{Basis, Quantity, Sentence};
 use crate::rig::Rig;
@@ -60,10 +60,19 @@ impl<'a> Bearing<'a> {
         if let (Some(model), Some(Ok(first))) = (&mut model, &mut solved) {
             contacts = contact::turned(placed, first);
             model.bearing_moves_m = contact::moves_m(&contacts);
+            for (site, contact) in model.sites.iter_mut().zip(&contacts) {
+                if let (Some(site), Some(contact)) = (site, contact) {
+                    site.turned_n_per_m = contact.turned_n_per_m;
+                }
+            }
             if let Ok(again) = model.solve() {
                 *first = again;
             }
             contact::hold(&contacts, &placed.load.required.strength, first);
+            let trim_rad = placed.resting.trim_rad;
+            let mut trims = first.within.iter().map(|s| trim_rad - s.bow_down_rad);
+            // So far she is not set down: what would hold her is too low.
+            first.may_tip |= trims.any(|trim| trim.abs() > TRIM_LIMIT_RAD);
         }
         Self {
             solved,
@@ -309,8 +318,10 @@ fn site<'a>(
         .hull
         .shape_tolerance_under(hull_from_frame * touch.at);
     let strength = &placed.load.required.strength;
+    let stand = stand::Stand::new(placed.rig, beam, patch, pitch)?;
     Ok(Site {
-        stand: stand::Stand::new(placed.rig, beam, patch, pitch)?,
+        turned_n_per_m: [stand.stiffness_n_per_m; 2],
+        stand,
         at: (placed.trailer_from_frame * patch.middle).into(),
         half_length_m: (patch.ends_x_m[1] - patch.ends_x_m[0]) / 2.0,
         bears_m: [patch.length_m, patch.width_m],

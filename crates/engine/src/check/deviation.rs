@@ -7,7 +7,7 @@
 
 use crate::check::{Bearing, Placed};
 use crate::math::{Aabb, Pose, Rot3, Vec3};
-use crate::support::corners::Sinkage;
+use crate::support::corners::{self, Sinkage};
 
 /// What the hull's place may be, about where she is drawn. Trailer frame.
 pub(crate) struct Deviation {
@@ -42,6 +42,17 @@ impl Deviation {
         }
     }
 
+    /// The same of a hull that has come down by `drawn` more on the road, where that may be any of `more`.
+    pub(super) fn on_the_road(&self, drawn: Sinkage, more: &[Sinkage]) -> Self {
+        let more = || more.iter().map(|m| m.less(drawn));
+        let each = self.sinkages.iter();
+        let all: Vec<Sinkage> = each.flat_map(|s| more().map(|m| s.and(m))).collect();
+        Self {
+            sinkages: corners::outline(&all),
+            ..*self
+        }
+    }
+
     /// A hull that is nowhere else than where she is drawn.
     #[cfg(test)]
     pub(super) fn still() -> Self {
@@ -72,7 +83,7 @@ impl Deviation {
     }
 
     /// The most that a point of the hull moves along a unit vector.
-    pub(super) fn along(&self, at: Vec3, way: Vec3) -> f64 {
+    pub(crate) fn along(&self, at: Vec3, way: Vec3) -> f64 {
         let moved = |s: &Sinkage| self.moved(*s, at).dot(way);
         let sunk = self.sinkages.iter().map(moved).fold(0.0, f64::max);
         sunk + self.beside(at, way)
@@ -98,6 +109,30 @@ impl Deviation {
         sunk + self.placing_m * 2.0_f64.sqrt() + self.heel_rad * from.y.hypot(from.z)
     }
 
+    /// Where she may stand: at the corners of her being put and heeled, with a point of her as far up, and down, as it may
+    /// be.
+    pub(super) fn poses(&self, at: Vec3) -> Vec<Pose> {
+        let up_m = |s: &&Sinkage| self.moved(**s, at).z;
+        let by_height = |a: &&Sinkage, b: &&Sinkage| up_m(a).total_cmp(&up_m(b));
+        let sunk = || self.sinkages.iter();
+        let ends = [sunk().min_by(by_height), sunk().max_by(by_height)];
+        let mut all = Vec::with_capacity(16);
+        for end in ends.into_iter().flatten() {
+            for (x, y) in [(-1.0, -1.0), (-1.0, 1.0), (1.0, -1.0), (1.0, 1.0)] {
+                let aside = Vec3::new(x, y, 0.0) * self.placing_m;
+                let heels = [-self.heel_rad, self.heel_rad];
+                all.extend(heels.map(|heel| self.put(aside, heel) * self.sunk(*end)));
+            }
+        }
+        all
+    }
+
+    /// What takes the hull to where she was put aside and heeled.
+    fn put(&self, aside: Vec3, heel_rad: f64) -> Pose {
+        let turn = Rot3::from_rotation_x(heel_rad);
+        Pose::from_parts(self.pivot - turn * self.pivot + aside, turn)
+    }
+
     /// The most that any point in a box of the hull's frame moves: at one of its corners, since how far a point moves is
     /// convex in its place.
     pub(super) fn most_in(&self, bounds: &Aabb, trailer_from_hull: &Pose) -> f64 {
@@ -111,10 +146,8 @@ impl Deviation {
     pub(super) fn corners<'s>(&'s self, at: Vec3, way: Vec3) -> impl Iterator<Item = Pose> + 's {
         let aside = Vec3::new(toward(way.x), toward(way.y), 0.0) * self.placing_m;
         let heel = self.heel_rad * toward(self.heels(at).dot(way));
-        let pivot = self.pivot;
-        let turn = Rot3::from_rotation_x(heel);
-        let beside = Pose::from_parts(pivot - turn * pivot + aside, turn);
-        self.sinkages.iter().map(move |s| beside * self.sunk(*s))
+        let put = self.put(aside, heel);
+        self.sinkages.iter().map(move |s| put * self.sunk(*s))
     }
 
     /// Corners of the outline of what her sinkage may be, on top of that where she is drawn.

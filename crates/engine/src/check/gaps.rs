@@ -93,7 +93,8 @@ struct Asking<'a> {
     hull: &'a Hull,
     parts: &'a [RigPart],
     required: &'a Required,
-    deviation: &'a Deviation,
+    /// How far she may be from there at rest, and from there on the road.
+    deviation: [&'a Deviation; 2],
     rig_tolerance_m: f64,
     rest: Pose,
     /// On the road as the rails see it, and as what stays down does.
@@ -149,7 +150,7 @@ impl<'a> Asking<'a> {
             hull: worked.hull,
             parts: &worked.parts,
             required: &worked.load.required,
-            deviation: &worked.deviation,
+            deviation: [&worked.deviation, &worked.deviation_on_the_road],
             rig_tolerance_m: worked.rig.tolerance_m,
             rest: worked.trailer_from_hull,
             road: [road, frame * frame_from_trailer * road],
@@ -193,8 +194,12 @@ impl<'a> Asking<'a> {
             let moves = corners.map(|c| (self.rest * c - *low * c).length());
             moves.into_iter().fold(0.0, f64::max)
         };
-        let places = [self.rest, self.road[0], self.road[1]];
-        let deviates = places.map(|pose| self.deviation.most_in(bounds, &pose));
+        let [rest, road] = self.deviation;
+        let deviates = [
+            rest.most_in(bounds, &self.rest),
+            road.most_in(bounds, &self.road[0]),
+            road.most_in(bounds, &self.road[1]),
+        ];
         Bounded {
             moves_m: [moves(&self.road[0]), moves(&self.road[1])],
             tolerance_m: shape_m + self.rig_tolerance_m + deviates.into_iter().fold(0.0, f64::max),
@@ -318,7 +323,8 @@ impl<'a> Asking<'a> {
     /// None for parts that rest on each other as meant.
     fn judge(&self, pair: Pair, rest: Clearance, low: Option<Clearance>) -> Option<Judged> {
         let at_rest = rest.clone();
-        let low = low.filter(|l| l.gap_m < rest.gap_m || l.gap_m.is_nan());
+        let sure_m = |found: &Clearance, low| found.gap_m - self.tolerance_m(found, pair, low);
+        let low = low.filter(|l| l.gap_m.is_nan() || sure_m(l, true) < sure_m(&rest, false));
         let is_low = low.is_some();
         let worst = low.unwrap_or(rest);
         let measured = self.load.and_then(|load| {
@@ -329,7 +335,7 @@ impl<'a> Asking<'a> {
             return None;
         }
         let (gap_asked_m, basis) = self.asked(pair);
-        let tolerance_m = self.tolerance_m(&worst, self.pose(pair, is_low));
+        let tolerance_m = self.tolerance_m(&worst, pair, is_low);
         if let Some(measured) = measured {
             return Some(self.as_measured(pair, at_rest, worst, is_low, measured));
         }
@@ -354,7 +360,7 @@ impl<'a> Asking<'a> {
         measured: (f64, f64),
     ) -> Judged {
         let (gap_asked_m, basis) = self.asked(pair);
-        let computed_m = self.tolerance_m(&rest, &self.rest);
+        let computed_m = self.tolerance_m(&rest, pair, false);
         let contradicted = measured::held_against(&rest, computed_m, measured);
         let (measured_m, tolerance_m) = measured;
         let gap_m = worst.gap_m - rest.gap_m + measured_m;
@@ -382,14 +388,15 @@ impl<'a> Asking<'a> {
     }
 
     /// How far a gap may be off where it was measured, m: shape and rig, and how far she may move there toward the part.
-    fn tolerance_m(&self, found: &Clearance, trailer_from_hull: &Pose) -> f64 {
+    fn tolerance_m(&self, found: &Clearance, pair: Pair, low: bool) -> f64 {
+        let deviation = self.deviation[usize::from(low)];
         let at = found.on_hull.vec();
         let moves_m = match (way(found), self.followed[found.rig_part]) {
-            (Some(way), Some([arm, normal])) => self.deviation.along_followed(at, way, arm, normal),
-            (Some(way), None) => self.deviation.along(at, way),
-            (None, _) => self.deviation.any_way(at),
+            (Some(way), Some([arm, normal])) => deviation.along_followed(at, way, arm, normal),
+            (Some(way), None) => deviation.along(at, way),
+            (None, _) => deviation.any_way(at),
         };
-        let on_hull = trailer_from_hull.inverse_transform_point(at);
+        let on_hull = self.pose(pair, low).inverse_transform_point(at);
         self.rig_tolerance_m + self.hull.shape_tolerance_at(found.hull_part, on_hull) + moves_m
     }
 
@@ -408,7 +415,7 @@ impl<'a> Asking<'a> {
         let trailer_from_hull = *self.pose(pair, judged.low);
         let of_itself_m = self.rig_tolerance_m + self.hull.shape_tolerance_of_part(pair.hull_part);
         let near = trailer_from_hull.inverse_transform_point(at);
-        for corner in self.deviation.corners(at, way) {
+        for corner in self.deviation[usize::from(judged.low)].corners(at, way) {
             let found = measure(&(corner * trailer_from_hull), pair, Some(near));
             let off_m = judged.worst.gap_m - found.gap_m + of_itself_m;
             if off_m.is_nan() || off_m > judged.tolerance_m {
@@ -597,7 +604,7 @@ mod tests {
             hull,
             parts,
             required,
-            deviation,
+            deviation: [deviation; 2],
             rig_tolerance_m: 0.01,
             rest: Pose::identity(),
             road: [Pose::identity(), down],

@@ -197,10 +197,13 @@ fn may_not_reach(worked: &Worked, standing: &StandingPad) -> Option<(Sentence, &
         let says = off_by(Sentence::new("touches when it is hardly run out, at"));
         return Some((says, elsewhere));
     }
-    let otherwise = [outward, -outward]
-        .into_iter()
-        .any(|way| stands_otherwise(worked, standing, (mount, setting), contact, way));
-    otherwise.then(|| {
+    let pushed = Standing {
+        worked,
+        standing,
+        mount,
+        setting,
+    };
+    pushed.stands_otherwise(contact, outward).then(|| {
         let says = off_by(Sentence::new("touches flat at"));
         (
             says.words(", and then its face may not lie flat"),
@@ -209,35 +212,60 @@ fn may_not_reach(worked: &Worked, standing: &StandingPad) -> Option<(Sentence, &
     })
 }
 
-/// Whether a pad does not touch flat, where a pad may, with the hull as far along a way as she may be there.
-fn stands_otherwise(
-    worked: &Worked,
-    standing: &StandingPad,
-    (mount, setting): (&PadMount, &PadSetting),
-    contact: Vec3,
-    way: Vec3,
-) -> bool {
-    /// A face turned by more than this share of its swivel may come to its end.
-    const NEAR_SWIVEL: f64 = 0.6;
-    let moved = |pose: &Pose| (*pose * contact - contact).dot(way);
-    let mut corners: Vec<Pose> = worked.deviation.corners(contact, way).collect();
-    corners.sort_by(|a, b| moved(b).total_cmp(&moved(a)));
-    if standing.turned_rad < NEAR_SWIVEL * mount.swivel_rad {
-        // Well within its swivel the farthest tells it.
-        corners.truncate(1);
+/// A pad that touches where she is drawn, and what it takes to stand it where she may be.
+struct Standing<'a> {
+    worked: &'a Worked<'a>,
+    standing: &'a StandingPad,
+    mount: &'a PadMount,
+    setting: &'a PadSetting,
+}
+
+impl Standing<'_> {
+    /// Whether it does not touch flat, where a pad may, as she may be there.
+    fn stands_otherwise(&self, contact: Vec3, outward: Vec3) -> bool {
+        /// A face turned by more than this share of its swivel may come to its end.
+        const NEAR_SWIVEL: f64 = 0.6;
+        /// A face that stays off her by more than this share of what is flat, or that meets her this far from where it does
+        /// as drawn, m, is near a knuckle or an end of her.
+        const NEAR_FLAT: f64 = 0.3;
+        const ELSEWHERE_M: f64 = 0.15;
+        let deviation = &self.worked.deviation;
+        let mut near_end = self.standing.turned_rad > NEAR_SWIVEL * self.mount.swivel_rad;
+        // Put farther forward or aft she meets its face elsewhere, whichever way it presses.
+        let mirrored = Vec3::new(-outward.x, outward.y, outward.z);
+        for way in [outward, -outward, mirrored, -mirrored] {
+            let moved = |pose: &Pose| (*pose * contact - contact).dot(way);
+            let farthest = deviation
+                .corners(contact, way)
+                .max_by(|a, b| moved(a).total_cmp(&moved(b)));
+            let Some(corner) = farthest else { continue };
+            let there = self.at(&corner);
+            if self.off_flat(&there) {
+                return true;
+            }
+            let angle = there.pad.face_angle_rad.unwrap_or(0.0);
+            let met = there.pad.contact.map(|at| corner.inverse() * at.vec());
+            near_end |= angle > NEAR_FLAT * FLAT_RAD
+                || met.is_some_and(|at| (at - contact).length() > ELSEWHERE_M);
+        }
+        let mut poses = deviation.poses(contact).into_iter();
+        near_end && poses.any(|pose| self.off_flat(&self.at(&pose)))
     }
-    let (frame, contact_m) = (&worked.trailer_from_frame, worked.load.required.contact_m);
-    corners.into_iter().any(|corner| {
-        let pose = corner * worked.trailer_from_hull;
-        let there = steady::stand(worked.hull, mount, Some(setting), frame, &pose, contact_m);
-        let part = there.hull_part.map(|i| &worked.hull.parts[i]);
+
+    fn at(&self, corner: &Pose) -> StandingPad {
+        let (worked, pose) = (self.worked, *corner * self.worked.trailer_from_hull);
+        let (frame, contact_m) = (&worked.trailer_from_frame, worked.load.required.contact_m);
+        let (hull, setting) = (worked.hull, Some(self.setting));
+        steady::stand(hull, self.mount, setting, frame, &pose, contact_m)
+    }
+
+    fn off_flat(&self, there: &StandingPad) -> bool {
+        let part = there.hull_part.map(|i| &self.worked.hull.parts[i]);
+        let angle = there.pad.face_angle_rad;
         !touches(there.pad.state)
-            || there
-                .pad
-                .face_angle_rad
-                .is_none_or(|angle| angle > FLAT_RAD)
+            || angle.is_none_or(|angle| angle > FLAT_RAD)
             || part.is_none_or(|part| !part.kind.may_be_steadied())
-    })
+    }
 }
 
 /// The face of a pad that touches, in the hull frame: its pose there and half its edges.

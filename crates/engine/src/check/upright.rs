@@ -69,7 +69,10 @@ fn hold_back(list: &mut [Finding], of: &Taped, at_most: Option<&[Finding]>) {
 
 /// The findings on what steadies her.
 fn judged(worked: &Worked, steadying: &Steadying, worst: Option<&Worst>) -> Vec<Finding> {
-    let mut list = vec![at_rest(worked, steadying), hold(worked, steadying, worst)];
+    let mut list = vec![
+        at_rest(worked, steadying, worst),
+        hold(worked, steadying, worst),
+    ];
     list.extend(
         steadying
             .pads
@@ -90,7 +93,7 @@ fn steadying(worked: &Worked, carrying: &Carrying, profile: Profile) -> Option<S
         profile,
         profile_centre: worked.trailer_from_hull * profile.centroid.vec(),
     };
-    solved(worked, &stated)
+    solving(worked, &stated, |upright| upright.solve())
 }
 
 /// A boat on her keel between pads, as she is said to be or at a corner of what may be off.
@@ -104,7 +107,12 @@ struct Stated {
     profile_centre: Vec3,
 }
 
-fn solved(worked: &Worked, stated: &Stated) -> Option<Steadying> {
+/// What `of` finds of it; none if nothing carries her.
+fn solving<T>(
+    worked: &Worked,
+    stated: &Stated,
+    of: impl FnOnce(&Upright) -> Option<T>,
+) -> Option<T> {
     let rig = worked.rig;
     let boat = riding::boat(worked)?;
     let narrowest = rig.axles.iter().map(|a| a.track_m).fold(f64::MAX, f64::min);
@@ -127,10 +135,11 @@ fn solved(worked: &Worked, stated: &Stated) -> Option<Steadying> {
         keel_friction: worked.load.required.strength.keel_friction,
         asked: worked.load.required.steadying,
     };
-    upright.solve()
+    of(&upright)
 }
 
-/// Pads that touch the hull where a pad may.
+/// Pads that touch the hull where a pad may. A face on a swivel presses through its middle, wherever along it she touches
+/// first: the swivel bears no moment.
 fn pads(worked: &Worked) -> Vec<Pressing> {
     worked
         .pads
@@ -145,7 +154,7 @@ fn pads(worked: &Worked) -> Vec<Pressing> {
             let inward = -worked.trailer_from_hull.transform_vector(standing.normal?);
             Some(Pressing {
                 pad,
-                at: standing.pad.contact?.vec(),
+                at: standing.face_middle()?,
                 normal: inward.try_normalize()?,
                 area_m2: mount.pad_length_m * mount.pad_height_m,
                 rating_n: mount.rating_n,
@@ -163,7 +172,7 @@ fn finding(id: impl Into<String>, verdict: Verdict, title: &str, says: Sentence)
 }
 
 /// Pads are not meant to carry: whether they do at rest.
-fn at_rest(worked: &Worked, steadying: &Steadying) -> Finding {
+fn at_rest(worked: &Worked, steadying: &Steadying, worst: Option<&Worst>) -> Finding {
     let limit = worked.load.required.steadying.pad_weight_share;
     let title = "weight on the pads at rest";
     let set_in = worked
@@ -178,7 +187,9 @@ fn at_rest(worked: &Worked, steadying: &Steadying) -> Finding {
         return finding("steady:rest", Verdict::Foul, title, says)
             .advising(Sentence::new("draw it in until it only touches"));
     }
-    let (share, worst) = (steadying.pad_weight_share, steadying.pad_weight_share_worst);
+    let share = steadying.pad_weight_share;
+    let at_corners = worst.map_or(0.0, |worst| worst.rest_share);
+    let worst = steadying.pad_weight_share_worst.max(at_corners);
     let says = if !steadying.rests {
         Sentence::new(
             "the boat does not stand upright: its weight lies beside the keel, and no pad holds it",
@@ -188,7 +199,7 @@ fn at_rest(worked: &Worked, steadying: &Steadying) -> Finding {
             .figure(Quantity::ratio(share))
             .words("of its weight, which they are not meant for")
     } else if worst > 0.0 {
-        Sentence::new("pads carry nothing; with the centre of gravity at the side of its tolerance")
+        Sentence::new("pads carry nothing; with the boat off by her tolerances")
             .figure(Quantity::ratio(worst))
             .words("of the weight leans on them")
     } else {

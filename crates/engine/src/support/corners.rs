@@ -9,11 +9,14 @@
 //! - Up to [`EVERY_SIGN`] supports every combination of signs is tried, in the order of a Gray code: one height changes
 //!   at a time, mostly with the same supports in contact, for which the answer is one small matrix away.
 //! - Beyond, the signs are climbed: from the combinations that load one support or tilt the hull the most, one sign is
-//!   turned after another while that raises what is looked for. A test holds the climb against every combination.
+//!   turned after another, or two at once, while that raises what is looked for. A test holds the climb against every combination.
 //!
 //! Inside the box no load is worse than at its corners for up to three supports, since each is then monotone in each
-//! height. Sinkage may be, by a part of what the supports give, where one is first taken up and then takes over: a test
-//! holds that under a twentieth of its range.
+//! height. Sinkage may be, by a part of what the supports give, where one is taken up or let go: up to [`EVERY_EDGE`]
+//! supports, those places along the edges of the box are looked at too. A test holds what is left under a fiftieth of
+//! its range.
+//!
+//! On the road the same corner gives more, by the road's factor on the weight: how much more is kept beside it.
 
 use std::collections::{BTreeSet, HashMap};
 
@@ -21,6 +24,9 @@ use super::share::{Bed, ShareError, Shared};
 
 /// Up to so many supports every combination of signs is tried.
 pub const EVERY_SIGN: usize = 8;
+
+/// Up to so many supports every edge of the box is looked along.
+const EVERY_EDGE: usize = 4;
 
 /// Rounds in which each sign is turned once.
 const ROUNDS: usize = 6;
@@ -47,6 +53,23 @@ impl Sinkage {
     /// How far a station has come down, m.
     pub fn at(self, x_m: f64) -> f64 {
         self.at_coupling_m + x_m * self.bow_down_rad
+    }
+
+    /// Both, one on top of the other.
+    #[must_use]
+    pub fn and(self, other: Self) -> Self {
+        Self {
+            at_coupling_m: self.at_coupling_m + other.at_coupling_m,
+            bow_down_rad: self.bow_down_rad + other.bow_down_rad,
+        }
+    }
+
+    fn between(self, other: Self, part: f64) -> Self {
+        let of = |a: f64, b: f64| a + part * (b - a);
+        Self {
+            at_coupling_m: of(self.at_coupling_m, other.at_coupling_m),
+            bow_down_rad: of(self.bow_down_rad, other.bow_down_rad),
+        }
     }
 
     /// What comes on top of another.
@@ -86,12 +109,31 @@ pub struct Swept {
     pub range_n: Vec<(f64, f64)>,
     /// Sinkage at the corners at which the hull stands.
     pub sinkages: Vec<Sinkage>,
+    /// What she comes down more on the road, at the corners at which she stands.
+    pub more: Vec<Sinkage>,
     /// For each support, its load, N, and how far she has turned bow down then, rad: the outline's corners.
     pub turned: Vec<Vec<[f64; 2]>>,
     /// Which supports carry together at some corner: a bit for each, from the first.
     pub sets: BTreeSet<u64>,
     /// Whether she tips at one of them: then the last support is taken to carry all.
     pub tips: bool,
+}
+
+impl Swept {
+    /// What came of these corners, and of others of the same supports.
+    pub fn and(&mut self, other: Self) {
+        for (range, its) in self.range_n.iter_mut().zip(other.range_n) {
+            *range = (range.0.min(its.0), range.1.max(its.1));
+        }
+        self.sinkages.extend(other.sinkages);
+        self.more.extend(other.more);
+        for (points, its) in self.turned.iter_mut().zip(other.turned) {
+            points.extend(its);
+            *points = convex(std::mem::take(points));
+        }
+        self.sets.extend(other.sets);
+        self.tips |= other.tips;
+    }
 }
 
 /// Springs whose answers for a set in contact are kept, so that asking again costs one small product.
@@ -147,8 +189,55 @@ impl<'b> Sharing<'b> {
     /// The answer on the set in contact last, if it is right: none pulls, and the hull sinks into no other. Those
     /// conditions are enough.
     fn on_likely(&mut self, case: &Case) -> Option<Corner> {
-        let n = self.bed.springs().len();
         let set = self.likely;
+        let corner = self.on(set, case)?;
+        let hair = 1e-12;
+        let right = (0..corner.load_n.len()).all(|i| {
+            if set >> i & 1 == 1 {
+                corner.load_n[i] >= 0.0
+            } else {
+                self.left_m(&corner, case, i) >= -hair
+            }
+        });
+        let sum: f64 = corner.load_n.iter().sum();
+        let balanced = (sum - case.weight_n).abs() <= 1e-9 * case.weight_n;
+        (balanced && right).then_some(corner)
+    }
+
+    /// What is left open under the hull at a support, m.
+    fn left_m(&self, corner: &Corner, case: &Case, support: usize) -> f64 {
+        let x_m = self.bed.springs()[support].x_m;
+        let given = self.bed.given(&corner.load_n, support);
+        case.gaps_m[support] + given - corner.sinkage.at(x_m)
+    }
+
+    /// The corner at which the supports in contact change, on the way from one, where `set` carries, to another; none where
+    /// they do not.
+    fn change(&mut self, set: u64, cases: [&Case; 2]) -> Option<Corner> {
+        let [from, to] = [self.on(set, cases[0])?, self.on(set, cases[1])?];
+        let margin = |corner: &Corner, case: &Case, i: usize| {
+            if set >> i & 1 == 1 {
+                corner.load_n[i]
+            } else {
+                self.left_m(corner, case, i)
+            }
+        };
+        let parts = (0..from.load_n.len()).filter_map(|i| {
+            let [a, b] = [margin(&from, cases[0], i), margin(&to, cases[1], i)];
+            (a > 0.0 && b < 0.0).then(|| a / (a - b))
+        });
+        let part = parts.reduce(f64::min)?;
+        let loads = from.load_n.iter().zip(&to.load_n);
+        Some(Corner {
+            load_n: loads.map(|(a, b)| a + part * (b - a)).collect(),
+            sinkage: from.sinkage.between(to.sinkage, part),
+        })
+    }
+
+    /// Loads and sinkage as if the supports of this set held the hull and no other, pulling where they must; none where they
+    /// cannot.
+    fn on(&mut self, set: u64, case: &Case) -> Option<Corner> {
+        let n = self.bed.springs().len();
         if set.count_ones() < 2 || n > 63 {
             return None;
         }
@@ -170,19 +259,9 @@ impl<'b> Sharing<'b> {
         let mut load_n = vec![0.0; n];
         for (r, &i) in held.iter().enumerate() {
             load_n[i] = row(r) / scale;
-            if load_n[i] < 0.0 {
-                return None;
-            }
         }
         let (sink, turn) = (row(k), row(k + 1));
-        let hair = 1e-12;
-        let sinks_in = (0..n).filter(|i| set >> i & 1 == 0).any(|i| {
-            let sunk = sink + turn * (bed.springs()[i].x_m - middle);
-            sunk - case.gaps_m[i] - bed.given(&load_n, i) > hair
-        });
-        let sum: f64 = load_n.iter().sum();
-        let balanced = (sum - case.weight_n).abs() <= 1e-9 * case.weight_n;
-        (balanced && !sinks_in).then_some(Corner {
+        Some(Corner {
             load_n,
             sinkage: Sinkage {
                 at_coupling_m: sink - turn * middle,
@@ -257,17 +336,20 @@ fn inverted(mut matrix: Vec<f64>, size: usize) -> Option<Vec<f64>> {
 }
 
 /// Goes through all corners: `cases` with every combination of signs of `heights_m`, how much the top of each support may
-/// be too high or too low against the keel over it.
+/// be too high or too low against the keel over it. Each case comes with the same of the road, if there she weighs more.
 ///
-/// Where the hull tips at a corner, the last support on that side carries all, and [`Swept::tips`] says so.
-pub fn sweep(bed: &Bed, cases: &[Case], heights_m: &[f64]) -> Swept {
+/// Where the hull tips at a corner, the last support on that side carries all, and [`Swept::tips`] says so; how she stands
+/// just before she does is taken too.
+pub fn sweep(bed: &Bed, cases: &[(Case, Option<Case>)], heights_m: &[f64]) -> Swept {
     let n = bed.springs().len();
     let mut sweep = Sweep {
         sharing: Sharing::new(bed),
+        on_the_road: Sharing::new(bed),
         heights_m,
         swept: Swept {
             range_n: vec![(f64::INFINITY, f64::NEG_INFINITY); n],
             sinkages: Vec::new(),
+            more: Vec::new(),
             turned: vec![Vec::new(); n],
             sets: BTreeSet::new(),
             tips: false,
@@ -282,6 +364,9 @@ pub fn sweep(bed: &Bed, cases: &[Case], heights_m: &[f64]) -> Swept {
                     (off.iter().enumerate()).fold(0, |s, (bit, i)| s | (gray >> bit & 1) << i);
                 sweep.corner(case, signs);
             }
+            if (3..=EVERY_EDGE).contains(&n) {
+                sweep.along_edges(&case.0, &off);
+            }
         } else {
             sweep.climb(case, &off);
         }
@@ -294,15 +379,16 @@ pub fn sweep(bed: &Bed, cases: &[Case], heights_m: &[f64]) -> Swept {
 
 struct Sweep<'b> {
     sharing: Sharing<'b>,
+    on_the_road: Sharing<'b>,
     heights_m: &'b [f64],
     swept: Swept,
 }
 
 impl Sweep<'_> {
-    /// A corner: supports whose bit is set are too high, the others too low.
-    fn corner(&mut self, case: &Case, signs: u64) -> Corner {
+    /// The case with supports whose bit is set too high, and the others too low.
+    fn moved(&self, case: &Case, signs: u64) -> Case {
         let gaps = case.gaps_m.iter().zip(self.heights_m).enumerate();
-        let moved = Case {
+        Case {
             gaps_m: gaps
                 .map(|(i, (gap, off))| {
                     if signs >> i & 1 == 1 {
@@ -313,32 +399,95 @@ impl Sweep<'_> {
                 })
                 .collect(),
             ..*case
-        };
-        let corner = match self.sharing.share(&moved) {
+        }
+    }
+
+    /// A corner: supports whose bit is set are too high, the others too low.
+    fn corner(&mut self, (case, road): &(Case, Option<Case>), signs: u64) -> Corner {
+        let moved = self.moved(case, signs);
+        match self.sharing.share(&moved) {
             Ok(corner) => {
-                self.swept.sinkages.push(corner.sinkage);
-                self.swept.sets.insert(mask(&corner.load_n));
-                for (points, load) in self.swept.turned.iter_mut().zip(&corner.load_n) {
-                    points.push([*load, corner.sinkage.bow_down_rad]);
+                let on_the_road = road.as_ref().map(|road| self.moved(road, signs));
+                if let Some(on_the_road) = on_the_road
+                    && let Ok(more) = self.on_the_road.share(&on_the_road)
+                {
+                    self.swept.more.push(more.sinkage.less(corner.sinkage));
                 }
+                self.take(&corner);
                 corner
             }
             Err(error) => {
                 self.swept.tips = true;
+                // Short of tipping she stands still, and may be anywhere up to there.
+                let on_the_brink = self.on_the_brink(&moved);
+                if let Ok(brink) = self.sharing.share(&on_the_brink) {
+                    self.take(&brink);
+                }
                 let load_n = self.all_on_last(&moved, &error);
                 for (points, load) in self.swept.turned.iter_mut().zip(&load_n) {
                     points.push([*load, 0.0]);
                 }
+                self.widen(&load_n);
                 Corner {
                     load_n,
                     sinkage: Sinkage::default(),
                 }
             }
-        };
-        for (range, load) in self.swept.range_n.iter_mut().zip(&corner.load_n) {
+        }
+    }
+
+    fn take(&mut self, corner: &Corner) {
+        self.swept.sinkages.push(corner.sinkage);
+        self.swept.sets.insert(mask(&corner.load_n));
+        for (points, load) in self.swept.turned.iter_mut().zip(&corner.load_n) {
+            points.push([*load, corner.sinkage.bow_down_rad]);
+        }
+        self.widen(&corner.load_n);
+    }
+
+    fn widen(&mut self, load_n: &[f64]) {
+        for (range, load) in self.swept.range_n.iter_mut().zip(load_n) {
             *range = (range.0.min(*load), range.1.max(*load));
         }
-        corner
+    }
+
+    /// Looks along the edges between the corners of a case, where other supports come to carry: from either end.
+    fn along_edges(&mut self, case: &Case, off: &[usize]) {
+        let all = 0..1_u64 << off.len();
+        let signs = |bits: u64| {
+            let set = off.iter().enumerate();
+            set.fold(0, |s, (bit, i)| s | (bits >> bit & 1) << i)
+        };
+        let ends: Vec<(Case, Option<u64>)> = all
+            .map(|bits| {
+                let moved = self.moved(case, signs(bits));
+                let found = self.sharing.share(&moved).ok();
+                (moved, found.map(|corner| mask(&corner.load_n)))
+            })
+            .collect();
+        for (bits, (from, set)) in ends.iter().enumerate() {
+            for bit in 0..off.len() {
+                let (to, other) = &ends[bits ^ 1 << bit];
+                let (Some(set), true) = (set, set != other) else {
+                    continue;
+                };
+                if let Some(corner) = self.sharing.change(*set, [from, to]) {
+                    self.take(&corner);
+                }
+            }
+        }
+    }
+
+    /// The case with the weight just within the last support on either side.
+    fn on_the_brink(&self, case: &Case) -> Case {
+        /// So far within, of the way between the last supports.
+        const WITHIN: f64 = 1e-6;
+        let (aft, fore) = self.sharing.bed.ends();
+        let hair = WITHIN * (fore - aft);
+        Case {
+            x_m: case.x_m.max(aft + hair).min(fore - hair),
+            ..case.clone()
+        }
     }
 
     fn all_on_last(&self, case: &Case, error: &ShareError) -> Vec<f64> {
@@ -354,7 +503,7 @@ impl Sweep<'_> {
     }
 
     /// Climbs to the worst signs for each load, least and greatest, and for how far either end comes down or up.
-    fn climb(&mut self, case: &Case, off: &[usize]) {
+    fn climb(&mut self, case: &(Case, Option<Case>), off: &[usize]) {
         let stations: Vec<f64> = self.sharing.bed.springs().iter().map(|s| s.x_m).collect();
         let (aft, fore) = self.sharing.bed.ends();
         let of = |high: &dyn Fn(usize) -> bool| {
@@ -385,7 +534,8 @@ impl Sweep<'_> {
         }
         for at in [aft - (fore - aft), fore + (fore - aft)] {
             for sign in [1.0, -1.0] {
-                let start = of(&|j| (stations[j] - case.x_m) * (at - case.x_m) * sign < 0.0);
+                let x_m = case.0.x_m;
+                let start = of(&|j| (stations[j] - x_m) * (at - x_m) * sign < 0.0);
                 self.climb_from(case, off, start, &|c| sign * c.sinkage.at(at));
             }
         }
@@ -393,16 +543,29 @@ impl Sweep<'_> {
         self.corner(case, 0);
     }
 
-    fn climb_from(&mut self, case: &Case, off: &[usize], start: u64, of: &dyn Fn(&Corner) -> f64) {
+    fn climb_from(
+        &mut self,
+        case: &(Case, Option<Case>),
+        off: &[usize],
+        start: u64,
+        of: &dyn Fn(&Corner) -> f64,
+    ) {
         let mut signs = start;
         let mut best = of(&self.corner(case, signs));
         for _ in 0..ROUNDS {
             let before = best;
-            for &i in off {
-                let turned = signs ^ 1 << i;
-                let found = of(&self.corner(case, turned));
+            let ones = off.iter().map(|i| 1_u64 << i);
+            // Where turning one is of no use, turning two may be: one lets go as the other takes up.
+            let pairs = off.iter().enumerate();
+            let pairs =
+                pairs.flat_map(|(at, i)| off[at + 1..].iter().map(move |j| 1 << i | 1 << j));
+            for (turned, which) in ones.chain(pairs).enumerate() {
+                if turned >= off.len() && best > before {
+                    break;
+                }
+                let found = of(&self.corner(case, signs ^ which));
                 if found > best {
-                    (best, signs) = (found, turned);
+                    (best, signs) = (found, signs ^ which);
                 }
             }
             if best <= before {

@@ -40,14 +40,14 @@ impl Weighing {
         let all = own + extras.iter().map(|b| b.weight_n).sum::<f64>();
         let moment = own * (self.hull_x_m + off.centre_m)
             + extras.iter().map(|b| b.weight_n * b.x_m).sum::<f64>();
-        (all, moment / all + off.placed_m)
+        (all * off.factor, moment / all + off.placed_m)
     }
 
     /// The boat's own weight along the keel, and what the load adds, as they are off.
     fn burdens(&self, off: &Off) -> Vec<Burden> {
         let [aft, fore] = self.ends_x_m;
         let own = spread(
-            self.hull_n * off.scale,
+            self.hull_n * off.scale * off.factor,
             self.hull_x_m + off.centre_m,
             aft,
             fore,
@@ -57,11 +57,15 @@ impl Weighing {
         } else {
             &[]
         };
-        let moved = |b: &Burden| Burden {
-            x_m: b.x_m + off.placed_m,
+        let extras = extras.iter().map(|b| Burden {
+            weight_n: b.weight_n * off.factor,
             ..*b
+        });
+        let moved = |b: Burden| Burden {
+            x_m: b.x_m + off.placed_m,
+            ..b
         };
-        own.iter().chain(extras).map(moved).collect()
+        own.into_iter().chain(extras).map(moved).collect()
     }
 }
 
@@ -82,6 +86,8 @@ pub struct Site<'a> {
     pub gap_m: f64,
     /// How far the height of its top against the keel over it may be off, m, either way.
     pub height_tolerance_m: f64,
+    /// Its stiffness with the keel turned on it as far bow up, and bow down, as she may be, N/m: less bears then.
+    pub turned_n_per_m: [f64; 2],
     /// What is added to the gap where the hull was put as far aft, and as far forward, as she may be off, m.
     pub placed_gap_m: [f64; 2],
     /// Height that can be taken out: shims, m.
@@ -123,6 +129,8 @@ struct Off {
     /// The hull forward of where she is to stand, m.
     placed_m: f64,
     with_extras: bool,
+    /// What all weight counts for, of what it is: more than one on the road.
+    factor: f64,
 }
 
 const NOMINAL: Off = Off {
@@ -130,6 +138,7 @@ const NOMINAL: Off = Off {
     centre_m: 0.0,
     placed_m: 0.0,
     with_extras: true,
+    factor: 1.0,
 };
 
 /// The weight shared: what each support carries, how the hull has come down to it, and how far that may be off.
@@ -143,12 +152,17 @@ pub struct Solved {
     pub road: Sinkage,
     /// All that her sinkage at rest may be within the tolerances: the outline's corners.
     pub within: Vec<Sinkage>,
+    /// All that she may come down more on the road: the outline's corners.
+    pub more: Vec<Sinkage>,
     /// For each support that the hull reaches over, in order: its load, N, and how far she is turned bow down then, rad, at
     /// the corners of the outline of both.
     pub turned: Vec<Vec<[f64; 2]>>,
     /// Whether she tips at a corner of the tolerances.
     pub may_tip: bool,
 }
+
+/// A stack that keeps this part of its stiffness with the keel turned on it is taken to keep it all.
+const SOFTER: f64 = 0.9;
 
 /// Stations of the keel's diagram.
 const STATIONS: usize = 41;
@@ -222,35 +236,45 @@ impl<'a> Supports<'a> {
 
     fn solving(&self) -> Result<Solving<'_, 'a>, ShareError> {
         let there: Vec<&Site> = self.sites.iter().flatten().collect();
-        let mut bed = Bed::new(there.iter().map(|s| s.spring()).collect())?;
         let first = there.iter().map(|s| s.at.x_m).fold(f64::MAX, f64::min);
         let clamp_x_m = first.min(self.weighing.ends_x_m[0]) - 1.0;
         let hull = self.hull_bending_n_m2.map(|bending_n_m2| FreeBeam {
             bending_n_m2,
             clamp_x_m,
         });
+        Ok(Solving {
+            bed: self.bed(&there, hull, |site| site.stand.stiffness_n_per_m)?,
+            supports: self,
+            there,
+            hull,
+        })
+    }
+
+    fn bed(
+        &self,
+        there: &[&Site],
+        hull: Option<FreeBeam>,
+        stiffness_n_per_m: impl Fn(&Site) -> f64,
+    ) -> Result<Bed, ShareError> {
+        let springs = there.iter().map(|s| s.spring(stiffness_n_per_m(s)));
+        let mut bed = Bed::new(springs.collect())?;
         if let Some(hull) = hull {
             bed.give(|i, j| hull.moves(i, j));
         }
         if let Some(rails) = self.rails {
             bed.give(|i, j| rails.sinks(i, j));
         }
-        Ok(Solving {
-            supports: self,
-            there,
-            bed,
-            hull,
-        })
+        Ok(bed)
     }
 }
 
 impl Site<'_> {
-    fn spring(&self) -> Spring {
+    fn spring(&self, stiffness_n_per_m: f64) -> Spring {
         Spring {
             x_m: self.at.x_m,
             half_length_m: self.half_length_m,
             gap_m: self.gap_m,
-            stiffness_n_per_m: self.stand.stiffness_n_per_m,
+            stiffness_n_per_m,
         }
     }
 }
@@ -288,8 +312,11 @@ impl Solving<'_, '_> {
         }
     }
 
-    /// Weight, its centre and the hull's place at every corner of their tolerances.
-    fn cases(&self) -> Vec<Case> {
+    /// Weight, its centre and the hull's place at every corner of their tolerances, and the centre right over each inner
+    /// support in between: one that stands high there carries the most. Each with the same of the road, unless that asks
+    /// no more.
+    fn cases(&self) -> Vec<(Case, Option<Case>)> {
+        let factor = self.supports.asked.road_factor;
         let weighing = &self.supports.weighing;
         let heavier = weighing.tolerance_n / weighing.hull_n;
         let ends = |off: f64| {
@@ -299,27 +326,57 @@ impl Solving<'_, '_> {
                 vec![0.0]
             }
         };
-        let mut cases = Vec::with_capacity(8);
+        // Where the keel bears moves on all stacks one way: as if her centre moved the other.
+        let centre_m = weighing.tolerance_x_m.unwrap_or(0.0) + self.supports.bearing_moves_m;
+        let mut cases = Vec::with_capacity(12);
         for scale in ends(heavier) {
-            // Where the keel bears moves on all stacks one way: as if her centre moved the other.
-            let centre_m = weighing.tolerance_x_m.unwrap_or(0.0) + self.supports.bearing_moves_m;
-            for centre_m in ends(centre_m) {
-                for placed_m in ends(self.supports.placing_m) {
-                    cases.push(self.case(&Off {
-                        scale: (1.0 + scale).max(0.01),
-                        centre_m,
-                        placed_m,
-                        with_extras: true,
-                    }));
+            for placed_m in ends(self.supports.placing_m) {
+                let off = |centre_m: f64| Off {
+                    scale: (1.0 + scale).max(0.01),
+                    centre_m,
+                    placed_m,
+                    ..NOMINAL
+                };
+                let over = self.centres_over(&off(0.0)).into_iter();
+                let over = over.filter(|over_m| over_m.abs() < centre_m);
+                for centre_m in ends(centre_m).into_iter().chain(over) {
+                    let off = off(centre_m);
+                    let on_the_road = Off { factor, ..off };
+                    let road = (factor != 1.0).then(|| self.case(&on_the_road));
+                    cases.push((self.case(&off), road));
                 }
             }
         }
         cases
     }
 
+    /// How far the boat's own centre lies forward of where it is said to be where all weight acts right over an inner
+    /// support, m, for each of them.
+    fn centres_over(&self, off: &Off) -> Vec<f64> {
+        let mut stations: Vec<f64> = self.there.iter().map(|s| s.at.x_m).collect();
+        stations.sort_by(f64::total_cmp);
+        let (all_n, x_m) = self.supports.weighing.acting(off);
+        let own_n = self.supports.weighing.hull_n * off.scale;
+        let inner = stations.len().saturating_sub(1);
+        let inner = stations.get(1..inner).unwrap_or(&[]);
+        inner.iter().map(|at| (at - x_m) * all_n / own_n).collect()
+    }
+
     fn sweep(&self, nominal: &Shared) -> Swept {
         let heights: Vec<f64> = self.there.iter().map(|s| s.height_tolerance_m).collect();
-        let mut swept = corners::sweep(&self.bed, &self.cases(), &heights);
+        let cases = self.cases();
+        let mut swept = corners::sweep(&self.bed, &cases, &heights);
+        for end in [0, 1] {
+            let softer = |s: &Site| s.turned_n_per_m[end] < SOFTER * s.stand.stiffness_n_per_m;
+            if !self.there.iter().any(|s| softer(s)) {
+                continue;
+            }
+            // She turns so far that her keel bears on the edges of stacks, which then give more.
+            let turned = |s: &Site| s.turned_n_per_m[end].min(s.stand.stiffness_n_per_m);
+            if let Ok(bed) = self.supports.bed(&self.there, self.hull, turned) {
+                swept.and(corners::sweep(&bed, &cases, &heights));
+            }
+        }
         for (range, load) in swept.range_n.iter_mut().zip(&nominal.load_n) {
             *range = (range.0.min(*load), range.1.max(*load));
         }
@@ -339,16 +396,19 @@ impl Solving<'_, '_> {
         let (weight_n, x_m) = weighing.acting(&NOMINAL);
         let swept = self.sweep(&shared);
         let road = Off {
-            scale: supports.asked.road_factor,
+            factor: supports.asked.road_factor,
             ..NOMINAL
         };
         let road = self.share(&road, &shared.load_n)?;
         let carrying = self.carrying(&shared, &swept, weight_n, x_m);
+        let (rest, road) = (Sinkage::of(&shared), Sinkage::of(&road));
+        let more = swept.more.into_iter().chain([road.less(rest)]);
         Ok(Solved {
             carrying,
-            rest: Sinkage::of(&shared),
-            road: Sinkage::of(&road),
+            rest,
+            road,
             within: corners::outline(&swept.sinkages),
+            more: corners::outline(&more.collect::<Vec<_>>()),
             turned: swept.turned,
             may_tip: swept.tips,
         })

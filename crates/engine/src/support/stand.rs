@@ -242,6 +242,10 @@ impl<'a> Stand<'a> {
             let by_load = !matches!(one.check, Check::StackHeight | Check::Slip);
             one.worst_ratio = match (one.ratio, by_load) {
                 (Some(ratio), true) if load_n > 0.0 => Some(ratio * most_n / load_n),
+                (Some(ratio), _) if one.check == Check::StackHeight => {
+                    let higher = 1.0 + asked.stack_tolerance_m / self.height_m;
+                    Some(ratio * higher)
+                }
                 (ratio, _) => ratio,
             };
         }

@@ -113,6 +113,19 @@ pub struct Upright<'a> {
     pub asked: SteadyingAsked,
 }
 
+/// What is worst of keel and pads at a corner of what may be off.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AtCorner {
+    /// Whether she is held in every push asked.
+    pub held: bool,
+    /// Acceleration that keel and pads stand, multiples of free fall, if that is less than elsewhere; else that of elsewhere.
+    pub stands_g: f64,
+    /// Greatest share of the weight that leans on the pads at rest.
+    pub rest_share: f64,
+    /// Use of each pad, of its rating or of the pressure the hull may take: which pad of the rig, and the greatest ratio.
+    pub used: Vec<(usize, f64)>,
+}
+
 /// Stagnation pressure of a wind, Pa: half the density times the speed squared.
 pub fn stagnation_pa(wind_m_s: f64) -> f64 {
     AIR_KG_PER_M3 * wind_m_s * wind_m_s / 2.0
@@ -121,10 +134,21 @@ pub fn stagnation_pa(wind_m_s: f64) -> f64 {
 impl Upright<'_> {
     /// What pads and wheels must hold; none if nothing carries the hull.
     pub fn solve(&self) -> Option<Steadying> {
+        let rollover = self.wheels.rollover(self.asked.roll_rad_per_g);
+        self.solving(|solving, keel, on_keel| solving.steadying(keel, on_keel, rollover))
+    }
+
+    /// What of it is worst at a corner of what may be off, where elsewhere keel and pads stand `stands_g`, multiples of free
+    /// fall; none if nothing carries the hull.
+    pub fn at_corner(&self, stands_g: f64) -> Option<AtCorner> {
+        self.solving(|solving, keel, _| solving.at_corner(keel, stands_g))
+    }
+
+    /// Keel and pads ready to be pushed, the keel alone, and whether she stands on that; none if nothing carries her.
+    fn solving<T>(&self, of: impl FnOnce(&Solving, &Body, bool) -> T) -> Option<T> {
         if self.footings.is_empty() || self.weight_n.is_nan() || self.weight_n <= 0.0 {
             return None;
         }
-        let rollover = self.wheels.rollover(self.asked.roll_rad_per_g);
         let origin = self.origin();
         let edges = self.edges(origin);
         let keel = Body::new(&edges);
@@ -148,7 +172,7 @@ impl Upright<'_> {
             at_rest,
             lean_rad_per_g: self.wheels.lean_rad_per_g(self.asked.roll_rad_per_g),
         };
-        Some(solving.steadying(&keel, upright.is_some(), rollover))
+        Some(of(&solving, &keel, upright.is_some()))
     }
 
     /// Middle of the footings: what the body turns about.

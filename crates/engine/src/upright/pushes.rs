@@ -1,7 +1,7 @@
 //! The hull pushed every way that is asked, and how far it stands.
 
 use super::hold::{Body, Held, Motion, Wrench};
-use super::{Pressing, Upright, stagnation_pa};
+use super::{AtCorner, Pressing, Upright, stagnation_pa};
 use crate::findings::{Force, PadLoad, Push, PushKind, Rollover, Side, Steadying};
 use crate::load::SteadyingAsked;
 use crate::math::{Point, Vec3};
@@ -83,6 +83,61 @@ impl Solving<'_> {
     /// All of it.
     pub fn steadying(&self, keel: &Body, on_keel: bool, rollover: Option<Rollover>) -> Steadying {
         let u = self.upright;
+        let (pushes, mut pads) = self.all_pushes();
+        let (rest_share, rest_n) = if on_keel {
+            (0.0, vec![0.0; u.pads.len()])
+        } else {
+            self.pad_share(0.0)
+        };
+        for (load, rest) in pads.iter_mut().zip(&rest_n) {
+            load.rest_n = *rest;
+        }
+        Steadying {
+            pushes,
+            pads,
+            keel_alone_g: u.keel_alone_g(),
+            with_pads_g: self.with_pads_g(Steadying::MOST_G + 2.0 * G_STEP),
+            pad_weight_share: rest_share,
+            pad_weight_share_worst: self.worst_share(keel).max(rest_share),
+            rests: on_keel || rest_share < 1.0,
+            profile_area_m2: u.profile.area_m2,
+            stagnation_pa: stagnation_pa(u.asked.wind_m_s),
+            rollover,
+        }
+    }
+
+    /// What is worst of it at a corner where elsewhere she stands `stands_g`.
+    pub fn at_corner(&self, keel: &Body, stands_g: f64) -> AtCorner {
+        let u = self.upright;
+        let (pushes, pads) = self.all_pushes();
+        let used = |p: &PadLoad| p.rating_ratio.unwrap_or(0.0).max(p.pressure_ratio);
+        let stands = || {
+            if u.pads.is_empty() {
+                return Some(u.keel_alone_g());
+            }
+            // Mostly she stands as far here as elsewhere, and asking that once is enough.
+            let mut from = [self.at_rest; 2];
+            let as_far = stands_g <= Steadying::MOST_G
+                && self
+                    .used(stands_g, &mut from)
+                    .is_some_and(|used| used <= 1.0);
+            if as_far {
+                None
+            } else {
+                self.with_pads_g(stands_g.min(Steadying::MOST_G + 2.0 * G_STEP))
+            }
+        };
+        AtCorner {
+            held: pushes.iter().all(|push| push.held),
+            stands_g: stands().map_or(stands_g, |g| g.min(stands_g)),
+            rest_share: self.worst_share(keel),
+            used: pads.iter().map(|p| (p.pad, used(p))).collect(),
+        }
+    }
+
+    /// Every push asked, to either side, and the most it asks of each pad.
+    fn all_pushes(&self) -> (Vec<Push>, Vec<PadLoad>) {
+        let u = self.upright;
         let mut pushes = Vec::with_capacity(8);
         // Each push starts where the last one to its side ended: the contacts are mostly the same.
         let (mut left, mut right) = (self.at_rest, self.at_rest);
@@ -119,26 +174,7 @@ impl Solving<'_> {
                 });
             }
         }
-        let (rest_share, rest_n) = if on_keel {
-            (0.0, vec![0.0; u.pads.len()])
-        } else {
-            self.pad_share(0.0)
-        };
-        for (load, rest) in pads.iter_mut().zip(&rest_n) {
-            load.rest_n = *rest;
-        }
-        Steadying {
-            pushes,
-            pads,
-            keel_alone_g: u.keel_alone_g(),
-            with_pads_g: self.with_pads_g(),
-            pad_weight_share: rest_share,
-            pad_weight_share_worst: self.worst_share(keel).max(rest_share),
-            rests: on_keel || rest_share < 1.0,
-            profile_area_m2: u.profile.area_m2,
-            stagnation_pa: stagnation_pa(u.asked.wind_m_s),
-            rollover,
-        }
+        (pushes, pads)
     }
 
     fn unpressed(&self, pad: &Pressing) -> PadLoad {
@@ -172,20 +208,21 @@ impl Solving<'_> {
             .fold(0.0, f64::max)
     }
 
-    /// Lateral acceleration up to which the hull is held and no pad passes its rating.
+    /// Lateral acceleration, less than `high`, up to which the hull is held and no pad passes its rating.
     ///
     /// Forces grow in straight pieces with the push, so that the next guess follows from the last
     /// use of the ratings; where a guess leaves the bracket it is halved.
-    fn with_pads_g(&self) -> Option<f64> {
+    fn with_pads_g(&self, mut high: f64) -> Option<f64> {
         let u = self.upright;
         if u.pads.is_empty() || u.pads.iter().any(|p| p.rating_n.is_none()) {
             return None;
         }
         let mut from = [self.at_rest; 2];
         let most = Steadying::MOST_G;
-        let (mut low, mut high) = (0.0, most + 2.0 * G_STEP);
+        let mut low = 0.0;
         // The turn asked tells most; the next guess is then the end itself, or close to it.
-        let mut guess = u.asked.lateral_g.clamp(G_STEP, most);
+        let asked = u.asked.lateral_g.clamp(G_STEP, most);
+        let mut guess = if asked < high { asked } else { high / 2.0 };
         for _ in 0..GUESSES {
             let used = self.used(guess, &mut from);
             match used {

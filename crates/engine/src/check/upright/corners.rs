@@ -1,21 +1,44 @@
 //! What pads must hold at the corners of what may be off.
 //!
 //! Scaling in proportion is wrong: a heavier boat pushes harder and stands firmer, a higher centre pushes harder and holds no
-//! better. So keel and pads are solved anew with weight and its place fore and aft at each of their ends. The rest only
-//! ever makes it worse one way, and is taken so at once: the centre as high as it may be and toward the side she is pushed
-//! to, the keel as high as it may stand between pads that stay where they are, and every pad's face turned so that it
-//! holds with the shorter lever. Tests of the whole move each of them by itself.
+//! better. So keel and pads are solved anew with weight and its place fore and aft at each of their ends. The rest makes
+//! it worse one way only, by how she would go over ([`Over`]), and is taken so at once. Tests of the whole move each of
+//! them by itself.
 
-use super::{Stated, pads, solved};
+use super::{Stated, pads, solving};
 use crate::check::Worked;
-use crate::findings::{Carrying, Steadying};
+use crate::findings::Carrying;
+use crate::load::KeelHold;
 use crate::math::{Rot3, STANDARD_GRAVITY, Vec3};
 use crate::profile::Profile;
-use crate::upright::{Footing, Pressing};
+use crate::upright::{AtCorner, Footing, Pressing};
 
 /// A surface that is off is off over no less than this, and where a pad meets her she is no rounder than a circle of this
 /// radius, m: her face there turns by no more than what is off over it. Assumed default.
 const WAVE_M: f64 = 1.0;
+
+/// How she would go over.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+struct Over {
+    /// 1 over the pads that she is pushed to: worse with the centre high and toward them. -1 off those pads, where nothing
+    /// holds her keel and it slides under them: worse with the centre low and away.
+    toward_push: i8,
+    /// 1 where pads meet her with the shortest levers about her keel that they may have, -1 with the longest, which lift her
+    /// the less.
+    shortest: i8,
+}
+
+impl Over {
+    /// The ways she may go with her keel held so.
+    fn ways(hold: KeelHold) -> impl Iterator<Item = Self> {
+        let slides = hold != KeelHold::Chocked;
+        let all = [(1, 1), (-1, -1), (-1, 1), (1, -1)].map(|(toward_push, shortest)| Self {
+            toward_push,
+            shortest,
+        });
+        all.into_iter().take(if slides { 4 } else { 1 })
+    }
+}
 
 /// The worst of all corners.
 pub(super) struct Worst {
@@ -23,6 +46,8 @@ pub(super) struct Worst {
     pub stands_g: f64,
     /// Whether she is held in every push at every corner.
     pub held: bool,
+    /// Greatest share of the weight that leans on the pads at rest.
+    pub rest_share: f64,
     /// Greatest use of each pad: which, and the use.
     pads: Vec<(usize, f64)>,
 }
@@ -42,19 +67,15 @@ impl Worst {
         }
     }
 
-    fn take(&mut self, found: Option<&Steadying>) {
+    fn take(&mut self, found: Option<&AtCorner>) {
         let Some(found) = found else {
-            (self.held, self.stands_g) = (false, 0.0);
+            (self.held, self.stands_g, self.rest_share) = (false, 0.0, 1.0);
             return;
         };
-        self.held &= found.pushes.iter().all(|push| push.held);
-        let alone = found.pads.is_empty().then_some(found.keel_alone_g);
-        if let Some(stands) = alone.or(found.with_pads_g) {
-            self.stands_g = self.stands_g.min(stands);
-        }
-        let used = found.pads.iter();
-        self.pads
-            .extend(used.map(|p| (p.pad, p.rating_ratio.unwrap_or(0.0).max(p.pressure_ratio))));
+        self.held &= found.held;
+        self.stands_g = self.stands_g.min(found.stands_g);
+        self.rest_share = self.rest_share.max(found.rest_share);
+        self.pads.extend(&found.used);
     }
 }
 
@@ -62,7 +83,8 @@ impl Worst {
 pub(super) fn sideways_m(worked: &Worked) -> Option<f64> {
     let off_m = worked.weight.tolerance_y_m?;
     let centre = worked.trailer_from_hull * worked.weight.centre;
-    let height_m = (centre.z - worked.deviation.keel_m()).max(0.0);
+    let higher_m = worked.hull.centre.map_or(0.0, |c| c.tolerance.z_m);
+    let height_m = (centre.z + higher_m - worked.deviation.keel_m()).max(0.0);
     Some(off_m + worked.load.required.heel_tolerance_rad * height_m)
 }
 
@@ -74,6 +96,7 @@ pub(super) fn worst(worked: &Worked, carrying: &Carrying, profile: Profile) -> O
     let mut worst = Worst {
         stands_g: f64::INFINITY,
         held: true,
+        rest_share: 0.0,
         pads: Vec::new(),
     };
     for scale in [1.0 - heavier, 1.0 + heavier] {
@@ -81,28 +104,33 @@ pub(super) fn worst(worked: &Worked, carrying: &Carrying, profile: Profile) -> O
             let scale = scale.max(0.01);
             for loads in worked.bearing.loads(scale, forward_m) {
                 // Where she tips nothing holds her.
-                let found = loads.and_then(|loads| {
-                    let stated = at_corner(worked, carrying, profile, (scale, forward_m), &loads);
+                let Some(loads) = loads else {
+                    worst.take(None);
+                    continue;
+                };
+                for over in Over::ways(worked.load.required.steadying.keel_hold) {
+                    let off = (scale, forward_m, over);
+                    let stated = at_corner(worked, carrying, profile, off, &loads);
                     let stated = Stated {
-                        toward_push_m: sideways_m,
+                        toward_push_m: f64::from(over.toward_push) * sideways_m,
                         ..stated
                     };
-                    solved(worked, &stated)
-                });
-                worst.take(found.as_ref());
+                    let found = solving(worked, &stated, |u| u.at_corner(worst.stands_g));
+                    worst.take(found.as_ref());
+                }
             }
         }
     }
     Some(worst)
 }
 
-/// Where the weight acts, what carries it and what steadies it, with the boat's own weight scaled and moved forward, its
-/// centre as high as it may be, the keel as high as it may stand.
+/// Where the weight acts, what carries it and what steadies it, with the boat's own weight scaled and moved forward, and its
+/// centre as high, or as low, as it may be. Where the hull may stand otherwise is in where the pads meet her.
 fn at_corner(
     worked: &Worked,
     carrying: &Carrying,
     profile: Profile,
-    (scale, forward_m): (f64, f64),
+    (scale, forward_m, over): (f64, f64, Over),
     loads: &[f64],
 ) -> Stated {
     let own_n = worked.hull.mass.map_or(0.0, |m| m.mass_kg) * STANDARD_GRAVITY;
@@ -110,15 +138,13 @@ fn at_corner(
         .hull
         .centre
         .map_or(worked.weight.centre, |c| c.at.vec());
-    let higher_m = worked.hull.centre.map_or(0.0, |c| c.tolerance.z_m);
+    let higher_m =
+        f64::from(over.toward_push) * worked.hull.centre.map_or(0.0, |c| c.tolerance.z_m);
     let weight_n = carrying.weight_n + (scale - 1.0) * own_n;
     // Moment of what the load adds stays; the boat's own goes with its weight and its place.
     let own = worked.trailer_from_hull * own_centre;
     let extras = carrying.centre.vec() * carrying.weight_n - own * own_n;
     let off = Vec3::new(forward_m, 0.0, higher_m);
-    let rises_m = |at: Vec3| worked.deviation.along(at, Vec3::Z);
-    let centre = (extras + (own + off) * own_n * scale) / weight_n;
-    let raised = |at: Vec3| at + Vec3::Z * rises_m(at);
     let narrow: Vec<f64> = (carrying.supports.iter().enumerate())
         .map(|(i, c)| {
             worked
@@ -128,42 +154,47 @@ fn at_corner(
         })
         .collect();
     let footings = Footing::with_loads(carrying, loads, &narrow);
-    let footings: Vec<Footing> = footings
-        .into_iter()
-        .map(|f| Footing {
-            at: raised(f.at),
-            ..f
-        })
-        .collect();
     let keel = footings.iter().map(|f| f.at).sum::<Vec3>() / footings.len().max(1) as f64;
-    let pads = pads(worked).into_iter();
     Stated {
         weight_n,
-        centre: raised(centre),
+        centre: (extras + (own + off) * own_n * scale) / weight_n,
         toward_push_m: 0.0,
-        pads: pads.map(|pad| turned(worked, pad, keel)).collect(),
+        pads: moved_pads(worked, keel, over),
         footings,
         profile,
-        profile_centre: raised(worked.trailer_from_hull * profile.centroid.vec()),
+        profile_centre: worked.trailer_from_hull * profile.centroid.vec(),
     }
 }
 
-/// The pad with its face turned, by what shape and heel may be off, to the side on which its lever about the keel is
-/// shorter.
-fn turned(worked: &Worked, pad: Pressing, keel: Vec3) -> Pressing {
-    // As she moves the pad meets another place of her round bilge.
-    let moves_m = worked.deviation.any_way(pad.at);
-    let off = (worked.hull.shape_tolerance_m + moves_m) / WAVE_M
-        + worked.load.required.heel_tolerance_rad;
-    let lever = |normal: Vec3| (pad.at - keel).cross(normal).x.abs();
-    let either = [-off, off].map(|by| Rot3::from_rotation_x(by) * pad.normal);
-    let shorter = if lever(either[0]) < lever(either[1]) {
-        either[0]
-    } else {
-        either[1]
+/// The pads where they meet her as she may stand: each with the shortest lever about her keel, or the longest.
+fn moved_pads(worked: &Worked, keel: Vec3, over: Over) -> Vec<Pressing> {
+    let lever = |pad: &Pressing| (pad.at - keel).cross(pad.normal).x.abs();
+    let extreme = |pad: Pressing| {
+        let arm = worked.pads[pad.pad].direction;
+        let poses = worked.deviation.poses(pad.at).into_iter();
+        let every = poses.flat_map(|pose| met(worked, pad, arm, pose * pad.at - pad.at));
+        let levers = every.map(|p| (f64::from(over.shortest) * lever(&p), p));
+        let least = levers.min_by(|a, b| a.0.total_cmp(&b.0));
+        least.map_or(pad, |(_, p)| p)
     };
-    Pressing {
-        normal: shorter,
+    pads(worked).into_iter().map(extreme).collect()
+}
+
+/// A pad where it meets her, as seen from her, where she has moved there by so much: it goes along its arm until it touches
+/// her again. Its face turned either way by what her shape and heel may be off, and her being round.
+fn met(worked: &Worked, pad: Pressing, arm: Vec3, moved: Vec3) -> [Pressing; 2] {
+    let pace = arm.dot(pad.normal);
+    let along = if pace.abs() < 0.1 {
+        Vec3::ZERO
+    } else {
+        arm * (moved.dot(pad.normal) / pace)
+    };
+    let slides = along - moved;
+    let off = (worked.hull.shape_tolerance_m + slides.length()) / WAVE_M
+        + worked.load.required.heel_tolerance_rad;
+    [-off, off].map(|by| Pressing {
+        at: pad.at + slides,
+        normal: Rot3::from_rotation_x(by) * pad.normal,
         ..pad
-    }
+    })
 }

@@ -28,7 +28,7 @@ fn three_springs_move_their_loads_by_the_self_stress() {
     let k = 1.0e6;
     let bed = bed(&[(-2.0, 0.0, k), (0.0, 0.0, k), (2.0, 0.0, k)]);
     let (weight, e) = (30_000.0, 0.002);
-    let swept = sweep(&bed, &[case(&bed, weight, 0.0)], &[e; 3]);
+    let swept = sweep(&bed, &[(case(&bed, weight, 0.0), None)], &[e; 3]);
     let sink = weight / (3.0 * k) - e / 3.0;
     let (least, most) = swept.range_n[1];
     assert!((least - k * (sink - e)).abs() < 1e-6, "{least}");
@@ -45,7 +45,7 @@ fn three_springs_move_their_loads_by_the_self_stress() {
 #[test]
 fn two_springs_share_by_statics_whatever_their_heights_and_the_hull_turns() {
     let bed = bed(&[(-1.0, 0.0, 1.0e9), (1.0, 0.0, 1.0e9)]);
-    let swept = sweep(&bed, &[case(&bed, 1000.0, 0.5)], &[0.005; 2]);
+    let swept = sweep(&bed, &[(case(&bed, 1000.0, 0.5), None)], &[0.005; 2]);
     for (range, load) in swept.range_n.iter().zip([250.0, 750.0]) {
         assert!((range.0 - load).abs() < 1e-6 && (range.1 - load).abs() < 1e-6);
     }
@@ -62,7 +62,7 @@ fn two_springs_share_by_statics_whatever_their_heights_and_the_hull_turns() {
 fn where_she_tips_the_last_support_carries_all_and_it_is_said() {
     let bed = bed(&[(0.0, 0.0, 1.0e6), (2.0, 0.0, 1.0e6)]);
     let cases = [case(&bed, 900.0, 1.0), case(&bed, 1000.0, 2.1)];
-    let swept = sweep(&bed, &cases, &[0.0; 2]);
+    let swept = sweep(&bed, &cases.map(|case| (case, None)), &[0.0; 2]);
     assert!(swept.tips);
     assert_eq!(swept.range_n[1].1, 1000.0);
     assert_eq!(swept.range_n[0].0, 0.0);
@@ -134,7 +134,7 @@ proptest! {
         let (aft, fore) = bed.ends();
         let case = case(&bed, weight, aft + along * (fore - aft));
         let off_m = 0.004;
-        let swept = sweep(&bed, std::slice::from_ref(&case), &vec![off_m; springs.len()]);
+        let swept = sweep(&bed, &[(case.clone(), None)], &vec![off_m; springs.len()]);
         for signs in inside {
             let change: Vec<f64> = signs.iter().take(springs.len()).map(|s| s * off_m).collect();
             let shared = bed.share(case.weight_n, case.x_m, &change).unwrap();
@@ -146,7 +146,7 @@ proptest! {
                 let ends = swept.sinkages.iter().map(|s| s.at(x));
                 let (low, high) = ends.fold((f64::MAX, f64::MIN), |(l, h), s| (l.min(s), h.max(s)));
                 // A support that is taken up and then takes over turns the way she goes: by less than what they give.
-                let past = 0.05 * (high - low);
+                let past = 0.02 * (high - low);
                 prop_assert!(sunk >= low - past && sunk <= high + past, "{} {} {}", sunk, low, high);
             }
         }
@@ -155,25 +155,27 @@ proptest! {
     /// The climb finds what trying every combination finds.
     #[test]
     fn the_climb_comes_to_the_worst_of_all_combinations(
-        springs in springs(4..=7), along in 0.1..0.9_f64, weight in 1.0e4..2.0e5_f64,
+        springs in springs(5..=7), along in 0.1..0.9_f64, weight in 1.0e4..2.0e5_f64,
     ) {
         let bed = bed(&springs);
         let (aft, fore) = bed.ends();
         let case = case(&bed, weight, aft + along * (fore - aft));
         let heights = vec![0.003; springs.len()];
-        let every = sweep(&bed, std::slice::from_ref(&case), &heights);
+        let every = sweep(&bed, &[(case.clone(), None)], &heights);
         let mut climbed = Sweep {
             sharing: Sharing::new(&bed),
+            on_the_road: Sharing::new(&bed),
             heights_m: &heights,
             swept: Swept {
                 range_n: vec![(f64::INFINITY, f64::NEG_INFINITY); springs.len()],
                 sinkages: Vec::new(),
+                more: Vec::new(),
                 turned: vec![Vec::new(); springs.len()],
                 sets: BTreeSet::new(),
                 tips: false,
             },
         };
-        climbed.climb(&case, &(0..springs.len()).collect::<Vec<_>>());
+        climbed.climb(&(case.clone(), None), &(0..springs.len()).collect::<Vec<_>>());
         for (a, b) in every.range_n.iter().zip(&climbed.swept.range_n) {
             prop_assert!((a.0 - b.0).abs() < 1e-6 * weight && (a.1 - b.1).abs() < 1e-6 * weight);
         }
