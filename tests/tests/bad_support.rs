@@ -406,3 +406,87 @@ fn wherever_the_hull_is_put_no_figure_is_nonsense() {
         }
     }
 }
+
+/// A tolerance larger than the thing it is of is a slip, and says where.
+#[test]
+fn a_tolerance_larger_than_the_thing_is_refused() {
+    use keelstead::hull::{Hull, HullFacts};
+    use keelstead::math::Point;
+
+    let job = job("jobs/petrel-easy.json");
+    let load_problem = |change: &dyn Fn(&mut keelstead::load::Required)| {
+        let mut load = job.job.load.clone();
+        change(&mut load.required);
+        let problems = load.validate().err().unwrap_or_default();
+        problems.iter().map(ToString::to_string).collect::<Vec<_>>()
+    };
+    assert_eq!(load_problem(&|_| ()), Vec::<String>::new());
+    assert_eq!(
+        load_problem(&|r| r.placing_tolerance_m = 0.6),
+        ["required.placing_tolerance_m: found 0.6, expected a number from 0 to 0.5"]
+    );
+    assert_eq!(
+        load_problem(&|r| r.contact_m = 0.2),
+        ["required.contact_m: found 0.2, expected a number from 0 to 0.05"]
+    );
+    assert!(load_problem(&|r| r.placing_tolerance_m = f64::NAN).len() == 1);
+
+    let mut rig = job.rig.clone();
+    rig.tolerance_m = rig.rails.depth_m + 0.01;
+    let problems = rig.validate().unwrap_err();
+    assert!(
+        problems.iter().any(|p| p.path == "tolerance_m"),
+        "{problems:?}"
+    );
+
+    let hull = |change: &dyn Fn(&mut HullFacts)| {
+        let mut facts = HullFacts {
+            mass: job.hull.mass,
+            centre: job.hull.centre,
+            shape_tolerance_m: job.hull.shape_tolerance_m,
+            ..HullFacts::default()
+        };
+        change(&mut facts);
+        Hull::new("boat", job.hull.parts.clone(), facts)
+            .map(|_| ())
+            .map_err(|e| e.to_string())
+    };
+    assert_eq!(hull(&|_| ()), Ok(()));
+    let mass_kg = job.hull.mass.unwrap().mass_kg;
+    let refused = |change: &dyn Fn(&mut HullFacts), path: &str| {
+        let error = hull(change).unwrap_err();
+        assert!(error.starts_with(path), "{error}");
+    };
+    refused(
+        &|f| f.mass.as_mut().unwrap().tolerance_kg = mass_kg + 1.0,
+        "mass.tolerance_kg: found",
+    );
+    refused(
+        &|f| f.shape_tolerance_m = 1.5,
+        "shape_tolerance_m: found 1.5",
+    );
+    for (x_m, y_m, z_m, path) in [
+        (30.0, 0.0, 0.0, "centre.tolerance.x_m: found 30"),
+        (0.0, 6.0, 0.0, "centre.tolerance.y_m: found 6"),
+        (0.0, 0.0, 20.0, "centre.tolerance.z_m: found 20"),
+        (f64::NAN, 0.0, 0.0, "centre.tolerance.x_m: found NaN"),
+    ] {
+        refused(
+            &|f| f.centre.as_mut().unwrap().tolerance = Point::new(x_m, y_m, z_m),
+            path,
+        );
+    }
+}
+
+#[test]
+fn a_stack_that_may_be_off_by_all_its_height_is_foul() {
+    let mut job = job("jobs/petrel-easy.json");
+    job.job.load.required.strength.stack_tolerance_m = 0.09;
+    let findings = check(&job.hull, &job.rig, &job.job.load);
+    // 2 inches of oak and 30 mm of shims on the first; 8 inches on the other.
+    assert_eq!(
+        verdict(&findings, "input:beam:0:stack-tolerance"),
+        Verdict::Foul
+    );
+    assert!(!ids(&findings).contains(&"input:beam:1:stack-tolerance"));
+}

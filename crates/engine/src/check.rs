@@ -153,8 +153,8 @@ pub(crate) struct Worked<'a> {
     pub deviation: Deviation,
     /// The same on the road.
     pub deviation_on_the_road: Deviation,
-    /// Heights measured that nothing of that allows: which, and how far past it, m.
-    pub impossible: Vec<(usize, f64)>,
+    /// Heights measured, beside what was worked out without them.
+    pub heights: Vec<measured::Height>,
     /// How far heights measured moved her against her stacks as they are drawn, m.
     pub moved_m: f64,
     pub pads: Vec<StandingPad>,
@@ -179,10 +179,12 @@ impl<'a> Worked<'a> {
             Some(solved) => [solved.rest, solved.road].map(|s| deviation.sunk(s) * rigid),
             None => [rigid; 2],
         };
-        let narrowed = measured::narrowed(&placed, &stands[0], &deviation);
-        let mut impossible = Vec::new();
+        let solved = bearing.solved();
+        let heights = measured::heights(&placed, &stands[0], &deviation, solved.is_some());
         let mut moved_m = 0.0;
-        if let Some(narrowed) = narrowed {
+        let mut sunk = solved.map(|s| s.rest).unwrap_or_default();
+        if let Some(narrowed) = heights.narrowed {
+            sunk = sunk.less(Sinkage::default().less(narrowed.sinkage));
             stands = stands.map(|pose| deviation.sunk(narrowed.sinkage) * pose);
             let at = placed
                 .faces
@@ -190,7 +192,6 @@ impl<'a> Worked<'a> {
                 .map(|(_, face)| narrowed.sinkage.at(face.middle.x));
             moved_m = at.map(f64::abs).fold(0.0, f64::max);
             deviation.narrow(narrowed.sinkage, &narrowed.within);
-            impossible = narrowed.impossible;
         }
         let deviation_on_the_road = match bearing.solved() {
             Some(solved) => deviation.on_the_road(solved.road.less(solved.rest), &solved.more),
@@ -207,7 +208,10 @@ impl<'a> Worked<'a> {
         let mut parts = standing::parts(rig, load);
         for (support, (beam, _)) in placed.faces.iter().enumerate() {
             // What carries goes down with her.
-            let gives = Vec3::NEG_Z * bearing.gives_m(support);
+            let touch = placed.resting.touches.get(support).copied().flatten();
+            let sunk_m = touch.map_or(0.0, |t| sunk.at((placed.trailer_from_frame * t.at).x));
+            let down_m = bearing.gives_m(support) + measured::lower_m(&placed, support, sunk_m);
+            let gives = Vec3::NEG_Z * down_m;
             for part in parts.iter_mut().filter(|p| p.beam == Some(*beam)) {
                 let pose = Pose::from_translation(gives) * part.trailer_from_part.pose();
                 part.trailer_from_part = pose.into();
@@ -228,7 +232,7 @@ impl<'a> Worked<'a> {
             trailer_from_hull_on_the_road,
             deviation,
             deviation_on_the_road,
-            impossible,
+            heights: heights.each,
             moved_m,
             pads,
             parts,
@@ -284,7 +288,8 @@ pub fn check(hull: &Hull, rig: &Rig, load: &Load) -> Findings {
     list.extend(room::findings(&worked, &size));
     list.extend(uses::findings(&worked));
     list.extend(taped::findings(&worked, &size));
-    list.extend(measured::findings(&worked));
+    let measured = measured::compared(&worked);
+    list.extend(measured::findings(&worked, &measured));
     order::worst_first(&mut list);
     Findings {
         verdict: list
@@ -301,6 +306,7 @@ pub fn check(hull: &Hull, rig: &Rig, load: &Load) -> Findings {
         road,
         size,
         mass_kg: worked.weight.mass_kg.map(|(mass_kg, _)| mass_kg),
+        measured,
         rig_parts: worked.parts,
         list,
     }
@@ -330,6 +336,7 @@ fn refused(list: Vec<crate::findings::Finding>) -> Findings {
         road: None,
         size: Size::default(),
         mass_kg: None,
+        measured: Vec::new(),
         rig_parts: Vec::new(),
     }
 }

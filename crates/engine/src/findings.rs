@@ -157,6 +157,8 @@ pub struct Findings {
     pub size: Size,
     /// Mass of the boat with what the load adds, kg; none if nobody said what she weighs.
     pub mass_kg: Option<f64>,
+    /// What was measured after set-down beside what was worked out without it, in the load's order.
+    pub measured: Vec<Compared>,
     /// The rig as it stands: every part with shape and place.
     pub rig_parts: Vec<RigPart>,
 }
@@ -165,6 +167,41 @@ impl Findings {
     /// The finding of this id; none if the question did not come up.
     pub fn finding(&self, id: &str) -> Option<&Finding> {
         self.list.iter().find(|finding| finding.id == id)
+    }
+}
+
+/// Something measured after set-down beside what was worked out without it.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Compared {
+    /// What it is of, as a reader would call it: "height of stem head over the ground".
+    pub name: String,
+    /// What was measured, in a sentence.
+    pub measured: Sentence,
+    /// The height or gap at rest that was worked out, m; none where none could be, and of a stack that bears or does not.
+    pub computed_m: Option<f64>,
+    /// How far that may be off, m, either way.
+    pub tolerance_m: Option<f64>,
+    /// Clear where both may be right, foul where they cannot or it is of nothing that is there, unknown where they cannot be
+    /// compared.
+    pub verdict: Verdict,
+    /// What was worked out, in a sentence.
+    pub says: Sentence,
+    /// What to do, where it cannot be.
+    pub advice: Option<Sentence>,
+}
+
+impl Compared {
+    /// Something that cannot be compared.
+    pub(crate) fn unknown(name: impl Into<String>, says: Sentence) -> Self {
+        Self {
+            name: name.into(),
+            measured: Sentence::default(),
+            computed_m: None,
+            tolerance_m: None,
+            verdict: Verdict::Unknown,
+            says,
+            advice: None,
+        }
     }
 }
 

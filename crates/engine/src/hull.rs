@@ -16,10 +16,12 @@ use crate::quantity::Basis;
 use crate::weigh::{BoatKind, Weighed, Weighing, weigh};
 
 mod marks;
+mod places;
 mod shape;
 mod taped;
 
 pub use marks::{KeepOff, KeepOffKind, LiftingMark, Marks, StrongStation};
+pub use places::NamedPlace;
 pub use shape::ByVertex;
 pub use taped::Taped;
 
@@ -298,6 +300,7 @@ impl Hull {
         }
         let mut fields = Fields::default();
         facts.check(&mut fields);
+        facts.check_against(&bounds, &mut fields);
         if let Some(problem) = fields.problems.into_iter().next() {
             return Err(HullError::Field(problem));
         }
@@ -381,17 +384,38 @@ impl HullFacts {
     fn check(&self, fields: &mut Fields) {
         if let Some(mass) = self.mass {
             fields.within("mass.mass_kg", mass.mass_kg, 1.0, 500_000.0);
-            fields.within("mass.tolerance_kg", mass.tolerance_kg, 0.0, 500_000.0);
+            // A boat that may weigh nothing is not weighed.
+            let most_kg = mass.mass_kg.clamp(0.0, 500_000.0);
+            fields.within("mass.tolerance_kg", mass.tolerance_kg, 0.0, most_kg);
         }
         if let Some(centre) = self.centre {
             fields.point("centre.at", centre.at, -100.0, 100.0);
-            fields.point("centre.tolerance", centre.tolerance, 0.0, 100.0);
         }
-        fields.within("shape_tolerance_m", self.shape_tolerance_m, 0.0, 1.0);
         self.marks.check(fields);
         fields.maybe("bending_n_m2", self.bending_n_m2, 1.0e3, 1.0e13);
         if let Some(taped) = &self.taped {
             taped.check(fields);
+        }
+    }
+}
+
+impl HullFacts {
+    /// Nothing may be farther off than the boat is large.
+    fn check_against(&self, bounds: &Aabb, fields: &mut Fields) {
+        let size_m = bounds.extents();
+        // The least of them could be a flat plate's thickness.
+        let most_m = size_m.y.max(size_m.z).min(1.0);
+        fields.within("shape_tolerance_m", self.shape_tolerance_m, 0.0, most_m);
+        if let Some(centre) = self.centre {
+            let tolerance = centre.tolerance;
+            for (axis, value_m, most_m) in [
+                ("x_m", tolerance.x_m, size_m.x),
+                ("y_m", tolerance.y_m, size_m.y),
+                ("z_m", tolerance.z_m, size_m.z),
+            ] {
+                let path = format!("centre.tolerance.{axis}");
+                fields.within(&path, value_m, 0.0, most_m);
+            }
         }
     }
 }

@@ -126,6 +126,35 @@ pub enum Seat {
     OnRailsXM(f64),
 }
 
+/// Beams no farther apart than this along the rails lie in one place, m.
+const SAME_PLACE_M: f64 = 0.001;
+
+impl Seat {
+    /// Whether both name one place: the same pocket, or the same station of the rails within a millimetre.
+    pub fn is_same(self, other: Self) -> bool {
+        match (self, other) {
+            (Self::Pocket(a), Self::Pocket(b)) => a == b,
+            (Self::OnRailsXM(a), Self::OnRailsXM(b)) => (a - b).abs() <= SAME_PLACE_M,
+            _ => false,
+        }
+    }
+
+    /// Holds it against the range it must lie in. Which pockets there are, the rig says.
+    fn check(self, path: &str, fields: &mut Fields) {
+        match self {
+            Self::Pocket(0) => fields.problem(
+                &format!("{path}.pocket"),
+                "0",
+                "a pocket's number, from 1 at the front",
+            ),
+            Self::Pocket(_) => {}
+            Self::OnRailsXM(x_m) => {
+                fields.within(&format!("{path}.on-rails-x-m"), x_m, -60.0, 20.0);
+            }
+        }
+    }
+}
+
 /// A block of a stack.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -225,6 +254,12 @@ pub struct Required {
     pub steadying: SteadyingAsked,
 }
 
+/// No timber gives more than this before it carries, m.
+const MOST_CONTACT_M: f64 = 0.05;
+
+/// No boat is put down worse than this, m: half a pocket's way off is another place.
+const WORST_PLACING_M: f64 = 0.5;
+
 impl Default for Required {
     fn default() -> Self {
         Self {
@@ -304,7 +339,7 @@ impl Load {
             fields.point(&format!("extra_weights[{i}].at"), weight.at, -100.0, 100.0);
         }
         for (i, measured) in self.measured.iter().enumerate() {
-            measured.check(&format!("measured[{i}]"), self.beams.len(), &mut fields);
+            measured.check(&format!("measured[{i}]"), &mut fields);
         }
         self.required.check(&mut fields);
         if fields.problems.is_empty() {
@@ -317,17 +352,21 @@ impl Load {
 
 impl Required {
     fn check(&self, fields: &mut Fields) {
-        for (name, gap) in [
-            ("tyre_gap_m", self.tyre_gap_m),
-            ("mudguard_gap_m", self.mudguard_gap_m),
-            ("frame_gap_m", self.frame_gap_m),
-            ("tractor_gap_m", self.tractor_gap_m),
-            ("ground_gap_m", self.ground_gap_m),
-            ("appendage_gap_m", self.appendage_gap_m),
-            ("contact_m", self.contact_m),
-            ("placing_tolerance_m", self.placing_tolerance_m),
+        for (name, value_m, most_m) in [
+            ("tyre_gap_m", self.tyre_gap_m, 3.0),
+            ("mudguard_gap_m", self.mudguard_gap_m, 3.0),
+            ("frame_gap_m", self.frame_gap_m, 3.0),
+            ("tractor_gap_m", self.tractor_gap_m, 3.0),
+            ("ground_gap_m", self.ground_gap_m, 3.0),
+            ("appendage_gap_m", self.appendage_gap_m, 3.0),
+            ("contact_m", self.contact_m, MOST_CONTACT_M),
+            (
+                "placing_tolerance_m",
+                self.placing_tolerance_m,
+                WORST_PLACING_M,
+            ),
         ] {
-            fields.within(&format!("required.{name}"), gap, 0.0, 3.0);
+            fields.within(&format!("required.{name}"), value_m, 0.0, most_m);
         }
         fields.within(
             "required.heel_tolerance_rad",

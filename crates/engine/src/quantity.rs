@@ -32,6 +32,8 @@ pub enum Unit {
     Speed,
     /// Newton metres.
     Moment,
+    /// Newtons a metre.
+    Stiffness,
     /// A plain number: a factor, a friction, a proportion.
     Factor,
 }
@@ -123,6 +125,14 @@ impl Quantity {
         Self {
             value: value_nm,
             unit: Unit::Moment,
+        }
+    }
+
+    /// A stiffness of `value_n_per_m` newtons a metre.
+    pub const fn stiffness(value_n_per_m: f64) -> Self {
+        Self {
+            value: value_n_per_m,
+            unit: Unit::Stiffness,
         }
     }
 

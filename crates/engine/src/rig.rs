@@ -339,7 +339,9 @@ impl Rig {
                 fields.point("tare.centre", centre, -50.0, 50.0);
             }
         }
-        fields.within("tolerance_m", self.tolerance_m, 0.0, 0.5);
+        // A rig that may be off by more than its rails are deep was not measured.
+        let most_m = self.rails.depth_m.clamp(0.0, 0.5);
+        fields.within("tolerance_m", self.tolerance_m, 0.0, most_m);
         if let Some(tractor) = &self.tractor {
             check_boxes("tractor.outline", &tractor.outline, &mut fields);
             check_axles("tractor.axles", &tractor.axles, &mut fields);

@@ -5,7 +5,7 @@ use crate::check::{Worked, measured, touches};
 use crate::clearance::{self, Pair};
 use crate::findings::{Clearance, Finding, Place, RigPart, RigPartKind, Topic, Verdict, may_touch};
 use crate::hull::{Hull, HullPart};
-use crate::load::{Load, Reach, Required};
+use crate::load::{Reach, Required};
 use crate::math::{Aabb, Pose, Vec3};
 use crate::parallel::each;
 use crate::quantity::{Basis, Quantity, Sentence};
@@ -55,6 +55,15 @@ pub(super) fn box_not_surely_clear<'a>(worked: &'a Worked, bounds: &Aabb) -> Opt
     })
 }
 
+/// The gap of a pair at rest without what was measured of it, and how far it may be off, m.
+pub(super) fn at_rest(worked: &Worked, pair: Pair) -> (f64, f64) {
+    let asking = Asking::of(worked);
+    let measure =
+        |pose: &Pose, pair, near| clearance::pair(worked.hull, &worked.parts, pose, pair, near);
+    let found = measure(&asking.rest, pair, None);
+    (found.gap_m, asking.looked_m(&found, pair, false, &measure))
+}
+
 /// What stays where it is when the suspension comes right down.
 fn stays_down(kind: RigPartKind) -> bool {
     matches!(
@@ -99,8 +108,8 @@ struct Asking<'a> {
     rest: Pose,
     /// On the road as the rails see it, and as what stays down does.
     road: [Pose; 2],
-    /// What was measured of the gaps.
-    load: Option<&'a Load>,
+    /// Gaps that were measured at rest: how wide, and how far that may be off, m.
+    measured: Vec<(Pair, [f64; 2])>,
     /// For each rig part that follows the hull, a pad run out until it touches with its arm: the unit vector along the arm
     /// and her outward normal there.
     followed: Vec<Option<[Vec3; 2]>>,
@@ -128,8 +137,38 @@ struct Judged {
     tolerance_m: f64,
     basis: Basis,
     verdict: Verdict,
-    /// What a measured gap says against it.
-    contradicted: Option<Sentence>,
+    /// What was measured at rest, m, and what was worked out there; none where nobody measured.
+    measured: Option<Taken>,
+}
+
+impl Taken {
+    fn says(&self, hull: &HullPart, rig: &RigPart, worst: &Clearance, when: &str) -> Sentence {
+        let both = |says: Sentence| {
+            says.length(self.measured_m)
+                .words("was measured at rest, where")
+                .length(self.computed_m)
+                .words("is worked out, which may be off by")
+                .length(self.off_m)
+        };
+        if !self.fits {
+            return both(Sentence::default()).words(": both cannot be");
+        }
+        if when.is_empty() {
+            return both(Sentence::default());
+        }
+        both(says(hull, rig, worst, when).words(";"))
+    }
+}
+
+/// A measured gap beside the one worked out at rest.
+#[derive(Debug, Clone, Copy)]
+struct Taken {
+    measured_m: f64,
+    computed_m: f64,
+    /// How far what was worked out may be off, m.
+    off_m: f64,
+    /// Whether both may be right.
+    fits: bool,
 }
 
 impl Judged {
@@ -154,7 +193,7 @@ impl<'a> Asking<'a> {
             rig_tolerance_m: worked.rig.tolerance_m,
             rest: worked.trailer_from_hull,
             road: [road, frame * frame_from_trailer * road],
-            load: Some(worked.load),
+            measured: measured::gaps(worked.load, worked.hull, &worked.parts),
             followed: worked.parts.iter().map(|p| followed(worked, p)).collect(),
             seated_m: SEATED_M + worked.moved_m,
             meant: meant(worked),
@@ -216,10 +255,13 @@ impl<'a> Asking<'a> {
         let kind = self.parts[rig_part].kind;
         let stays = usize::from(stays_down(kind));
         let mut least_first: Vec<(f64, Pair)> = (0..self.hull.parts.len())
-            .filter(|&i| self.hull.parts[i].part_use.in_gaps())
             .map(|hull_part| Pair {
                 hull_part,
                 rig_part,
+            })
+            .filter(|pair| {
+                let in_gaps = self.hull.parts[pair.hull_part].part_use.in_gaps();
+                in_gaps || self.measured_of(*pair).is_some()
             })
             .map(|pair| (self.least_spare_m(pair, bounds), pair))
             .collect();
@@ -235,19 +277,32 @@ impl<'a> Asking<'a> {
             }
             let bound = bounds[pair.hull_part];
             let matters_m = bound.tolerance_m.max(worst_m);
-            if least_m > matters_m {
+            let taken = self.measured_of(pair);
+            if least_m > matters_m && taken.is_none() {
                 continue;
             }
             let rest = measure(&self.rest, pair, near[pair.hull_part]);
             let on_hull = self.rest.inverse_transform_point(rest.on_hull.vec());
             near[pair.hull_part] = Some(on_hull);
             let surely_m = rest.gap_m - bound.moves_m[stays] - self.asked(pair).0;
-            let low = (!goes_down_with_her(kind) && (surely_m.is_nan() || surely_m <= matters_m))
+            let may_matter = surely_m.is_nan() || surely_m <= matters_m || taken.is_some();
+            let low = (!goes_down_with_her(kind) && may_matter)
                 .then(|| measure(&self.road[stays], pair, Some(on_hull)));
+            if let Some(taken) = taken {
+                let low = low.unwrap_or_else(|| rest.clone());
+                let closes_m = bound.moves_m[stays];
+                let found = self.as_measured(pair, [rest, low], taken, closes_m, measure);
+                worst_m = worst_m.min(found.spare_m());
+                judged.push(found);
+                continue;
+            }
             if let Some(mut found) = self.judge(pair, rest, low) {
                 // Her place at a corner shows nothing of what follows her.
-                let told = self.is_measured(pair) || self.followed[rig_part].is_some();
-                if !told && found.verdict == Verdict::Clear && found.spare_m() < bound.tolerance_m {
+                let follows = self.followed[rig_part].is_some();
+                if !follows
+                    && found.verdict == Verdict::Clear
+                    && found.spare_m() < bound.tolerance_m
+                {
                     self.look_farther(&mut found, pair, measure);
                 }
                 worst_m = worst_m.min(found.spare_m());
@@ -261,10 +316,10 @@ impl<'a> Asking<'a> {
             .iter()
             .filter(|j| j.verdict != Verdict::Clear)
             .count();
-        judged
-            .iter()
-            .take(unclear.max(1))
-            .map(|j| self.finding(j))
+        // What somebody measured is always told.
+        let told = judged.iter().enumerate();
+        told.filter(|(i, j)| *i < unclear.max(1) || j.measured.is_some())
+            .map(|(_, j)| self.finding(j))
             .collect()
     }
 
@@ -306,13 +361,9 @@ impl<'a> Asking<'a> {
         asked(self.required, kind)
     }
 
-    fn is_measured(&self, pair: Pair) -> bool {
-        let [hull, rig] = [
-            &self.hull.parts[pair.hull_part].name,
-            &self.parts[pair.rig_part].name,
-        ];
-        self.load
-            .is_some_and(|load| measured::gap(load, hull, rig).is_some())
+    fn measured_of(&self, pair: Pair) -> Option<[f64; 2]> {
+        let of = self.measured.iter().find(|(of, _)| *of == pair)?;
+        Some(of.1)
     }
 
     /// Whether the two are meant to rest on each other.
@@ -322,23 +373,15 @@ impl<'a> Asking<'a> {
 
     /// None for parts that rest on each other as meant.
     fn judge(&self, pair: Pair, rest: Clearance, low: Option<Clearance>) -> Option<Judged> {
-        let at_rest = rest.clone();
         let sure_m = |found: &Clearance, low| found.gap_m - self.tolerance_m(found, pair, low);
         let low = low.filter(|l| l.gap_m.is_nan() || sure_m(l, true) < sure_m(&rest, false));
         let is_low = low.is_some();
         let worst = low.unwrap_or(rest);
-        let measured = self.load.and_then(|load| {
-            let hull = &self.hull.parts[pair.hull_part].name;
-            measured::gap(load, hull, &self.parts[pair.rig_part].name)
-        });
-        if measured.is_none() && self.is_meant(pair) && worst.gap_m >= -self.seated_m {
+        if self.is_meant(pair) && worst.gap_m >= -self.seated_m {
             return None;
         }
         let (gap_asked_m, basis) = self.asked(pair);
         let tolerance_m = self.tolerance_m(&worst, pair, is_low);
-        if let Some(measured) = measured {
-            return Some(self.as_measured(pair, at_rest, worst, is_low, measured));
-        }
         Some(Judged {
             verdict: Verdict::at_least(worst.gap_m, gap_asked_m, tolerance_m),
             worst,
@@ -346,36 +389,78 @@ impl<'a> Asking<'a> {
             gap_asked_m,
             tolerance_m,
             basis,
-            contradicted: None,
+            measured: None,
         })
     }
 
-    /// A pair whose gap was measured at rest: what it closes on the road is worked out still.
+    /// A pair whose gap was measured at rest. What it closes by on the road is worked out still: no less is left there than
+    /// what was measured less all that any point of hers may come nearer, nor than was worked out less all that may be off.
     fn as_measured(
         &self,
         pair: Pair,
-        rest: Clearance,
-        worst: Clearance,
-        low: bool,
-        measured: (f64, f64),
+        [rest, low]: [Clearance; 2],
+        [measured_m, off_m]: [f64; 2],
+        closes_m: f64,
+        measure: &impl Fn(&Pose, Pair, Option<Vec3>) -> Clearance,
     ) -> Judged {
         let (gap_asked_m, basis) = self.asked(pair);
-        let computed_m = self.tolerance_m(&rest, pair, false);
-        let contradicted = measured::held_against(&rest, computed_m, measured);
-        let (measured_m, tolerance_m) = measured;
-        let gap_m = worst.gap_m - rest.gap_m + measured_m;
+        let computed_off_m = self.looked_m(&rest, pair, false, measure);
+        let taken = Taken {
+            measured_m,
+            computed_m: rest.gap_m,
+            off_m: computed_off_m,
+            // What was not worked out speaks against nothing.
+            fits: !((rest.gap_m - measured_m).abs() > computed_off_m + off_m),
+        };
+        let is_low = low.gap_m < rest.gap_m || low.gap_m.is_nan();
+        let (worst, gap_m, tolerance_m) = match (taken.fits, is_low) {
+            (false, _) => {
+                let gap_m = low.gap_m.min(rest.gap_m).min(measured_m);
+                (if is_low { low } else { rest }, gap_m, computed_off_m)
+            }
+            (true, false) => (rest, measured_m, off_m),
+            (true, true) => {
+                let gap_m = measured_m - (rest.gap_m - low.gap_m);
+                let computed_m = low.gap_m - self.looked_m(&low, pair, true, measure);
+                let least_m = (measured_m - off_m - closes_m).max(computed_m);
+                (low, gap_m, (gap_m - least_m).max(0.0))
+            }
+        };
         Judged {
-            verdict: match contradicted {
-                Some(_) => Verdict::Foul,
-                None => Verdict::at_least(gap_m, gap_asked_m, tolerance_m),
+            verdict: match taken.fits {
+                true => Verdict::at_least(gap_m, gap_asked_m, tolerance_m),
+                false => Verdict::Foul,
             },
             worst: Clearance { gap_m, ..worst },
-            low,
+            low: is_low,
             gap_asked_m,
             tolerance_m,
             basis,
-            contradicted,
+            measured: Some(taken),
         }
+    }
+
+    /// How far a gap may be off, m, other places of the pair looked at too.
+    fn looked_m(
+        &self,
+        found: &Clearance,
+        pair: Pair,
+        low: bool,
+        measure: &impl Fn(&Pose, Pair, Option<Vec3>) -> Clearance,
+    ) -> f64 {
+        let mut judged = Judged {
+            worst: found.clone(),
+            low,
+            gap_asked_m: 0.0,
+            tolerance_m: self.tolerance_m(found, pair, low),
+            basis: Basis::Computed,
+            verdict: Verdict::Clear,
+            measured: None,
+        };
+        if self.followed[pair.rig_part].is_none() {
+            self.look_farther(&mut judged, pair, measure);
+        }
+        judged.tolerance_m
     }
 
     fn pose(&self, pair: Pair, low: bool) -> &Pose {
@@ -435,13 +520,14 @@ impl<'a> Asking<'a> {
             true => " on the road, as beams and blocks give",
             false => "",
         };
+        let rests_on = [Basis::Computed, judged.basis];
         let finding = Finding::new(
             format!("gap:{}:{}", hull.name, rig.name),
             Topic::Clearance,
             judged.verdict,
             format!("{} to {}", hull.name, rig.name),
-            match &judged.contradicted {
-                Some(contradicted) => contradicted.clone(),
+            match &judged.measured {
+                Some(taken) => taken.says(hull, rig, worst, when),
                 None => says(hull, rig, worst, when),
             },
         )
@@ -450,13 +536,19 @@ impl<'a> Asking<'a> {
             Quantity::length(judged.gap_asked_m.max(0.0)),
             Quantity::length(judged.tolerance_m),
         )
-        .resting_on(&[Basis::Computed, judged.basis])
+        .resting_on(match judged.measured {
+            Some(_) => &[Basis::Measured, Basis::Computed],
+            None => &rests_on,
+        })
         .at(Place::Between {
             hull: worst.on_hull,
             rig: worst.on_rig,
         });
-        match judged.verdict {
-            Verdict::Foul => finding.advising(advice(rig.kind)),
+        match (judged.verdict, judged.measured) {
+            (Verdict::Foul, Some(Taken { fits: false, .. })) => {
+                finding.advising(Sentence::new(measured::AGAIN))
+            }
+            (Verdict::Foul, _) => finding.advising(advice(rig.kind)),
             _ => finding,
         }
     }
@@ -608,7 +700,7 @@ mod tests {
             rig_tolerance_m: 0.01,
             rest: Pose::identity(),
             road: [Pose::identity(), down],
-            load: None,
+            measured: Vec::new(),
             followed: vec![None; parts.len()],
             seated_m: SEATED_M,
             meant: parts.iter().map(meant).collect(),

@@ -25,6 +25,7 @@ pub(super) fn contradictions(rig: &Rig, load: &Load) -> Vec<Finding> {
     beams(rig, load, &mut list);
     stock(rig, load, &mut list);
     settings(rig, load, &mut list);
+    set_too_roughly(rig, load, &mut list);
     list.extend(lying::contradictions(rig, load));
     list
 }
@@ -186,6 +187,38 @@ fn stock(rig: &Rig, load: &Load, list: &mut Vec<Finding>) {
                 Sentence::new("take a flatter wedge"),
             ));
         }
+    }
+}
+
+/// A stack whose height may be off by as much as there is of it.
+fn set_too_roughly(rig: &Rig, load: &Load, list: &mut Vec<Finding>) {
+    let off_m = load.required.strength.stack_tolerance_m;
+    for (i, placed) in load.beams.iter().enumerate() {
+        let blocks = placed.stack.iter().filter_map(|placed| {
+            let [_, _, upright_m] = rig.block(&placed.block)?.lying_m(placed.lie);
+            Some(upright_m)
+        });
+        let stack_m: f64 = blocks.sum();
+        let (what, height_m) = match rig.beam(&placed.beam) {
+            _ if stack_m > 0.0 => ("stack", stack_m + placed.shim_m),
+            Some(beam) => ("beam", beam.depth_m + placed.shim_m),
+            None => continue,
+        };
+        if off_m < height_m {
+            continue;
+        }
+        let says = Sentence::new("the height of a stack may be off by")
+            .length(off_m)
+            .words(format!("; this {what} is"))
+            .length(height_m)
+            .words("high in all");
+        let advice = Sentence::new("say how exactly the stacks are really set");
+        list.push(foul(
+            format!("input:beam:{i}:stack-tolerance"),
+            beam_name(placed.seat),
+            says,
+            advice,
+        ));
     }
 }
 

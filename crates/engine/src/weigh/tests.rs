@@ -541,7 +541,7 @@ fn what_floats_on_its_marks_weighs_what_it_was_given() {
         let facts = HullFacts {
             centre: Some(CentreOfGravity {
                 at: Point::new(0.0, 0.0, z_m),
-                tolerance: Point::new(20.0, 0.05, 0.1),
+                tolerance: Point::new(8.0, 0.05, 0.1),
                 basis: Basis::AssumedDefault,
             }),
             ..HullFacts::default()

@@ -67,6 +67,7 @@ pub fn parse(text: &str, unit: Unit, units: Units) -> Result<f64, TypedError> {
         Unit::Gravity => scalar::parse_gravity(text),
         Unit::Count => scalar::parse_count(text),
         Unit::Moment => scalar::parse_moment(text, units),
+        Unit::Stiffness => scalar::parse_stiffness(text, units),
         Unit::Factor => scalar::parse_factor(text),
     }
 }

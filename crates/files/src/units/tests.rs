@@ -1,6 +1,6 @@
 #![allow(clippy::unwrap_used)]
 
-use keelstead::quantity::{Quantity, Sentence};
+use keelstead::quantity::{Quantity, Sentence, Unit};
 use proptest::prelude::*;
 
 use super::*;
@@ -214,6 +214,29 @@ fn weights_as_people_type_them() {
             "{text}: {found}"
         );
     }
+}
+
+/// By hand: 1 lbf/in is 4.448222 N over 0.0254 m, 175.1268 N/m.
+#[test]
+fn stiffnesses_are_written_and_typed() {
+    let written = |value, units| write(Quantity::stiffness(value), units);
+    assert_eq!(written(2.0e6, Units::Metric), "2,000 kN/m");
+    assert_eq!(written(2.0e6, Units::Imperial), "11,420 lbf/in");
+    for (text, units, want) in [
+        ("800", Units::Metric, 8.0e5),
+        ("800 kN/m", Units::Imperial, 8.0e5),
+        ("2 kN/mm", Units::Metric, 2.0e6),
+        ("800 N/mm", Units::Metric, 8.0e5),
+        ("4,500", Units::Imperial, 4_500.0 * 175.126_835),
+        ("4500 lb/in", Units::Metric, 4_500.0 * 175.126_835),
+    ] {
+        let found = parse(text, Unit::Stiffness, units);
+        let found = found.unwrap_or_else(|error| panic!("{text}: {error}"));
+        assert!((found - want).abs() < 1e-6 * want, "{text}: {found}");
+    }
+    let error = parse("soft", Unit::Stiffness, Units::Metric).unwrap_err();
+    assert!(error.to_string().contains("800 kN/m"), "{error}");
+    assert!(parse("800 kN", Unit::Stiffness, Units::Metric).is_err());
 }
 
 #[test]

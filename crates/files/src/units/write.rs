@@ -20,6 +20,8 @@ pub(super) const POUND_FORCE_N: f64 = 4.448_221_615_260_5;
 pub(super) const POUND_FOOT_NM: f64 = POUND_FORCE_N * 12.0 * INCH_M;
 /// Pascals in a pound-force per square inch.
 pub(super) const PSI_PA: f64 = POUND_FORCE_N / (INCH_M * INCH_M);
+/// Newtons a metre in a pound-force an inch.
+pub(super) const POUND_FORCE_INCH: f64 = POUND_FORCE_N / INCH_M;
 /// Metres a second in a mile an hour.
 pub(super) const MILE_AN_HOUR: f64 = 0.447_04;
 /// Closer than this (in its SI unit) two figures are one: arithmetic tells them apart, not a tape.
@@ -74,6 +76,10 @@ pub(super) fn figure(quantity: Quantity, units: Units, detail: u8) -> String {
         }
         (Unit::Moment, Units::Imperial) => {
             format!("{} lbf\u{b7}ft", grouped(value / POUND_FOOT_NM, digits))
+        }
+        (Unit::Stiffness, Units::Metric) => format!("{} kN/m", grouped(value / 1000.0, digits)),
+        (Unit::Stiffness, Units::Imperial) => {
+            format!("{} lbf/in", grouped(value / POUND_FORCE_INCH, digits))
         }
         (Unit::Factor, _) => plain(value, digits),
     }

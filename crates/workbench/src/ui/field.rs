@@ -181,6 +181,8 @@ fn usual_step(unit: Unit, units: Units) -> f64 {
         (Unit::Gravity, _) => 0.05,
         (Unit::Speed, _) => 1.0,
         (Unit::Moment, _) => 1000.0,
+        (Unit::Stiffness, Units::Metric) => 100_000.0,
+        (Unit::Stiffness, Units::Imperial) => 87_563.417_5,
         (Unit::Factor, _) => 0.1,
     }
 }

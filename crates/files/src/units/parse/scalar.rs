@@ -4,7 +4,9 @@ use keelstead::weigh::{IMPERIAL_GALLON_M3, Liquid, US_GALLON_M3};
 
 use super::TypedError;
 use crate::units::Units;
-use crate::units::write::{MILE_AN_HOUR, POUND_FOOT_NM, POUND_FORCE_N, POUND_KG, PSI_PA};
+use crate::units::write::{
+    MILE_AN_HOUR, POUND_FOOT_NM, POUND_FORCE_INCH, POUND_FORCE_N, POUND_KG, PSI_PA,
+};
 
 /// A unit: its names, how much it is in SI, and whether a comma in its figures can only part
 /// thousands, as nobody gives them to a thousandth.
@@ -190,6 +192,30 @@ pub(super) fn parse_pressure(text: &str, units: Units) -> Result<f64, TypedError
             example: "22 psi",
             units: &[PSI, KILOPASCAL, MEGAPASCAL],
             most: 1e10,
+        },
+    };
+    kind.parse(text)
+}
+
+/// The stiffness `text` says, N/m: kilonewtons a metre or pounds-force an inch without a unit.
+pub(super) fn parse_stiffness(text: &str, units: Units) -> Result<f64, TypedError> {
+    const KILONEWTON: Named = (&["kn/m"], 1e3, false);
+    /// A newton a millimetre is as much.
+    const NEWTON_MM: Named = (&["n/mm"], 1e3, false);
+    const KILONEWTON_MM: Named = (&["kn/mm"], 1e6, false);
+    const POUND: Named = (&["lbf/in", "lb/in"], POUND_FORCE_INCH, true);
+    let kind = match units {
+        Units::Metric => Kind {
+            what: "a stiffness",
+            example: "800 kN/m or 2 kN/mm",
+            units: &[KILONEWTON, NEWTON_MM, KILONEWTON_MM, POUND],
+            most: 1e12,
+        },
+        Units::Imperial => Kind {
+            what: "a stiffness",
+            example: "4,500 lbf/in",
+            units: &[POUND, KILONEWTON, NEWTON_MM, KILONEWTON_MM],
+            most: 1e12,
         },
     };
     kind.parse(text)
