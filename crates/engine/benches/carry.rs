@@ -49,8 +49,10 @@ fn supports(rig: &Rig, count: usize) -> Supports<'_> {
             sides_y_m: [-0.06, 0.06],
             ..Patch::whole(&face, Some(0.02))
         };
+        let stand = Stand::new(rig, &placed, patch, 0.0).unwrap();
         Some(Site {
-            stand: Stand::new(rig, &placed, patch, 0.0).unwrap(),
+            turned_n_per_m: [stand.stiffness_n_per_m; 2],
+            stand,
             at: Point::new(-11.0 + 6.0 * i as f64 / (count - 1) as f64, 0.0, 0.7),
             half_length_m: 0.1,
             bears_m: [0.2, 0.12],
