@@ -1,6 +1,6 @@
 //! Everything a person can do, as data: menu, keys, touch, tests and the page all go through it.
 
-use keelstead::load::{ExtraWeight, Lie, PlacedBlock, Reach, Required, Seat, Stance};
+use keelstead::load::{ExtraWeight, Lie, Measured, PlacedBlock, Reach, Required, Seat, Stance};
 use keelstead_files::units::Units;
 use serde::{Deserialize, Serialize};
 
@@ -129,6 +129,13 @@ pub enum Action {
         /// The share.
         share: Option<f64>,
     },
+    /// Puts packing that gives between a stack and the keel, or takes it out.
+    SoftPacking {
+        /// On which beam.
+        beam: usize,
+        /// Its stiffness, N/m; none takes it out.
+        stiffness_n_per_m: Option<f64>,
+    },
     /// Moves a stack along its beam.
     StackLeft {
         /// On which beam.
@@ -168,6 +175,24 @@ pub enum Action {
     },
     /// Takes a weight off.
     RemoveWeight(usize),
+    /// Notes a height or a gap measured after set-down.
+    AddMeasured(Measured),
+    /// Changes what was measured.
+    SetMeasured {
+        /// Which one.
+        at: usize,
+        /// What it is now.
+        measured: Measured,
+    },
+    /// Takes something measured away.
+    RemoveMeasured(usize),
+    /// Notes whether the stack at a place was seen bearing.
+    SeenBearing {
+        /// Where its beam lies.
+        seat: Seat,
+        /// Whether it bears; none: nobody looked.
+        bears: Option<bool>,
+    },
     /// Changes the marks of the hull that is shown: the job's, or the one being brought in.
     Mark(MarkEdit),
     /// Sets what is asked.
@@ -280,6 +305,7 @@ impl Action {
             Self::ShimAsAdvised => "shims-as-advised".into(),
             Self::WantShare { beam, .. } => format!("wanted-share {beam}"),
             Self::Wedge { beam, .. } => format!("wedge {beam}"),
+            Self::SoftPacking { beam, .. } => format!("soft-packing {beam}"),
             Self::StackLeft { beam, .. } => format!("stack-sideways {beam}"),
             Self::MakeStack(beam) => format!("make-stack {beam}"),
             Self::MakeAllStacks => "make-all-stacks".into(),
@@ -289,6 +315,10 @@ impl Action {
             Self::AddWeight(_) => "add-weight".into(),
             Self::SetWeight { at, .. } => format!("weight {at}"),
             Self::RemoveWeight(_) => "take-weight-off".into(),
+            Self::AddMeasured(_) => "add-measurement".into(),
+            Self::SetMeasured { at, .. } => format!("measurement {at}"),
+            Self::RemoveMeasured(_) => "take-measurement-away".into(),
+            Self::SeenBearing { .. } => "seen-bearing".into(),
             Self::Mark(edit) => edit.gesture(),
             Self::Require(_) => "what-is-asked".into(),
             _ => return None,
@@ -318,6 +348,9 @@ impl Action {
                 | Self::MakeAllStacks
                 | Self::AddWeight(_)
                 | Self::RemoveWeight(_)
+                | Self::AddMeasured(_)
+                | Self::RemoveMeasured(_)
+                | Self::SeenBearing { .. }
         )
     }
 }
@@ -339,6 +372,16 @@ mod tests {
                 lie: Lie::Edge,
             },
             Action::Select(Some("clearance/keel/tyre".into())),
+            Action::SeenBearing {
+                seat: Seat::Pocket(8),
+                bears: Some(true),
+            },
+            Action::AddMeasured(Measured::Gap {
+                hull_part: "keel".into(),
+                rig_part: "tyre, axle 1 left".into(),
+                gap_m: 0.18,
+                tolerance_m: 0.005,
+            }),
             Action::PadReach {
                 pad: "aft left".into(),
                 reach: Some(Reach::SetM(0.4)),

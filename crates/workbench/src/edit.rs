@@ -3,6 +3,7 @@
 mod beams;
 mod blocks;
 mod made;
+mod measured;
 mod pads;
 mod refusal;
 mod shims;
@@ -16,6 +17,7 @@ use keelstead_files::job::Job;
 
 use crate::action::Action;
 pub(crate) use made::{Made, stance_now};
+pub(crate) use measured::{STALE, drop_stale};
 pub use refusal::Refusal;
 pub use stock::{beams_left, blocks_left, pocket_is_free};
 
@@ -25,6 +27,8 @@ pub(crate) struct Edited {
     pub job: Job,
     /// Stacks the engine made.
     pub made: Vec<Made>,
+    /// Whether something that was measured no longer holds and was taken away.
+    pub stale: bool,
 }
 
 /// Does `action` to `job`.
@@ -34,6 +38,7 @@ pub(crate) fn apply(
     job: &Job,
     findings: &Findings,
 ) -> Result<Edited, Refusal> {
+    let before = &job.load;
     let mut job = job.clone();
     let load = &mut job.load;
     let mut made = Vec::new();
@@ -67,13 +72,18 @@ pub(crate) fn apply(
         Action::AddWeight(_) | Action::SetWeight { .. } | Action::RemoveWeight(_) => {
             weights::edit(action, load)?;
         }
+        Action::AddMeasured(_)
+        | Action::SetMeasured { .. }
+        | Action::RemoveMeasured(_)
+        | Action::SeenBearing { .. } => measured::edit(action, load)?,
         Action::AddBeam { .. }
         | Action::RemoveBeam(_)
         | Action::SeatBeam { .. }
         | Action::SwapBeam { .. } => beams::edit(action, rig, load)?,
         _ => blocks::edit(action, rig, load)?,
     }
-    Ok(Edited { job, made })
+    let stale = drop_stale(before, &mut job.load, findings);
+    Ok(Edited { job, made, stale })
 }
 
 /// A job's name as it is kept.

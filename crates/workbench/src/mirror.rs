@@ -43,6 +43,7 @@ pub fn mirror_html(session: &Session) -> String {
             findings_table(&mut html, findings, units);
             supports_table(&mut html, findings, units);
             loads::carries(&mut html, findings, units);
+            measured_table(&mut html, findings, units);
             pads_table(&mut html, findings, units);
             if let Some(rig) = session.rig() {
                 loads::steadies(&mut html, findings, rig, units);
@@ -136,6 +137,23 @@ fn supports_table(html: &mut String, findings: &Findings, units: Units) {
                 &words::support(support, units),
             ],
         );
+    }
+    table.end();
+}
+
+/// What was measured after set-down; nothing where nothing was.
+fn measured_table(html: &mut String, findings: &Findings, units: Units) {
+    if findings.measured.is_empty() {
+        return;
+    }
+    let heads = ["What", "Measured", "Beside it", "State"];
+    let caption = "Measured after set-down";
+    let mut table = Table::begin(html, "mirror-measured", caption, &heads, 0);
+    for compared in &findings.measured {
+        let cells = words::measured::row(compared, units);
+        let verdict = compared.verdict.word();
+        let attributes = format!(" data-verdict=\"{verdict}\"");
+        table.row(&attributes, &cells.each_ref().map(String::as_str));
     }
     table.end();
 }

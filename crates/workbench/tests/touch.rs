@@ -12,7 +12,7 @@ use egui::accesskit::{NodeId, Role};
 use egui::{Event, PointerButton, Pos2, Rect, TouchPhase, Vec2, pos2, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{By, NodeT, Queryable};
-use keelstead::load::{ExtraWeight, Load, Reach, Seat, Stance};
+use keelstead::load::{ExtraWeight, Level, Load, Measured, Reach, Seat, Stance};
 use keelstead::math::Point;
 use keelstead_workbench::action::Request;
 use keelstead_workbench::marks::MarkEdit;
@@ -238,12 +238,21 @@ fn full() -> Session {
         at: Point::new(2.0, 0.0, 0.8),
     });
     load.required.overall_height_m = Some(4.0);
+    load.beams[0].soft_packing_n_per_m = Some(2.0e6);
+    load.measured.push(Measured::Height {
+        name: "stem head".into(),
+        at: Point::new(7.5, 0.0, 2.0),
+        over: Level::Ground,
+        height_m: 3.0,
+        tolerance_m: 0.005,
+    });
     let mut session = Session::new(job);
     session.perform(Action::Tab(Tab::Arrange));
     session
 }
 
-const SECTIONS: [&str; 7] = [
+const SECTIONS: [&str; 8] = [
+    "Measured after set-down",
     "Pads (steady only)",
     "Weights on board",
     "Marks on the hull",

@@ -198,7 +198,10 @@ fn worst_finding(target: Target, session: &Session) -> Option<String> {
         Target::Hull(index) => vec![session.hull()?.parts.get(index)?.name.as_str()],
         Target::Rig(index) => {
             let part = findings.rig_parts.get(index)?;
-            let support = part.beam.and_then(|beam| findings.supports.get(beam));
+            let mut supports = findings.supports.iter();
+            let support = part
+                .beam
+                .and_then(|beam| supports.find(|support| support.beam == beam));
             let pad = part.pad.and_then(|pad| findings.pads.get(pad));
             let more = support.map(|s| s.name.as_str()).into_iter();
             more.chain(pad.map(|pad| pad.name.as_str()))

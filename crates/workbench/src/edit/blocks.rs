@@ -49,6 +49,13 @@ pub(super) fn edit(action: &Action, rig: &Rig, load: &mut Load) -> Result<(), Re
         Action::Wedge { beam, wedge_rad } => {
             beam_at(load, *beam)?.wedge_rad = finite(*wedge_rad)?;
         }
+        Action::SoftPacking {
+            beam,
+            stiffness_n_per_m,
+        } => {
+            let stiffness = stiffness_n_per_m.map(finite).transpose()?;
+            beam_at(load, *beam)?.soft_packing_n_per_m = stiffness;
+        }
         Action::StackLeft { beam, y_m } => beam_at(load, *beam)?.stack_y_m = finite(*y_m)?,
         _ => {}
     }

@@ -32,7 +32,7 @@ pub(crate) fn make(
     }
     let mut made = Vec::new();
     for at in which {
-        let support = findings.supports.get(at);
+        let support = findings.supports.iter().find(|s| s.beam == at);
         let needed_m = support.and_then(|support| support.needed_height_m);
         let Some(needed_m) = needed_m else {
             return Err(Refusal::NothingAbove { number: at + 1 });

@@ -48,6 +48,12 @@ pub enum Refusal {
     /// The rig has no such pad.
     #[error("the rig has no pad called \u{201c}{0}\u{201d}")]
     NoPad(String),
+    /// Nothing of this number was measured.
+    #[error("there is no measurement {0}")]
+    NothingMeasured(usize),
+    /// A measurement that cannot be right.
+    #[error("{0}")]
+    WrongMeasurement(FieldProblem),
     /// There is no such weight.
     #[error("there is no weight {0} on board")]
     NoWeight(usize),

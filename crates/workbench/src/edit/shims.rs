@@ -10,8 +10,10 @@ pub(super) fn as_advised(load: &mut Load, findings: &Findings) -> Result<(), Ref
     let carrying = findings.carrying.as_ref();
     let supports = carrying.map_or(&[][..], |carrying| &carrying.supports);
     let mut changed = false;
-    for (beam, carried) in load.beams.iter_mut().zip(supports) {
-        if let Some((add_m, _)) = carried.shim() {
+    // A beam that cannot be placed has no support, so their places in the lists differ.
+    for (support, carried) in findings.supports.iter().zip(supports) {
+        let beam = load.beams.get_mut(support.beam);
+        if let Some((beam, (add_m, _))) = beam.zip(carried.shim()) {
             // Taking all out leaves none, whatever rounding makes of it.
             beam.shim_m = (beam.shim_m + add_m).max(0.0);
             changed = true;

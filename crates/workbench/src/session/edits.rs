@@ -19,16 +19,16 @@ impl Session {
         };
         let desk = open.history.now();
         let result = match action {
-            Action::Mark(edit) => desk.marked(edit).map(|next| (next, Vec::new())),
+            Action::Mark(edit) => desk.marked(edit).map(|next| (next, Vec::new(), false)),
             _ => edit::apply(action, &desk.rig, &desk.job, &open.findings).map(|edited| {
                 let mut next = desk.clone();
                 next.job = edited.job;
-                (Some(next), edited.made)
+                (Some(next), edited.made, edited.stale)
             }),
         };
         match result {
-            Ok((None, _)) => Vec::new(),
-            Ok((Some(next), made)) => {
+            Ok((None, ..)) => Vec::new(),
+            Ok((Some(next), made, stale)) => {
                 let alone = action.stands_alone();
                 if alone {
                     open.history.settle();
@@ -40,6 +40,9 @@ impl Session {
                 if !made.is_empty() {
                     let text = words::made(&made, self.view.units);
                     self.say(Level::Done, "Made from the stock", text);
+                }
+                if stale {
+                    self.say(Level::Notice, "Measured after set-down", edit::STALE);
                 }
                 if changed { self.recheck() } else { Vec::new() }
             }

@@ -12,6 +12,7 @@ use keelstead_files::save::Saved;
 use super::Session;
 use super::desk::{Desk, Open};
 use crate::action::Request;
+use crate::edit;
 use crate::history::History;
 use crate::intake::Step;
 use crate::message::{Demo, Level, Loading};
@@ -255,6 +256,9 @@ impl Session {
         next.hull = Arc::new(opened.hull);
         next.files.hull = opened.files;
         next.files.marks = None;
+        // It was measured on the hull before.
+        let stale = !next.job.load.measured.is_empty();
+        next.job.load.measured.clear();
         open.history.settle();
         open.history.change(next, "hull");
         open.history.settle();
@@ -265,6 +269,9 @@ impl Session {
             None => self.recheck(),
         };
         self.notice(&opened.notices);
+        if stale {
+            self.say(Level::Notice, "Measured after set-down", edit::STALE);
+        }
         requests
     }
 

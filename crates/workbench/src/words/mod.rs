@@ -2,6 +2,7 @@
 
 pub mod intake;
 pub mod loads;
+pub mod measured;
 pub mod size;
 
 use std::path::PathBuf;

@@ -47,6 +47,9 @@ const ASKED: [Asked; 8] = [
     ),
 ];
 
+/// A press of less or more: a tenth of a degree, as angles are written.
+const HEEL_STEP_RAD: f64 = 0.1_f64.to_radians();
+
 pub(super) fn asked_ui(ui: &mut Ui, bench: &Bench, actions: &mut Vec<Action>) {
     let required = bench.load.required;
     quiet(
@@ -63,6 +66,18 @@ pub(super) fn asked_ui(ui: &mut Ui, bench: &Bench, actions: &mut Vec<Action>) {
                 Action::Require(Box::new(required))
             });
     }
+    Field::new(
+        "Set upright to within",
+        Quantity::angle(required.heel_tolerance_rad),
+    )
+    .step(HEEL_STEP_RAD)
+    .ui(ui, "asked", bench.units, actions, |heel_rad| {
+        let heel_tolerance_rad = heel_rad.max(0.0);
+        Action::Require(Box::new(Required {
+            heel_tolerance_rad,
+            ..required
+        }))
+    });
     limit_ui(
         ui,
         bench,

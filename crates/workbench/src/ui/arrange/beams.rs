@@ -34,7 +34,9 @@ pub(super) fn beams_ui(ui: &mut Ui, bench: &Bench, actions: &mut Vec<Action>) {
 }
 
 fn beam_ui(ui: &mut Ui, bench: &Bench, at: usize, beam: &PlacedBeam, actions: &mut Vec<Action>) {
-    let found = bench.findings.supports.get(at);
+    let mut supports = bench.findings.supports.iter();
+    let support = supports.position(|support| support.beam == at);
+    let found = support.and_then(|support| bench.findings.supports.get(support));
     let name = found.map_or_else(
         || format!("Beam {}", words::seat(beam.seat, bench.units)),
         |support| capital(&support.name),
@@ -53,7 +55,7 @@ fn beam_ui(ui: &mut Ui, bench: &Bench, at: usize, beam: &PlacedBeam, actions: &m
         }
     }
     let carrying = bench.findings.carrying.as_ref();
-    let carried = carrying.and_then(|carrying| carrying.supports.get(at));
+    let carried = carrying.and_then(|carrying| carrying.supports.get(support?));
     if let Some((support, carried)) = found.zip(carried) {
         carries::beam_ui(ui, bench, support, carried);
     }

@@ -7,6 +7,7 @@ mod carries;
 mod diagram;
 mod hull;
 pub(super) mod marks;
+mod measured;
 mod pads;
 mod stack;
 mod steadies;
@@ -63,6 +64,9 @@ pub(super) fn arrange_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Actio
     });
     section(ui, "What carries the boat", true, |ui| {
         carries::carries_ui(ui, &bench, actions);
+    });
+    section(ui, "Measured after set-down", false, |ui| {
+        measured::measured_ui(ui, &bench, actions);
     });
     section(ui, "Beams and blocks", true, |ui| {
         beams::beams_ui(ui, &bench, actions);

@@ -5,10 +5,10 @@ use keelstead::load::{PlacedBeam, PlacedBlock};
 use keelstead::math::Range;
 use keelstead::quantity::Quantity;
 use keelstead::rig::BlockStock;
-use keelstead_files::units::write;
+use keelstead_files::units::{Units, write};
 
 use super::super::field::Field;
-use super::super::widgets::{main_button, quiet, sign_button, strong, target};
+use super::super::widgets::{main_button, quiet, sign_button, strong, target, tick};
 use super::Bench;
 use crate::action::Action;
 use crate::edit::blocks_left;
@@ -177,6 +177,7 @@ fn packing_ui(ui: &mut Ui, bench: &Bench, at: usize, beam: &PlacedBeam, actions:
                 wedge_rad,
             });
     }
+    soft_ui(ui, units, at, beam, actions);
     Field::new("Stack left of middle", Quantity::length(beam.stack_y_m))
         .slide(Range {
             min: -SIDEWAYS_SLIDE_M,
@@ -186,4 +187,33 @@ fn packing_ui(ui: &mut Ui, bench: &Bench, at: usize, beam: &PlacedBeam, actions:
             beam: at,
             y_m,
         });
+}
+
+/// What a rubber mat of a hand's breadth and length is about, N/m: somewhere to begin from.
+const MAT_N_PER_M: f64 = 2.0e6;
+
+/// Packing that gives, or none.
+fn soft_ui(ui: &mut Ui, units: Units, at: usize, beam: &PlacedBeam, actions: &mut Vec<Action>) {
+    let pack = |stiffness_n_per_m: Option<f64>| Action::SoftPacking {
+        beam: at,
+        stiffness_n_per_m,
+    };
+    let soft = beam.soft_packing_n_per_m;
+    if let Some(on) = tick(ui, soft.is_some(), "Soft packing under the keel") {
+        actions.push(pack(on.then_some(MAT_N_PER_M)));
+        actions.push(Action::Settle);
+    }
+    let Some(stiffness_n_per_m) = soft else {
+        return;
+    };
+    quiet(
+        ui,
+        "A rubber mat, carpet or softwood gives under the keel, so that a few millimetres of height do less to what each \
+         stack carries. Ask the maker for its stiffness: the force that presses it in by so much.",
+    );
+    Field::new(
+        "Soft packing: stiffness",
+        Quantity::stiffness(stiffness_n_per_m),
+    )
+    .ui(ui, "soft", units, actions, |n_per_m| pack(Some(n_per_m)));
 }
