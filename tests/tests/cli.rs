@@ -934,3 +934,183 @@ fn an_export_says_what_the_mesh_does_not_carry() {
     ]));
     assert!(!said.contains("Note"), "{said}");
 }
+
+/// A demo yard and the command about what was measured, on the easy job.
+fn set_down(yard: &Yard, arguments: &[&str]) -> Output {
+    let path = yard.path(EASY);
+    let mut all = vec!["set-down", path.to_str().unwrap()];
+    all.extend(arguments);
+    keelstead(&all)
+}
+
+fn job_in(yard: &Yard) -> Value {
+    serde_json::from_str(&std::fs::read_to_string(yard.path(EASY)).unwrap()).unwrap()
+}
+
+#[test]
+fn what_is_measured_is_entered_listed_and_taken_back() {
+    let yard = Yard::new();
+    let before = job_in(&yard);
+    let listed = set_down(&yard, &[]);
+    assert_eq!(status(&listed), 0, "{}", told(&listed));
+    assert!(
+        printed(&listed).contains("Nothing was measured"),
+        "{}",
+        printed(&listed)
+    );
+    assert!(printed(&listed).contains("stem head"));
+    assert!(printed(&listed).contains("pocket 8"));
+    assert_eq!(job_in(&yard), before, "listing writes nothing");
+
+    for arguments in [
+        &[
+            "height",
+            "pulpit",
+            "--at",
+            "9.1,0,2.4",
+            "--over",
+            "rail-top",
+            "--is",
+            "2.35m",
+        ][..],
+        &["gap", "keel", "ground", "--is", "0.6m", "--within", "8mm"],
+        &["bears", "pocket 8", "no"],
+        &["bears", "pocket 8", "yes"],
+    ] {
+        let done = set_down(&yard, arguments);
+        assert_eq!(status(&done), 0, "{arguments:?}: {}", told(&done));
+    }
+    let after = job_in(&yard);
+    assert_eq!(
+        after["load"]["measured"],
+        json!([
+            {"height": {"name": "pulpit", "at": {"x_m": 9.1, "y_m": 0.0, "z_m": 2.4}, "over": "rail-top",
+                        "height_m": 2.35, "tolerance_m": 0.005}},
+            {"gap": {"hull_part": "keel", "rig_part": "ground", "gap_m": 0.6, "tolerance_m": 0.008}},
+            {"bears": {"seat": {"pocket": 8}, "bears": true}},
+        ])
+    );
+    for key in ["name", "hull", "rig", "note", "version"] {
+        assert_eq!(after[key], before[key], "{key}");
+    }
+    for key in ["stand", "pads", "rail_top_m"] {
+        assert_eq!(after["load"][key], before["load"][key], "{key}");
+    }
+    let text = printed(&set_down(&yard, &[]));
+    for part in [
+        "Measured after set-down",
+        "height of pulpit",
+        "gap of keel",
+        "seen bearing",
+    ] {
+        assert!(text.contains(part), "{part}: {text}");
+    }
+    let checked = yard.check(EASY);
+    assert!(
+        printed(&checked).contains("Measured after set-down"),
+        "{}",
+        printed(&checked)
+    );
+    let imperial = printed(&set_down(&yard, &["--units", "imperial"]));
+    assert!(imperial.contains(" ft "), "{imperial}");
+
+    assert_eq!(status(&set_down(&yard, &["forget", "2"])), 0);
+    assert_eq!(
+        job_in(&yard)["load"]["measured"].as_array().unwrap().len(),
+        2
+    );
+    assert_eq!(status(&set_down(&yard, &["forget", "all"])), 0);
+    assert_eq!(job_in(&yard)["load"]["measured"], json!([]));
+}
+
+/// A named place needs no figures; what it computes there it takes as fitting.
+#[test]
+fn a_named_place_is_found_and_what_fits_is_told_from_what_cannot_be() {
+    let yard = Yard::new();
+    let path = yard.path(EASY);
+    let findings = keelstead(&["check", path.to_str().unwrap(), "--json"]);
+    assert_eq!(status(&findings), 0);
+    let done = set_down(&yard, &["height", "stem head", "--is", "20m"]);
+    assert_eq!(status(&done), 0);
+    assert!(printed(&done).contains("contradicts"), "{}", printed(&done));
+    assert!(
+        printed(&done).contains("Do: measure again"),
+        "{}",
+        printed(&done)
+    );
+    // A job that contradicts itself.
+    assert_eq!(status(&yard.check(EASY)), 3);
+    let text = printed(&done);
+    let mut words = text.split_whitespace().skip_while(|word| *word != "out");
+    assert!(words.next().is_some(), "{text}");
+}
+
+#[test]
+fn a_slip_in_what_is_measured_says_what_to_do_and_leaves_the_job_as_it_was() {
+    let yard = Yard::new();
+    assert_eq!(status(&set_down(&yard, &["bears", "pocket 8", "yes"])), 0);
+    let before = std::fs::read(yard.path(EASY)).unwrap();
+    for (arguments, expected) in [
+        (
+            &["height", "figurehead", "--is", "2m"][..],
+            "no place called \"figurehead\", expected one of: stem head",
+        ),
+        (
+            &["height", "stem head", "--is", "two"],
+            "--is: \"two\" is neither a number nor a unit",
+        ),
+        (
+            &["height", "stem head", "--is", "3.42"],
+            "--is: \"3.42\" of what?",
+        ),
+        (
+            &["height", "stem head", "--is", "2m", "--within", "1m"],
+            "tolerance_m: found 1, expected a number from 0 to 0.2",
+        ),
+        (
+            &["height", "x", "--at", "1,2", "--is", "2m"],
+            "--at: found \"1,2\", expected three lengths",
+        ),
+        (
+            &["height", "x", "--at", "nan,0,0", "--is", "2m"],
+            "height.at.x_m: found NaN",
+        ),
+        (
+            &["gap", "wings", "ground", "--is", "1m"],
+            "the boat has no part called \"wings\", expected one of: ",
+        ),
+        (
+            &["gap", "keel", "wings", "--is", "1m"],
+            "the trailer has no part called \"wings\", expected one of: ",
+        ),
+        (
+            &["gap", "keel", "ground", "--is", "-1m"],
+            "gap.gap_m: found -1, expected a number from 0 to 5",
+        ),
+        (
+            &["bears", "pocket 3", "yes"],
+            "no beam lies at \"pocket 3\", expected one of: pocket 12, pocket 8",
+        ),
+        (&["bears", "amidships", "yes"], "expected where a beam lies"),
+        (
+            &["forget", "2"],
+            "found \"2\", expected a number from 1 to 1, or all",
+        ),
+        (&["forget", "0"], "expected a number from 1 to 1"),
+    ] {
+        let output = set_down(&yard, arguments);
+        assert_eq!(status(&output), 3, "{arguments:?}");
+        let told = told(&output);
+        assert!(told.contains(expected), "{arguments:?}: {told}");
+        assert!(told.contains("petrel-easy.json"), "{told}");
+        assert_eq!(
+            std::fs::read(yard.path(EASY)).unwrap(),
+            before,
+            "{arguments:?}"
+        );
+    }
+    // A job that cannot be read is left alone too.
+    std::fs::write(yard.path(EASY), "{").unwrap();
+    assert_eq!(status(&set_down(&yard, &["forget", "all"])), 3);
+    assert_eq!(std::fs::read(yard.path(EASY)).unwrap(), b"{");
+}

@@ -10,6 +10,7 @@ mod inspect;
 mod intake;
 mod measure;
 mod report;
+mod set_down;
 mod shelf;
 mod style;
 mod told;
@@ -43,6 +44,7 @@ Exit status:
 Examples:
   keelstead check jobs/petrel.json
   keelstead check jobs/petrel.json --units imperial
+  keelstead set-down jobs/petrel.json height \"stem head\" --is 4.31m
   keelstead hull inspect hulls/petrel.glb
   keelstead hull measure --family fin-keel --length 34ft --beam 11ft
   keelstead schema job > job.schema.json
@@ -79,6 +81,29 @@ Examples:
         /// Show the findings that are clear one by one, not only their number
         #[arg(long)]
         all: bool,
+    },
+    /// What was measured once she was set down: list it, enter it, take it back
+    #[command(after_help = "\
+Without a command it lists what is measured beside what is worked out there. The job file is written
+whole or not at all.
+
+Examples:
+  keelstead set-down jobs/petrel.json
+  keelstead set-down jobs/petrel.json height \"stem head\" --is 4.31m --within 5mm
+  keelstead set-down jobs/petrel.json height pulpit --at 11.2,0,2.9 --over rail-top --is \"11ft 3in\"
+  keelstead set-down jobs/petrel.json gap keel \"tyre, axle 1 left inner\" --is 180mm
+  keelstead set-down jobs/petrel.json bears \"pocket 8\" yes
+  keelstead set-down jobs/petrel.json forget 2
+
+Exit status: 0 if it was done, 3 if not.")]
+    SetDown {
+        /// The job file
+        job: PathBuf,
+        #[command(subcommand)]
+        command: Option<set_down::SetDownCommand>,
+        /// Units of figures, and of lengths given without one
+        #[arg(long, value_enum, default_value_t, global = true)]
+        units: Units,
     },
     /// About a boat's mesh file
     #[command(subcommand)]
@@ -313,6 +338,7 @@ impl Command {
     fn units(&self) -> Option<units::Units> {
         match self {
             Self::Check { units, .. }
+            | Self::SetDown { units, .. }
             | Self::Shelf {
                 command: shelf::ShelfCommand::List { units, .. },
                 ..
@@ -335,6 +361,11 @@ fn perform(command: Command) -> anyhow::Result<Outcome> {
             units,
             all,
         } => check::check(&job, json, units.into(), all),
+        Command::SetDown {
+            job,
+            command,
+            units,
+        } => set_down::perform(&job, command, units.into()),
         Command::Hull(HullCommand::Inspect {
             file,
             units,

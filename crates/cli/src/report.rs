@@ -5,11 +5,10 @@ use std::fmt::Write;
 use comfy_table::{CellAlignment, ColumnConstraint, ContentArrangement, Table, Width, presets};
 use keelstead::findings::{Bound, Finding, Findings, Pad, PadState, Support, Verdict};
 use keelstead::quantity::{Basis, Quantity};
-use keelstead::standing::beam_name;
 use keelstead_files::OpenJob;
 use keelstead_files::units::{Units, sentence, write, write_together};
 
-use crate::{axles, carrying, style};
+use crate::{axles, carrying, set_down, style};
 
 /// Columns of a plain terminal.
 const WIDTH: u16 = 80;
@@ -58,6 +57,9 @@ pub(crate) fn text(open: &OpenJob, findings: &Findings, units: Units, all: bool)
         "No beam is in place.",
     );
     carrying::carries(&mut out, findings, units);
+    if let Some(table) = set_down::table(findings, units) {
+        section(&mut out, "Measured after set-down", Some(table), "");
+    }
     section(
         &mut out,
         "Pads",
@@ -221,10 +223,10 @@ fn supports_table(open: &OpenJob, findings: &Findings, units: Units) -> Option<T
     Some(table)
 }
 
-/// What is stacked on the beam of this name.
+/// What is stacked on the beam of a support.
 fn stack(open: &OpenJob, support: &Support, units: Units) -> String {
-    let mut beams = open.job.load.beams.iter();
-    let Some(beam) = beams.find(|beam| beam_name(beam.seat) == support.name) else {
+    // By its place in the load: two beams on the rails are called alike.
+    let Some(beam) = open.job.load.beams.get(support.beam) else {
         return "–".into();
     };
     let mut pieces: Vec<String> = beam.stack.iter().map(|block| block.block.clone()).collect();
