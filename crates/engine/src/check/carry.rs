@@ -2,7 +2,7 @@
 
 use crate::check::{Placed, Worked, measured, strength};
 use crate::findings::{Carried, Carrying, Finding, Place, Support, Topic, Verdict};
-use crate::load::{Stand, TRIM_LIMIT_RAD};
+use crate::load::Stand;
 use crate::math::{STANDARD_GRAVITY, Vec3};
 use crate::quantity::{Basis, Quantity, Sentence};
 use crate::rig::Rig;
@@ -69,10 +69,6 @@ impl<'a> Bearing<'a> {
                 *first = again;
             }
             contact::hold(&contacts, &placed.load.required.strength, first);
-            let trim_rad = placed.resting.trim_rad;
-            let mut trims = first.within.iter().map(|s| trim_rad - s.bow_down_rad);
-            // So far she is not set down: what would hold her is too low.
-            first.may_tip |= trims.any(|trim| trim.abs() > TRIM_LIMIT_RAD);
         }
         Self {
             solved,
