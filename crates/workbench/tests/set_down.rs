@@ -52,7 +52,7 @@ fn what_is_measured_is_entered_changed_taken_away_and_undone() {
     let mut session = session();
     let first = height(&session, 0.002);
     session.perform(Action::AddMeasured(first.clone()));
-    assert_eq!(measured(&session), [first.clone()]);
+    assert_eq!(measured(&session), std::slice::from_ref(&first));
     assert_eq!(session.findings().unwrap().measured.len(), 1);
     let other = height(&session, 0.004);
     session.perform(Action::SetMeasured {

@@ -410,7 +410,9 @@ impl<'a> Asking<'a> {
             computed_m: rest.gap_m,
             off_m: computed_off_m,
             // What was not worked out speaks against nothing.
-            fits: !((rest.gap_m - measured_m).abs() > computed_off_m + off_m),
+            fits: rest.gap_m.is_nan()
+                || computed_off_m.is_nan()
+                || (rest.gap_m - measured_m).abs() <= computed_off_m + off_m,
         };
         let is_low = low.gap_m < rest.gap_m || low.gap_m.is_nan();
         let (worst, gap_m, tolerance_m) = match (taken.fits, is_low) {

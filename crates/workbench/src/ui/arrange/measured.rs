@@ -113,13 +113,16 @@ fn one_ui(
     }
 }
 
+/// What is changed of a measurement.
+type Change<'c> = &'c dyn Fn(&mut Measured);
+
 fn figures_ui(
     ui: &mut Ui,
     units: Units,
     label: &str,
     [figure_m, off_m]: [f64; 2],
     actions: &mut Vec<Action>,
-    set: &dyn Fn(&dyn Fn(&mut Measured)) -> Action,
+    set: &dyn Fn(Change) -> Action,
 ) {
     Field::new(label, Quantity::length(figure_m))
         .step(0.001)
