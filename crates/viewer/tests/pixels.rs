@@ -67,8 +67,12 @@ fn colour(image: &Image, x: usize, y: usize) -> [u8; 3] {
 fn every_demo_job_shows_its_hull_where_it_is() {
     for path in opening::demo_jobs() {
         let lens = lens(&mut open(path));
-        // Arrows and plates of the loads would lie over the paint.
-        let look = vec![Action::LookFrom(LookFrom::Port), Action::Loads(false)];
+        // Arrows and plates of the loads, and the plate of what is looked at, would lie over the paint.
+        let look = vec![
+            Action::LookFrom(LookFrom::Port),
+            Action::Loads(false),
+            Action::Select(None),
+        ];
         let image = picture::render(open(path), SIZE, look).unwrap();
         assert_eq!((image.width(), image.height()), SIZE);
         let workbench = open(path);
