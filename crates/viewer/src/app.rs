@@ -70,15 +70,14 @@ impl Workbench {
         taken
     }
 
-    /// Forgets the flight asked for last: what was selected is looked at from where the eye is.
-    pub fn drop_last_flight(&mut self) {
-        let last = self
-            .requests
-            .iter()
-            .rposition(|r| matches!(r, Request::FlyTo(_)));
-        if let Some(last) = last {
-            self.requests.remove(last);
-        }
+    /// Does an action without the flights that it asks for: what is selected is looked at from where the eye is.
+    pub fn perform_in_place(&mut self, action: Action) {
+        let before = self.requests.len();
+        self.perform(action);
+        let asked = self.requests.split_off(before.min(self.requests.len()));
+        let kept = asked.into_iter();
+        self.requests
+            .extend(kept.filter(|r| !matches!(r, Request::FlyTo(_))));
     }
 }
 

@@ -222,9 +222,8 @@ fn lay_out(app: &mut App, size: (u32, u32), wishes: Vec<Action>) {
     if workbench.session.view().selected.is_none()
         && let Some(id) = worst.map(|finding| finding.id.clone())
     {
-        workbench.perform(Action::Select(Some(id)));
         // Marked and measured, but the eye stays on the whole.
-        workbench.drop_last_flight();
+        workbench.perform_in_place(Action::Select(Some(id)));
     }
     let dark = workbench.session.view().theme == ThemeChoice::Dark;
     app.world_mut().insert_resource(IsDark(dark));

@@ -166,10 +166,7 @@ fn click(at: egui::Pos2, hand: &mut Hand, sight: &Sight, workbench: &mut Workben
         .and_then(|target| worst_finding(target, session));
     match worst {
         // Picking must not fly the eye away from what was just picked.
-        Some(id) => {
-            workbench.perform(Action::Select(Some(id)));
-            workbench.drop_last_flight();
-        }
+        Some(id) => workbench.perform_in_place(Action::Select(Some(id))),
         None if hand.picked.is_none() => workbench.perform(Action::Select(None)),
         None => {}
     }
