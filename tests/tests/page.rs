@@ -189,6 +189,37 @@ async fn an_edit_changes_the_findings_and_undo_brings_them_back() -> Result<()> 
 }
 
 #[tokio::test]
+async fn a_page_that_nobody_touches_rests() -> Result<()> {
+    let (_server, address) = serve_page("")?;
+    let browser = Browser::start(DESK).await?;
+    browser.open(&address).await?;
+    browser
+        .eval(
+            "const ask = requestAnimationFrame; window.drawn = 0;
+             requestAnimationFrame = (draw) => ask((now) => { drawn += 1; draw(now); });",
+        )
+        .await?;
+    let drawn = async || Ok::<_, anyhow::Error>(browser.eval("return drawn").await?.as_u64());
+    // First it draws until all is in view, then not at all: three seconds hold at least two pictures even where the graphics
+    // are worked out by the processor.
+    let resting = async |_: &Browser| {
+        let before = drawn().await?;
+        tokio::time::sleep(std::time::Duration::from_secs(3)).await;
+        Ok(drawn().await? == before)
+    };
+    wait_until(&browser, "the page to rest", resting).await?;
+    let before = drawn().await?;
+    browser
+        .eval(r#"keelstead.perform('{"hull-forward": -9.5}')"#)
+        .await?;
+    wait_until(&browser, "a picture of the edit", async |_| {
+        Ok(drawn().await? > before)
+    })
+    .await?;
+    wait_until(&browser, "the page to rest again", resting).await
+}
+
+#[tokio::test]
 async fn the_page_tells_how_much_of_it_has_arrived() -> Result<()> {
     let (_server, address) = serve_page("")?;
     let browser = Browser::start(DESK).await?;

@@ -7,6 +7,7 @@ use std::time::Duration;
 
 use anyhow::Context as _;
 use bevy::prelude::*;
+use bevy::render::RenderPlugin;
 use bevy::window::{
     PrimaryWindow, RequestRedraw, WindowCloseRequested, WindowResizeConstraints, WindowTheme,
     WindowThemeChanged,
@@ -28,8 +29,9 @@ use crate::picture;
 
 mod shelf;
 
-/// How long an idle window waits before it draws again.
-const IDLE: Duration = Duration::from_secs(1);
+/// How long an idle window waits before it draws again: nothing waits for it, all that comes from outside wakes it or is
+/// looked for at every picture until it has come.
+const IDLE: Duration = Duration::from_secs(60);
 
 /// Shows whether a boat's hull sits on an open-centre trailer: on which beams, with how much
 /// blocking, and what comes close to what.
@@ -181,7 +183,7 @@ pub fn run() -> anyhow::Result<()> {
     picture::require_adapter()?;
     let mut app = App::new();
     let (width, height) = arguments.size;
-    app.add_plugins(DefaultPlugins.set(quiet_log()).set(WindowPlugin {
+    let window = WindowPlugin {
         primary_window: Some(Window {
             title: "Keelstead".into(),
             name: Some("keelstead".into()),
@@ -195,8 +197,14 @@ pub fn run() -> anyhow::Result<()> {
         }),
         close_when_requested: false,
         ..default()
-    }))
-    .add_plugins((ViewerPlugin, NativePlugin));
+    };
+    let render = RenderPlugin {
+        // What is still being compiled is left out of a picture, and a window at rest draws no other.
+        synchronous_pipeline_compilation: true,
+        ..default()
+    };
+    app.add_plugins(DefaultPlugins.set(quiet_log()).set(window).set(render))
+        .add_plugins((ViewerPlugin, NativePlugin));
     let mut workbench = app.world_mut().resource_mut::<Workbench>();
     for wish in arguments.wishes() {
         workbench.perform(wish);
@@ -331,7 +339,14 @@ fn ask(
     Mutex::new(receiver)
 }
 
-fn hear_dialogs(mut dialogs: ResMut<Dialogs>, mut workbench: ResMut<Workbench>) {
+fn hear_dialogs(
+    mut dialogs: ResMut<Dialogs>,
+    mut workbench: ResMut<Workbench>,
+    mut redraw: MessageWriter<RequestRedraw>,
+) {
+    if !dialogs.0.is_empty() {
+        redraw.write(RequestRedraw);
+    }
     let mut answers = Vec::new();
     dialogs.bypass_change_detection().0.retain_mut(|dialog| {
         use std::sync::mpsc::TryRecvError;

@@ -7,8 +7,8 @@ use bevy::render::render_resource::BlendState;
 use bevy::window::{PrimaryWindow, RequestRedraw};
 use bevy_egui::egui::{self, Id, LayerId, Sense, Ui, UiBuilder};
 use bevy_egui::{
-    EguiContexts, EguiGlobalSettings, EguiPlugin, EguiPostUpdateSet, EguiPrimaryContextPass,
-    EguiRenderOutput, PrimaryEguiContext,
+    EguiContext, EguiContexts, EguiGlobalSettings, EguiInput, EguiPlugin, EguiPostUpdateSet,
+    EguiPreUpdateSet, EguiPrimaryContextPass, EguiRenderOutput, PrimaryEguiContext,
 };
 use keelstead_workbench::action::Action;
 use keelstead_workbench::overlay::overlay_ui;
@@ -32,6 +32,12 @@ impl Plugin for PanelsPlugin {
             .init_resource::<Bare>()
             .init_resource::<SystemIsDark>()
             .add_systems(Startup, spawn_panel_camera)
+            .add_systems(
+                PreUpdate,
+                let_rest
+                    .after(EguiPreUpdateSet::ProcessInput)
+                    .before(EguiPreUpdateSet::BeginPass),
+            )
             .add_systems(EguiPrimaryContextPass, draw.run_if(not(is_bare)))
             .add_systems(
                 PostUpdate,
@@ -135,6 +141,17 @@ fn draw(
     Ok(())
 }
 
+/// Takes back what did not happen: at every picture bevy_egui tells egui which of Shift, Ctrl and Alt are held, changed or
+/// not, and egui answers whatever it is told with another picture, so that an app at rest would draw for ever.
+fn let_rest(mut panels: Query<(&mut EguiContext, &mut EguiInput)>) {
+    for (mut context, mut input) in &mut panels {
+        let held = context.get_mut().input(|input| input.modifiers);
+        if matches!(&input.events[..], [egui::Event::ModifiersChanged(now)] if *now == held) {
+            input.events.clear();
+        }
+    }
+}
+
 /// Asks for another picture when a letter appeared for the first time: its shape reaches the graphics card a frame late,
 /// and an app that draws only when something happens would leave a figure without it.
 fn draw_new_glyphs(outputs: Query<&EguiRenderOutput>, mut redraw: MessageWriter<RequestRedraw>) {
@@ -199,5 +216,35 @@ fn follow_system_theme(ctx: &egui::Context, dark: bool) {
     };
     if ctx.options(|options| options.fallback_theme) != theme {
         ctx.options_mut(|options| options.fallback_theme = theme);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use bevy::ecs::system::RunSystemOnce;
+    use bevy_egui::egui::{Event, Modifiers};
+
+    use super::*;
+
+    /// What is left of `events` where Shift is not held.
+    fn left(events: Vec<Event>) -> Vec<Event> {
+        let mut world = World::new();
+        let mut input = EguiInput::default();
+        input.events = events;
+        let panels = world.spawn((EguiContext::default(), input)).id();
+        world.run_system_once(let_rest).unwrap();
+        world.get::<EguiInput>(panels).unwrap().events.clone()
+    }
+
+    #[test]
+    fn only_a_key_that_changed_is_told() {
+        assert_eq!(left(vec![Event::ModifiersChanged(Modifiers::NONE)]), []);
+        for told in [
+            vec![Event::ModifiersChanged(Modifiers::SHIFT)],
+            vec![Event::PointerGone, Event::ModifiersChanged(Modifiers::NONE)],
+        ] {
+            assert_eq!(left(told.clone()), told);
+        }
     }
 }

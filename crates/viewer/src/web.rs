@@ -6,6 +6,7 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use bevy::prelude::*;
+use bevy::window::RequestRedraw;
 use bevy::winit::{EventLoopProxyWrapper, UpdateMode, WinitSettings, WinitUserEvent};
 use keelstead::check::check;
 use keelstead_files::given::Given;
@@ -25,8 +26,8 @@ use crate::opening::{self, Opening};
 use crate::panels::SystemIsDark;
 use crate::shelf::ShelfAnswer;
 
-/// How long an idle page waits before it draws again.
-const IDLE: Duration = Duration::from_secs(1);
+/// How long an idle page waits before it draws again: nothing waits for it, all that comes from outside wakes it.
+const IDLE: Duration = Duration::from_secs(60);
 /// Least time between two changes of the text, s: a listener is not interrupted at every pixel of
 /// a drag.
 const TEXT_EVERY_S: f64 = 0.4;
@@ -157,8 +158,13 @@ fn post(letter: Letter) {
     wake();
 }
 
-fn read_inbox(mut workbench: ResMut<Workbench>, mut opening: ResMut<Opening>) {
+fn read_inbox(
+    mut workbench: ResMut<Workbench>,
+    mut opening: ResMut<Opening>,
+    mut redraw: MessageWriter<RequestRedraw>,
+) {
     for letter in INBOX.with_borrow_mut(std::mem::take) {
+        redraw.write(RequestRedraw);
         match letter {
             Letter::Action(action) => workbench.perform(action),
             Letter::Files(files) => {
@@ -247,16 +253,19 @@ fn save(workbench: &mut Workbench, path: &str) {
     workbench.ask(requests);
 }
 
-fn follow_theme(mut system: ResMut<SystemIsDark>) {
-    let query = web_sys::window().and_then(|window| {
-        window
-            .match_media("(prefers-color-scheme: dark)")
-            .ok()
-            .flatten()
-    });
-    if let Some(query) = query {
-        system.set_if_neq(SystemIsDark(query.matches()));
+fn follow_theme(mut system: ResMut<SystemIsDark>, mut redraw: MessageWriter<RequestRedraw>) {
+    let dark = web_sys::window().and_then(|window| is_dark(&window));
+    if let Some(dark) = dark
+        && system.set_if_neq(SystemIsDark(dark.matches()))
+    {
+        redraw.write(RequestRedraw);
     }
+}
+
+/// Whether the device is set to dark, asked of the browser.
+fn is_dark(window: &web_sys::Window) -> Option<web_sys::MediaQueryList> {
+    let asked = window.match_media("(prefers-color-scheme: dark)");
+    asked.ok().flatten()
 }
 
 /// Keeps the page's text and hooks as the session is, and says when the first report stands.
@@ -265,6 +274,7 @@ fn tell_page(
     opening: Res<Opening>,
     time: Res<Time<Real>>,
     mut told: ResMut<Told>,
+    mut redraw: MessageWriter<RequestRedraw>,
 ) {
     let session = &workbench.session;
     let revision = Some(session.revision());
@@ -287,7 +297,9 @@ fn tell_page(
     // Of a reading the text says that it goes on, not every step.
     let name = told.loading.as_ref().map(|loading| loading.name.clone());
     let text = Some((session.revision(), name));
-    if told.text != text && (!told.ready || now_s - told.text_at_s > TEXT_EVERY_S) {
+    if told.text != text && told.ready && now_s - told.text_at_s <= TEXT_EVERY_S {
+        redraw.write(RequestRedraw);
+    } else if told.text != text {
         if let Some(mirror) = document().and_then(|d| d.get_element_by_id("mirror")) {
             mirror.set_inner_html(&mirror_html(session));
         }
@@ -380,6 +392,10 @@ fn add_hooks() -> Result<(), JsValue> {
     js_sys::Reflect::set(&hooks, &"timeChecks".into(), &time_checks.into_js_value())?;
     js_sys::Reflect::set(&hooks, &"checksTook".into(), &checks_took.into_js_value())?;
     js_sys::Reflect::set(&window, &"keelstead".into(), &hooks)?;
+    if let Some(dark) = is_dark(&window) {
+        let changed = Closure::<dyn Fn()>::new(wake).into_js_value();
+        dark.add_event_listener_with_callback("change", changed.unchecked_ref())?;
+    }
     take_drops(&window)?;
     ask_before_leaving(&window)?;
     leave_browser_keys(&window)

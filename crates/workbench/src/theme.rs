@@ -232,6 +232,8 @@ fn visuals(palette: &Palette, dark: bool) -> Visuals {
         Visuals::light()
     };
     visuals.panel_fill = palette.panel;
+    // Each blink would be a picture of the whole scene.
+    visuals.text_cursor.blink = false;
     visuals.window_fill = palette.panel;
     visuals.window_stroke = Stroke::new(1.0, palette.line);
     visuals.window_corner_radius = CornerRadius::same(10);
