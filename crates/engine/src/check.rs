@@ -184,7 +184,7 @@ impl<'a> Worked<'a> {
         let mut moved_m = 0.0;
         let mut sunk = solved.map(|s| s.rest).unwrap_or_default();
         if let Some(narrowed) = heights.narrowed {
-            sunk = sunk.less(Sinkage::default().less(narrowed.sinkage));
+            sunk = sunk.and(narrowed.sinkage);
             stands = stands.map(|pose| deviation.sunk(narrowed.sinkage) * pose);
             let at = placed
                 .faces
@@ -193,7 +193,7 @@ impl<'a> Worked<'a> {
             moved_m = at.map(f64::abs).fold(0.0, f64::max);
             deviation.narrow(narrowed.sinkage, &narrowed.within);
         }
-        let deviation_on_the_road = match bearing.solved() {
+        let deviation_on_the_road = match solved {
             Some(solved) => deviation.on_the_road(solved.road.less(solved.rest), &solved.more),
             None => deviation.on_the_road(Sinkage::default(), &[Sinkage::default()]),
         };

@@ -62,7 +62,7 @@ impl<'a> Bearing<'a> {
             model.bearing_moves_m = contact::moves_m(&contacts);
             for (site, contact) in model.sites.iter_mut().zip(&contacts) {
                 if let (Some(site), Some(contact)) = (site, contact) {
-                    site.turned_n_per_m = contact.turned_n_per_m;
+                    site.turned_n_per_m = contact.turned_n_per_m();
                 }
             }
             if let Ok(again) = model.solve() {

@@ -55,13 +55,13 @@ pub(super) fn box_not_surely_clear<'a>(worked: &'a Worked, bounds: &Aabb) -> Opt
     })
 }
 
-/// The gap of a pair at rest without what was measured of it, and how far it may be off, m.
-pub(super) fn at_rest(worked: &Worked, pair: Pair) -> (f64, f64) {
+/// A measured gap, m, with how far it may be off, beside what is worked out of the pair at rest without it.
+pub(super) fn beside_rest(worked: &Worked, pair: Pair, measured: [f64; 2]) -> Taken {
     let asking = Asking::of(worked);
     let measure =
         |pose: &Pose, pair, near| clearance::pair(worked.hull, &worked.parts, pose, pair, near);
     let found = measure(&asking.rest, pair, None);
-    (found.gap_m, asking.looked_m(&found, pair, false, &measure))
+    asking.taken(&found, pair, measured, &measure)
 }
 
 /// What stays where it is when the suspension comes right down.
@@ -162,13 +162,14 @@ impl Taken {
 
 /// A measured gap beside the one worked out at rest.
 #[derive(Debug, Clone, Copy)]
-struct Taken {
+pub(super) struct Taken {
     measured_m: f64,
-    computed_m: f64,
+    /// What was worked out, m.
+    pub computed_m: f64,
     /// How far what was worked out may be off, m.
-    off_m: f64,
+    pub off_m: f64,
     /// Whether both may be right.
-    fits: bool,
+    pub fits: bool,
 }
 
 impl Judged {
@@ -297,13 +298,10 @@ impl<'a> Asking<'a> {
                 continue;
             }
             if let Some(mut found) = self.judge(pair, rest, low) {
-                // Her place at a corner shows nothing of what follows her.
-                let follows = self.followed[rig_part].is_some();
-                if !follows
-                    && found.verdict == Verdict::Clear
-                    && found.spare_m() < bound.tolerance_m
-                {
-                    self.look_farther(&mut found, pair, measure);
+                if found.verdict == Verdict::Clear && found.spare_m() < bound.tolerance_m {
+                    found.tolerance_m = self.looked_m(&found.worst, pair, found.low, measure);
+                    let (gap_m, asked_m) = (found.worst.gap_m, found.gap_asked_m);
+                    found.verdict = Verdict::at_least(gap_m, asked_m, found.tolerance_m);
                 }
                 worst_m = worst_m.min(found.spare_m());
                 judged.push(found);
@@ -404,21 +402,12 @@ impl<'a> Asking<'a> {
         measure: &impl Fn(&Pose, Pair, Option<Vec3>) -> Clearance,
     ) -> Judged {
         let (gap_asked_m, basis) = self.asked(pair);
-        let computed_off_m = self.looked_m(&rest, pair, false, measure);
-        let taken = Taken {
-            measured_m,
-            computed_m: rest.gap_m,
-            off_m: computed_off_m,
-            // What was not worked out speaks against nothing.
-            fits: rest.gap_m.is_nan()
-                || computed_off_m.is_nan()
-                || (rest.gap_m - measured_m).abs() <= computed_off_m + off_m,
-        };
+        let taken = self.taken(&rest, pair, [measured_m, off_m], measure);
         let is_low = low.gap_m < rest.gap_m || low.gap_m.is_nan();
         let (worst, gap_m, tolerance_m) = match (taken.fits, is_low) {
             (false, _) => {
                 let gap_m = low.gap_m.min(rest.gap_m).min(measured_m);
-                (if is_low { low } else { rest }, gap_m, computed_off_m)
+                (if is_low { low } else { rest }, gap_m, taken.off_m)
             }
             (true, false) => (rest, measured_m, off_m),
             (true, true) => {
@@ -442,7 +431,28 @@ impl<'a> Asking<'a> {
         }
     }
 
-    /// How far a gap may be off, m, other places of the pair looked at too.
+    /// A measured gap beside the one worked out at rest.
+    fn taken(
+        &self,
+        rest: &Clearance,
+        pair: Pair,
+        [measured_m, measured_off_m]: [f64; 2],
+        measure: &impl Fn(&Pose, Pair, Option<Vec3>) -> Clearance,
+    ) -> Taken {
+        let off_m = self.looked_m(rest, pair, false, measure);
+        Taken {
+            measured_m,
+            computed_m: rest.gap_m,
+            off_m,
+            // What was not worked out speaks against nothing.
+            fits: rest.gap_m.is_nan()
+                || off_m.is_nan()
+                || (rest.gap_m - measured_m).abs() <= off_m + measured_off_m,
+        }
+    }
+
+    /// How far a gap may be off, m, other places of the pair looked at too, but for what follows her: her place at a corner
+    /// shows nothing of that.
     fn looked_m(
         &self,
         found: &Clearance,
@@ -450,19 +460,11 @@ impl<'a> Asking<'a> {
         low: bool,
         measure: &impl Fn(&Pose, Pair, Option<Vec3>) -> Clearance,
     ) -> f64 {
-        let mut judged = Judged {
-            worst: found.clone(),
-            low,
-            gap_asked_m: 0.0,
-            tolerance_m: self.tolerance_m(found, pair, low),
-            basis: Basis::Computed,
-            verdict: Verdict::Clear,
-            measured: None,
-        };
-        if self.followed[pair.rig_part].is_none() {
-            self.look_farther(&mut judged, pair, measure);
+        let near_m = self.tolerance_m(found, pair, low);
+        if self.followed[pair.rig_part].is_some() {
+            return near_m;
         }
-        judged.tolerance_m
+        self.look_farther(found, pair, low, near_m, measure)
     }
 
     fn pose(&self, pair: Pair, low: bool) -> &Pose {
@@ -487,30 +489,33 @@ impl<'a> Asking<'a> {
         self.rig_tolerance_m + self.hull.shape_tolerance_at(found.hull_part, on_hull) + moves_m
     }
 
-    /// A pair that is clear where it is nearest may come nearer at another place, where the hull may move more: measured
-    /// with her at each corner of where she may be.
+    /// How far a gap may be off, m, no less than `near_m`, which it is where it is nearest: at another place of the pair, where
+    /// the hull may move more, it may come nearer still. Measured with her at each corner of where she may be.
     fn look_farther(
         &self,
-        judged: &mut Judged,
+        found: &Clearance,
         pair: Pair,
+        low: bool,
+        near_m: f64,
         measure: &impl Fn(&Pose, Pair, Option<Vec3>) -> Clearance,
-    ) {
-        let at = judged.worst.on_hull.vec();
-        let Some(way) = way(&judged.worst) else {
-            return;
+    ) -> f64 {
+        let at = found.on_hull.vec();
+        let Some(way) = way(found) else {
+            return near_m;
         };
-        let trailer_from_hull = *self.pose(pair, judged.low);
+        let trailer_from_hull = *self.pose(pair, low);
         let of_itself_m = self.rig_tolerance_m + self.hull.shape_tolerance_of_part(pair.hull_part);
         let near = trailer_from_hull.inverse_transform_point(at);
-        for corner in self.deviation[usize::from(judged.low)].corners(at, way) {
-            let found = measure(&(corner * trailer_from_hull), pair, Some(near));
-            let off_m = judged.worst.gap_m - found.gap_m + of_itself_m;
-            if off_m.is_nan() || off_m > judged.tolerance_m {
-                judged.tolerance_m = off_m;
+        let corners = self.deviation[usize::from(low)].corners(at, way);
+        corners.fold(near_m, |most_m, corner| {
+            let there = measure(&(corner * trailer_from_hull), pair, Some(near));
+            let off_m = found.gap_m - there.gap_m + of_itself_m;
+            if off_m.is_nan() || off_m > most_m {
+                off_m
+            } else {
+                most_m
             }
-        }
-        judged.verdict =
-            Verdict::at_least(judged.worst.gap_m, judged.gap_asked_m, judged.tolerance_m);
+        })
     }
 
     fn finding(&self, judged: &Judged) -> Finding {

@@ -242,17 +242,10 @@ fn cut(polygon: &[Sinkage], over: impl Fn(&Sinkage) -> f64) -> Vec<Sinkage> {
             left.push(*here);
         }
         if (a < 0.0 && b > 0.0) || (a > 0.0 && b < 0.0) {
-            left.push(between(*here, *next, a / (a - b)));
+            left.push(here.between(*next, a / (a - b)));
         }
     }
     left
-}
-
-fn between(a: Sinkage, b: Sinkage, part: f64) -> Sinkage {
-    Sinkage {
-        at_coupling_m: a.at_coupling_m + part * (b.at_coupling_m - a.at_coupling_m),
-        bow_down_rad: a.bow_down_rad + part * (b.bow_down_rad - a.bow_down_rad),
-    }
 }
 
 fn middle_of(polygon: &[Sinkage]) -> Sinkage {
@@ -266,19 +259,17 @@ fn middle_of(polygon: &[Sinkage]) -> Sinkage {
 /// Least squares of the heights, each over how far it may be off, with what was computed as one more at either end of where
 /// the heights were measured.
 fn best_fit(strips: &[Strip], within: &[Sinkage]) -> Option<Sinkage> {
-    /// A figure that may not be off at all is weighed as if it may by this much, m.
-    const LEAST_M: f64 = 1e-4;
     let computed = [-1.0, 1.0].map(|side| {
         let stations = strips.iter().map(|s| s.x_m);
         let middle = stations.clone().sum::<f64>() / strips.len().max(1) as f64;
         let x_m = middle + 2.0 * side;
         let off = within.iter().map(|s| s.at(x_m).abs());
-        (x_m, 0.0, off.fold(LEAST_M, f64::max))
+        (x_m, 0.0, off.fold(LEAST_OFF_M, f64::max))
     });
     let measured = strips.iter().map(|s| (s.x_m, s.down_m, s.off_m));
     let mut sums = [0.0_f64; 5];
     for (x, down, off) in measured.chain(computed) {
-        let weight = off.max(LEAST_M).powi(-2);
+        let weight = off.max(LEAST_OFF_M).powi(-2);
         for (sum, term) in sums.iter_mut().zip([1.0, x, x * x, down, x * down]) {
             *sum += weight * term;
         }
@@ -310,13 +301,13 @@ fn drawn_in(point: Sinkage, middle: Sinkage, polygon: &[Sinkage]) -> Sinkage {
     }
     for _ in 0..40 {
         let part = (out + within) / 2.0;
-        if inside(between(middle, point, part)) {
+        if inside(middle.between(point, part)) {
             within = part;
         } else {
             out = part;
         }
     }
-    between(middle, point, within)
+    middle.between(point, within)
 }
 
 /// Gaps that were measured, with the pair they are of: how wide, and how far that may be off, m. Those of a name that none

@@ -64,7 +64,9 @@ impl Sinkage {
         }
     }
 
-    fn between(self, other: Self, part: f64) -> Self {
+    /// This part of the way to another.
+    #[must_use]
+    pub fn between(self, other: Self, part: f64) -> Self {
         let of = |a: f64, b: f64| a + part * (b - a);
         Self {
             at_coupling_m: of(self.at_coupling_m, other.at_coupling_m),
@@ -358,14 +360,17 @@ pub fn sweep(bed: &Bed, cases: &[(Case, Option<Case>)], heights_m: &[f64]) -> Sw
     let off: Vec<usize> = (0..n.min(63)).filter(|i| heights_m[*i] > 0.0).collect();
     for case in cases {
         if off.len() <= EVERY_SIGN {
+            let signs = |bits: u64| {
+                let each = off.iter().enumerate();
+                each.fold(0, |s, (bit, i)| s | (bits >> bit & 1) << i)
+            };
+            let mut carrying = vec![None; 1 << off.len()];
             for step in 0..1_u64 << off.len() {
                 let gray = step ^ step >> 1;
-                let signs =
-                    (off.iter().enumerate()).fold(0, |s, (bit, i)| s | (gray >> bit & 1) << i);
-                sweep.corner(case, signs);
+                carrying[gray as usize] = sweep.corner(case, signs(gray)).1;
             }
             if (3..=EVERY_EDGE).contains(&n) {
-                sweep.along_edges(&case.0, &off);
+                sweep.along_edges(&case.0, &carrying, signs);
             }
         } else {
             sweep.climb(case, &off);
@@ -402,8 +407,9 @@ impl Sweep<'_> {
         }
     }
 
-    /// A corner: supports whose bit is set are too high, the others too low.
-    fn corner(&mut self, (case, road): &(Case, Option<Case>), signs: u64) -> Corner {
+    /// A corner: supports whose bit is set are too high, the others too low. With it the set that carries; none where she
+    /// tips.
+    fn corner(&mut self, (case, road): &(Case, Option<Case>), signs: u64) -> (Corner, Option<u64>) {
         let moved = self.moved(case, signs);
         match self.sharing.share(&moved) {
             Ok(corner) => {
@@ -414,7 +420,8 @@ impl Sweep<'_> {
                     self.swept.more.push(more.sinkage.less(corner.sinkage));
                 }
                 self.take(&corner);
-                corner
+                let set = mask(&corner.load_n);
+                (corner, Some(set))
             }
             Err(error) => {
                 self.swept.tips = true;
@@ -428,10 +435,11 @@ impl Sweep<'_> {
                     points.push([*load, 0.0]);
                 }
                 self.widen(&load_n);
-                Corner {
+                let corner = Corner {
                     load_n,
                     sinkage: Sinkage::default(),
-                }
+                };
+                (corner, None)
             }
         }
     }
@@ -452,26 +460,17 @@ impl Sweep<'_> {
     }
 
     /// Looks along the edges between the corners of a case, where other supports come to carry: from either end.
-    fn along_edges(&mut self, case: &Case, off: &[usize]) {
-        let all = 0..1_u64 << off.len();
-        let signs = |bits: u64| {
-            let set = off.iter().enumerate();
-            set.fold(0, |s, (bit, i)| s | (bits >> bit & 1) << i)
-        };
-        let ends: Vec<(Case, Option<u64>)> = all
-            .map(|bits| {
-                let moved = self.moved(case, signs(bits));
-                let found = self.sharing.share(&moved).ok();
-                (moved, found.map(|corner| mask(&corner.load_n)))
-            })
-            .collect();
-        for (bits, (from, set)) in ends.iter().enumerate() {
-            for bit in 0..off.len() {
-                let (to, other) = &ends[bits ^ 1 << bit];
-                let (Some(set), true) = (set, set != other) else {
+    /// `carrying` is the set at each corner, which `signs` tells from its number.
+    fn along_edges(&mut self, case: &Case, carrying: &[Option<u64>], signs: impl Fn(u64) -> u64) {
+        for (bits, set) in carrying.iter().enumerate() {
+            let Some(set) = *set else { continue };
+            for bit in 0..carrying.len().ilog2() {
+                let other = bits ^ 1 << bit;
+                if carrying[other] == Some(set) {
                     continue;
-                };
-                if let Some(corner) = self.sharing.change(*set, [from, to]) {
+                }
+                let ends = [bits, other].map(|bits| self.moved(case, signs(bits as u64)));
+                if let Some(corner) = self.sharing.change(set, ends.each_ref()) {
                     self.take(&corner);
                 }
             }
@@ -551,7 +550,7 @@ impl Sweep<'_> {
         of: &dyn Fn(&Corner) -> f64,
     ) {
         let mut signs = start;
-        let mut best = of(&self.corner(case, signs));
+        let mut best = of(&self.corner(case, signs).0);
         for _ in 0..ROUNDS {
             let before = best;
             let ones = off.iter().map(|i| 1_u64 << i);
@@ -563,7 +562,7 @@ impl Sweep<'_> {
                 if turned >= off.len() && best > before {
                     break;
                 }
-                let found = of(&self.corner(case, signs ^ which));
+                let found = of(&self.corner(case, signs ^ which).0);
                 if found > best {
                     (best, signs) = (found, signs ^ which);
                 }

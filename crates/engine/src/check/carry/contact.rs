@@ -29,8 +29,6 @@ pub(super) struct Contact<'a> {
     moves_m: f64,
     /// Width it surely bears over, about where it does, m.
     pub least_width_m: f64,
-    /// Least stiffness with the keel turned as far bow up, and bow down, as she may be, N/m.
-    pub turned_n_per_m: [f64; 2],
 }
 
 /// Every support with the keel turned; none where the hull does not reach over one, or nothing ever bears.
@@ -80,19 +78,11 @@ impl<'a> Contact<'a> {
             turned: Vec::with_capacity(6),
             moves_m: 0.0,
             least_width_m: at_rest.spread_m(),
-            turned_n_per_m: [f64::INFINITY; 2],
         };
         let take = |turn: f64, patch: &Patch, contact: &mut Self| {
             let mut put = *patch;
             put.middle.y += if put.middle.y < 0.0 { -aside } else { aside };
             let stand = Stand::new(placed.rig, beam, put, pitch);
-            if let Ok(stand) = &stand {
-                for (end, least) in [up, down].iter().zip(&mut contact.turned_n_per_m) {
-                    if turn == *end || turn == 0.0 {
-                        *least = least.min(stand.stiffness_n_per_m);
-                    }
-                }
-            }
             contact.turned.push((turn, stand));
         };
         take(0.0, &at_rest, &mut contact);
@@ -110,6 +100,16 @@ impl<'a> Contact<'a> {
             }
         }
         contact
+    }
+
+    /// Least stiffness with the keel turned as far bow up, and bow down, as she may be, N/m.
+    pub fn turned_n_per_m(&self) -> [f64; 2] {
+        [-1.0, 1.0].map(|way| {
+            let that_way = self.turned.iter().filter(|(turn, _)| turn * way >= 0.0);
+            let stands = that_way.filter_map(|(_, stand)| stand.as_ref().ok());
+            let each = stands.map(|stand| stand.stiffness_n_per_m);
+            each.fold(f64::INFINITY, f64::min)
+        })
     }
 
     /// The most that each check uses under loads at trims, bow down from rest: N and rad.

@@ -163,12 +163,16 @@ fn gap(worked: &Worked, measured: &Measured) -> Compared {
         Ok(pair) => pair,
         Err(why) => return no_pair(name, &why),
     };
-    let (computed_m, off_m) = gaps::at_rest(worked, pair);
+    let gaps::Taken {
+        computed_m,
+        off_m,
+        fits,
+        ..
+    } = gaps::beside_rest(worked, pair, [*gap_m, *tolerance_m]);
     let says = Sentence::new("worked out")
         .length(computed_m)
         .words("without it, which may be off by")
         .length(off_m);
-    let fits = (computed_m - gap_m).abs() <= off_m + tolerance_m;
     let verdict = match fits {
         _ if !(computed_m.is_finite() && off_m.is_finite()) => {
             let says = Sentence::new("could not be worked out");

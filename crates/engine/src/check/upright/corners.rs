@@ -7,7 +7,7 @@
 
 use super::{Stated, pads, solving};
 use crate::check::Worked;
-use crate::findings::Carrying;
+use crate::findings::{Carried, Carrying};
 use crate::load::KeelHold;
 use crate::math::{Rot3, STANDARD_GRAVITY, Vec3};
 use crate::profile::Profile;
@@ -91,8 +91,8 @@ pub(super) fn sideways_m(worked: &Worked) -> Option<f64> {
 /// The worst of all corners; none if nobody said what she weighs and where it acts.
 pub(super) fn worst(worked: &Worked, carrying: &Carrying, profile: Profile) -> Option<Worst> {
     let (mass, centre) = (worked.hull.mass?, worked.hull.centre?);
+    let corners = Corners::of(worked, carrying, profile)?;
     let heavier = mass.tolerance_kg / mass.mass_kg;
-    let sideways_m = sideways_m(worked)?;
     let mut worst = Worst {
         stands_g: f64::INFINITY,
         held: true,
@@ -109,12 +109,7 @@ pub(super) fn worst(worked: &Worked, carrying: &Carrying, profile: Profile) -> O
                     continue;
                 };
                 for over in Over::ways(worked.load.required.steadying.keel_hold) {
-                    let off = (scale, forward_m, over);
-                    let stated = at_corner(worked, carrying, profile, off, &loads);
-                    let stated = Stated {
-                        toward_push_m: f64::from(over.toward_push) * sideways_m,
-                        ..stated
-                    };
+                    let stated = corners.at((scale, forward_m, over), &loads);
                     let found = solving(worked, &stated, |u| u.at_corner(worst.stands_g));
                     worst.take(found.as_ref());
                 }
@@ -124,60 +119,85 @@ pub(super) fn worst(worked: &Worked, carrying: &Carrying, profile: Profile) -> O
     Some(worst)
 }
 
-/// Where the weight acts, what carries it and what steadies it, with the boat's own weight scaled and moved forward, and its
-/// centre as high, or as low, as it may be. Where the hull may stand otherwise is in where the pads meet her.
-fn at_corner(
-    worked: &Worked,
-    carrying: &Carrying,
+/// What every corner takes from her as she is said to be.
+struct Corners<'a> {
+    carrying: &'a Carrying,
     profile: Profile,
-    (scale, forward_m, over): (f64, f64, Over),
-    loads: &[f64],
-) -> Stated {
-    let own_n = worked.hull.mass.map_or(0.0, |m| m.mass_kg) * STANDARD_GRAVITY;
-    let own_centre = worked
-        .hull
-        .centre
-        .map_or(worked.weight.centre, |c| c.at.vec());
-    let higher_m =
-        f64::from(over.toward_push) * worked.hull.centre.map_or(0.0, |c| c.tolerance.z_m);
-    let weight_n = carrying.weight_n + (scale - 1.0) * own_n;
-    // Moment of what the load adds stays; the boat's own goes with its weight and its place.
-    let own = worked.trailer_from_hull * own_centre;
-    let extras = carrying.centre.vec() * carrying.weight_n - own * own_n;
-    let off = Vec3::new(forward_m, 0.0, higher_m);
-    let narrow: Vec<f64> = (carrying.supports.iter().enumerate())
-        .map(|(i, c)| {
-            worked
-                .bearing
-                .least_width_m(i)
-                .unwrap_or(c.bearing_spread_m)
+    profile_centre: Vec3,
+    /// The boat's own weight, N, where it acts, and how far up and sideways that may be off, m. Trailer frame.
+    own_n: f64,
+    own: Vec3,
+    higher_m: f64,
+    sideways_m: f64,
+    /// Width that the keel surely bears over on each support, m.
+    widths_m: Vec<f64>,
+    /// Each pad wherever it may meet her.
+    pads: Vec<Vec<Pressing>>,
+}
+
+impl<'a> Corners<'a> {
+    /// None if nobody said what she weighs and where it acts.
+    fn of(worked: &Worked, carrying: &'a Carrying, profile: Profile) -> Option<Self> {
+        let (mass, centre) = (worked.hull.mass?, worked.hull.centre?);
+        let supports = carrying.supports.iter().enumerate();
+        let width_m = |(i, carried): (usize, &Carried)| {
+            let least = worked.bearing.least_width_m(i);
+            least.unwrap_or(carried.bearing_spread_m)
+        };
+        Some(Self {
+            carrying,
+            profile,
+            profile_centre: worked.trailer_from_hull * profile.centroid.vec(),
+            own_n: mass.mass_kg * STANDARD_GRAVITY,
+            own: worked.trailer_from_hull * centre.at.vec(),
+            higher_m: centre.tolerance.z_m,
+            sideways_m: sideways_m(worked)?,
+            widths_m: supports.map(width_m).collect(),
+            pads: pads(worked)
+                .into_iter()
+                .map(|pad| may_meet(worked, pad))
+                .collect(),
         })
-        .collect();
-    let footings = Footing::with_loads(carrying, loads, &narrow);
-    let keel = footings.iter().map(|f| f.at).sum::<Vec3>() / footings.len().max(1) as f64;
-    Stated {
-        weight_n,
-        centre: (extras + (own + off) * own_n * scale) / weight_n,
-        toward_push_m: 0.0,
-        pads: moved_pads(worked, keel, over),
-        footings,
-        profile,
-        profile_centre: worked.trailer_from_hull * profile.centroid.vec(),
+    }
+
+    /// Where the weight acts, what carries it and what steadies it, with the boat's own weight scaled and moved forward, and
+    /// its centre as high and toward the push, or as low and away from it, as it may be. Where the hull may stand otherwise
+    /// is in where the pads meet her.
+    fn at(&self, (scale, forward_m, over): (f64, f64, Over), loads: &[f64]) -> Stated {
+        let (carrying, own_n, toward) = (self.carrying, self.own_n, f64::from(over.toward_push));
+        let weight_n = carrying.weight_n + (scale - 1.0) * own_n;
+        // Moment of what the load adds stays; the boat's own goes with its weight and its place.
+        let extras = carrying.centre.vec() * carrying.weight_n - self.own * own_n;
+        let off = Vec3::new(forward_m, 0.0, toward * self.higher_m);
+        let footings = Footing::with_loads(carrying, loads, &self.widths_m);
+        let keel = footings.iter().map(|f| f.at).sum::<Vec3>() / footings.len().max(1) as f64;
+        let lever = |pad: &Pressing| (pad.at - keel).cross(pad.normal).x.abs();
+        let extreme = |may_meet: &Vec<Pressing>| {
+            let levers = may_meet
+                .iter()
+                .map(|p| (f64::from(over.shortest) * lever(p), *p));
+            let least = levers.min_by(|a, b| a.0.total_cmp(&b.0))?;
+            Some(least.1)
+        };
+        Stated {
+            weight_n,
+            centre: (extras + (self.own + off) * own_n * scale) / weight_n,
+            toward_push_m: toward * self.sideways_m,
+            pads: self.pads.iter().filter_map(extreme).collect(),
+            footings,
+            profile: self.profile,
+            profile_centre: self.profile_centre,
+        }
     }
 }
 
-/// The pads where they meet her as she may stand: each with the shortest lever about her keel, or the longest.
-fn moved_pads(worked: &Worked, keel: Vec3, over: Over) -> Vec<Pressing> {
-    let lever = |pad: &Pressing| (pad.at - keel).cross(pad.normal).x.abs();
-    let extreme = |pad: Pressing| {
-        let arm = worked.pads[pad.pad].direction;
-        let poses = worked.deviation.poses(pad.at).into_iter();
-        let every = poses.flat_map(|pose| met(worked, pad, arm, pose * pad.at - pad.at));
-        let levers = every.map(|p| (f64::from(over.shortest) * lever(&p), p));
-        let least = levers.min_by(|a, b| a.0.total_cmp(&b.0));
-        least.map_or(pad, |(_, p)| p)
-    };
-    pads(worked).into_iter().map(extreme).collect()
+/// A pad wherever it may meet her as she may stand.
+fn may_meet(worked: &Worked, pad: Pressing) -> Vec<Pressing> {
+    let arm = worked.pads[pad.pad].direction;
+    let poses = worked.deviation.poses(pad.at).into_iter();
+    poses
+        .flat_map(|pose| met(worked, pad, arm, pose * pad.at - pad.at))
+        .collect()
 }
 
 /// A pad where it meets her, as seen from her, where she has moved there by so much: it goes along its arm until it touches
