@@ -22,8 +22,8 @@ use search::sets;
 /// Random jobs of the long run.
 const RANDOM: u64 = 200;
 
-/// Names another count, to try less.
-const RANDOM_COUNT: &str = "KEELSTEAD_CORNERS";
+/// Names other random jobs, to try less or elsewhere: how many, or `from..to`.
+const RANDOM_JOBS: &str = "KEELSTEAD_CORNERS";
 
 /// Fails, with a work list, where a verdict does not hold.
 fn hold(jobs: impl IntoIterator<Item = Job>, corners: impl Fn(&Job) -> Vec<Corner>) {
@@ -92,10 +92,13 @@ fn demo_and_made_jobs_hold_with_each_measurement_moved_in_its_document() {
 #[test]
 #[ignore = "takes minutes: cargo xtask test --long"]
 fn random_jobs_hold_at_every_corner() {
-    let count = std::env::var(RANDOM_COUNT)
-        .ok()
-        .and_then(|n| n.parse().ok());
-    hold((0..count.unwrap_or(RANDOM)).map(random_job), every);
+    let asked = std::env::var(RANDOM_JOBS).unwrap_or_else(|_| RANDOM.to_string());
+    let (from, to) = asked.split_once("..").unwrap_or(("0", &asked));
+    let [from, to] = [from, to].map(|n| {
+        n.parse()
+            .unwrap_or_else(|_| panic!("{RANDOM_JOBS}: {asked}"))
+    });
+    hold((from..to).map(random_job), every);
 }
 
 /// What of each finding is lost at its worst, as the few corners find it over what the thorough search finds: where the

@@ -4,7 +4,8 @@
 //! Frame coordinates throughout (rails' top is z = 0). Where the boat stands fore and aft, its
 //! sideways place, yaw and heel are given; height and trim are found as the lowest place of the
 //! centre of gravity at which nothing sinks in. That energy is convex in the trim but for the
-//! curvature of the keel, so its minimum is bracketed and closed in on with tangents. Elastic
+//! curvature of the keel, so its minimum is bracketed and closed in on with tangents. Where it is not, because her weight
+//! acts high over a stack, the minimum that she settles in from the wanted trim is walked to first. Elastic
 //! sharing among more than two blocks starts from here and is another matter.
 
 use crate::hull::Hull;
@@ -21,6 +22,9 @@ use over::OverFace;
 
 /// How exactly the trim is found, rad: five thousandths of a millimetre over ten metres.
 const TRIM_TOLERANCE_RAD: f64 = 5e-7;
+
+/// Stride of the walk to a least energy, rad: two centimetres at either end of a ten metre boat.
+const STRIDE_RAD: f64 = 0.004;
 
 /// Rounds of closing in before the bracket is taken as it is.
 const ROUNDS: usize = 60;
@@ -83,8 +87,11 @@ pub fn set_down(hull: &Hull, stand: &Stand, faces: &[TopFace], centre: Vec3, up:
         (Some(down), Some(bow_up)) if down.tangent < 0.0 && bow_up.tangent > 0.0 => {
             (lowest(&state, down, bow_up), Rest::Settled)
         }
-        (Some(down), Some(_)) if down.tangent >= 0.0 => (wanted_trim, Rest::TipsBowDown),
-        (Some(_), Some(_)) => (wanted_trim, Rest::TipsBowUp),
+        (Some(down), Some(_)) => match walk(&state, wanted_trim) {
+            Some([low, high]) => (lowest(&state, low, high), Rest::Settled),
+            None if down.tangent >= 0.0 => (wanted_trim, Rest::TipsBowDown),
+            None => (wanted_trim, Rest::TipsBowUp),
+        },
         _ => (wanted_trim, Rest::NothingUnder),
     };
     let resting = state(trim_rad);
@@ -170,6 +177,28 @@ impl State {
             energy_m,
             tangent,
         })
+    }
+}
+
+/// The states on either side of the least energy that is met first from a trim downhill; none where she goes on to the end
+/// of what trims are taken.
+fn walk(state: &impl Fn(f64) -> Option<State>, from_rad: f64) -> Option<[State; 2]> {
+    let mut last = state(from_rad.clamp(-TRIM_LIMIT_RAD, TRIM_LIMIT_RAD))?;
+    let way = if last.tangent < 0.0 { 1.0 } else { -1.0 };
+    loop {
+        let trim_rad = last.trim_rad + way * STRIDE_RAD;
+        if trim_rad.abs() > TRIM_LIMIT_RAD {
+            return None;
+        }
+        let next = state(trim_rad)?;
+        if (next.tangent < 0.0) != (last.tangent < 0.0) {
+            return Some(if way > 0.0 {
+                [last, next]
+            } else {
+                [next, last]
+            });
+        }
+        last = next;
     }
 }
 

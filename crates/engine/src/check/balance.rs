@@ -38,7 +38,7 @@ fn stands(worked: &Worked) -> Finding {
         .map(|(_, _, face, _)| face.middle.x)
         .collect();
     // Along the level, to where the keel bears: a stack may be far longer than what bears on it.
-    let Some([aft, fore]) = worked.bearing.bears_between_m() else {
+    let Some([aft, fore]) = worked.bearing.bears_between_m(centre.x) else {
         return finding(
             Verdict::Unknown,
             Sentence::new("cannot be worked out: look at the findings on the supports"),

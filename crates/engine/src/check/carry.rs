@@ -97,24 +97,30 @@ impl<'a> Bearing<'a> {
             .map(|c| c.least_width_m)
     }
 
-    /// Stations of the aftmost and foremost places at which her keel may come to bear, trailer frame, m; none where nothing
-    /// is worked out.
-    pub(super) fn bears_between_m(&self) -> Option<[f64; 2]> {
+    /// Stations of the aftmost and foremost places at which her keel may come to bear, trailer frame, m: the middle of what
+    /// bears there, and its end where her weight at `centre_m` acts beyond the middle. None where nothing is worked out.
+    pub(super) fn bears_between_m(&self, centre_m: f64) -> Option<[f64; 2]> {
         let (model, solved) = (self.model.as_ref()?, self.solved()?);
         let sites = model.sites.iter().zip(&solved.carrying.supports);
         let bearing: Vec<&Site> = sites
             .filter(|(_, carried)| carried.most_n > 0.0)
             .filter_map(|(site, _)| site.as_ref())
             .collect();
-        if let [alone] = bearing[..] {
-            let half = alone.half_length_m;
-            return Some([alone.at.x_m - half, alone.at.x_m + half]);
-        }
-        let stations = bearing.iter().map(|site| site.at.x_m);
-        stations.fold(None, |ends: Option<[f64; 2]>, x| match ends {
-            Some([aft, fore]) => Some([aft.min(x), fore.max(x)]),
-            None => Some([x, x]),
-        })
+        let by_station = |a: &&&Site, b: &&&Site| a.at.x_m.total_cmp(&b.at.x_m);
+        let aftmost = bearing.iter().min_by(by_station)?;
+        let foremost = bearing.iter().max_by(by_station)?;
+        let alone = bearing.len() == 1;
+        let (aft_m, fore_m) = (aftmost.at.x_m, foremost.at.x_m);
+        Some([
+            match alone || centre_m < aft_m {
+                true => aft_m - aftmost.half_length_m,
+                false => aft_m,
+            },
+            match alone || centre_m > fore_m {
+                true => fore_m + foremost.half_length_m,
+                false => fore_m,
+            },
+        ])
     }
 
     /// How she came down and what that may be within the tolerances; none where it cannot be worked out.

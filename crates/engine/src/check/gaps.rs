@@ -12,8 +12,8 @@ use crate::quantity::{Basis, Quantity, Sentence};
 use crate::setdown;
 use crate::standing::trailer_from_frame;
 
-/// Parts meant to touch may sink in by this much before it is an overlap, m: rounding of set-down
-/// and of curved skin against a flat pad.
+/// A pad may sink into what it is set against by this much before it is an overlap, m: rounding of curved skin against a
+/// flat face. What rests on a stack sinks in by as much as makes it bear ([`Required::contact_m`]), and no less than this.
 const SEATED_M: f64 = 0.001;
 
 /// A finding for each rig part's worst pair and for every pair that is not clear.
@@ -113,8 +113,8 @@ struct Asking<'a> {
     /// For each rig part that follows the hull, a pad run out until it touches with its arm: the unit vector along the arm
     /// and her outward normal there.
     followed: Vec<Option<[Vec3; 2]>>,
-    /// What is meant to touch may be drawn this far into each other, m.
-    seated_m: f64,
+    /// How far heights measured moved her against her stacks as they are drawn, m.
+    moved_m: f64,
     /// For each rig part, the hull parts that rest on it, or that it presses against, as meant.
     meant: Vec<Vec<usize>>,
 }
@@ -196,7 +196,7 @@ impl<'a> Asking<'a> {
             road: [road, frame * frame_from_trailer * road],
             measured: measured::gaps(worked.load, worked.hull, &worked.parts),
             followed: worked.parts.iter().map(|p| followed(worked, p)).collect(),
-            seated_m: SEATED_M + worked.moved_m,
+            moved_m: worked.moved_m,
             meant: meant(worked),
         }
     }
@@ -350,7 +350,7 @@ impl<'a> Asking<'a> {
     /// only not touch another.
     fn asked(&self, pair: Pair) -> (f64, Basis) {
         if self.is_meant(pair) {
-            return (-self.seated_m, Basis::Computed);
+            return (-self.seated_m(pair), Basis::Computed);
         }
         let kind = self.parts[pair.rig_part].kind;
         if may_touch(self.hull.parts[pair.hull_part].kind, kind) {
@@ -364,6 +364,15 @@ impl<'a> Asking<'a> {
         Some(of.1)
     }
 
+    /// How far two that are meant to rest on each other may sink in, m.
+    fn seated_m(&self, pair: Pair) -> f64 {
+        let gives_m = match self.parts[pair.rig_part].pad {
+            Some(_) => 0.0,
+            None => self.required.contact_m,
+        };
+        gives_m.max(SEATED_M) + self.moved_m
+    }
+
     /// Whether the two are meant to rest on each other.
     fn is_meant(&self, pair: Pair) -> bool {
         self.meant[pair.rig_part].contains(&pair.hull_part)
@@ -375,7 +384,7 @@ impl<'a> Asking<'a> {
         let low = low.filter(|l| l.gap_m.is_nan() || sure_m(l, true) < sure_m(&rest, false));
         let is_low = low.is_some();
         let worst = low.unwrap_or(rest);
-        if self.is_meant(pair) && worst.gap_m >= -self.seated_m {
+        if self.is_meant(pair) && worst.gap_m >= -self.seated_m(pair) {
             return None;
         }
         let (gap_asked_m, basis) = self.asked(pair);
@@ -709,7 +718,7 @@ mod tests {
             road: [Pose::identity(), down],
             measured: Vec::new(),
             followed: vec![None; parts.len()],
-            seated_m: SEATED_M,
+            moved_m: 0.0,
             meant: parts.iter().map(meant).collect(),
         }
     }

@@ -75,7 +75,7 @@ impl<'a> Contact<'a> {
         let pitch = forward.z.atan2(forward.x);
         let beam = &placed.load.beams[index];
         let mut contact = Self {
-            turned: Vec::with_capacity(6),
+            turned: Vec::with_capacity(13),
             moves_m: 0.0,
             least_width_m: at_rest.spread_m(),
         };
@@ -86,17 +86,20 @@ impl<'a> Contact<'a> {
             contact.turned.push((turn, stand));
         };
         take(0.0, &at_rest, &mut contact);
-        for turn in [up, down] {
-            for heel in [-heel, heel] {
-                let Some(patch) = laid(placed, face, touch, turn, heel) else {
-                    continue;
-                };
-                take(turn, &patch, &mut contact);
-                let moved = (patch.middle.x - at_rest.middle.x).abs();
-                contact.moves_m = contact.moves_m.max(moved);
-                let beside = patch.sides_y_m.map(|y| (y - at_rest.middle.y).abs());
-                let width = 2.0 * beside[0].min(beside[1]);
-                contact.least_width_m = contact.least_width_m.min(width);
+        let put = placed.load.required.placing_tolerance_m;
+        for turn in [up, 0.0, down] {
+            for heel in ends(heel) {
+                for put in ends(put) {
+                    let Some(patch) = laid(placed, face, touch, [turn, heel, put]) else {
+                        continue;
+                    };
+                    take(turn, &patch, &mut contact);
+                    let moved = (patch.middle.x - at_rest.middle.x).abs();
+                    contact.moves_m = contact.moves_m.max(moved);
+                    let beside = patch.sides_y_m.map(|y| (y - at_rest.middle.y).abs());
+                    let width = 2.0 * beside[0].min(beside[1]);
+                    contact.least_width_m = contact.least_width_m.min(width);
+                }
             }
         }
         contact
@@ -146,6 +149,12 @@ impl<'a> Contact<'a> {
     }
 }
 
+/// Both ends of what may be off so much either way.
+fn ends(off: f64) -> impl Iterator<Item = f64> {
+    let ends = if off > 0.0 { [-off, off] } else { [0.0; 2] };
+    ends.into_iter().take(if off > 0.0 { 2 } else { 1 })
+}
+
 /// The greatest ratio at a turn, in proportion between the turns that are known.
 fn between(known: &[(f64, f64)], turn: f64) -> f64 {
     let most_at = |at: f64| {
@@ -166,17 +175,18 @@ fn between(known: &[(f64, f64)], turn: f64) -> f64 {
     most_at(0.0) + part * (most_at(end) - most_at(0.0))
 }
 
-/// What bears with the hull turned bow down and to starboard about where it touches; none where it is not over the face.
+/// What bears with the hull turned bow down and to starboard about where it touches, rad, and put forward, m; none where it
+/// is not over the face then.
 fn laid(
     placed: &Placed,
     face: &TopFace,
     touch: &Touch,
-    bow_down_rad: f64,
-    heel_rad: f64,
+    [bow_down_rad, heel_rad, forward_m]: [f64; 3],
 ) -> Option<Patch> {
     let about = Pose::from_translation(touch.at);
     let turn = Rot3::from_rotation_y(bow_down_rad) * Rot3::from_rotation_x(heel_rad);
-    let turned = about * Pose::from_rotation(turn) * about.inverse();
+    let put = Pose::from_translation(Vec3::X * forward_m);
+    let turned = about * put * Pose::from_rotation(turn) * about.inverse();
     let pose = turned * placed.resting.frame_from_hull;
     let touch = setdown::touch(placed.hull, face, &pose)?;
     let give = placed.load.required.contact_m;
