@@ -50,6 +50,7 @@ impl<'a> Bearing<'a> {
             weighing: weighing(placed),
             placing_m: placed.load.required.placing_tolerance_m,
             bearing_moves_m: 0.0,
+            stopped_m: 0.0,
             hull_bending_n_m2: placed.hull.bending_n_m2,
             rails: rails(placed),
             asked: placed.load.required.strength,
@@ -60,6 +61,7 @@ impl<'a> Bearing<'a> {
         if let (Some(model), Some(Ok(first))) = (&mut model, &mut solved) {
             contacts = contact::turned(placed, first);
             model.bearing_moves_m = contact::moves_m(&contacts);
+            model.stopped_m = contact::stopped_m(&contacts);
             for (site, contact) in model.sites.iter_mut().zip(&contacts) {
                 if let (Some(site), Some(contact)) = (site, contact) {
                     site.turned_n_per_m = contact.turned_n_per_m();
@@ -135,10 +137,15 @@ impl<'a> Bearing<'a> {
     }
 
     /// Loads, N, with the boat's own weight scaled and its centre moved forward, for the heights of stacks that share otherwise
-    /// the most; none where she tips then.
-    pub(super) fn loads(&self, scale: f64, centre_m: f64) -> Vec<Option<Vec<f64>>> {
+    /// the most, and for those at which supports as wide as `widths_m` hold her upright the least; none where she tips then.
+    pub(super) fn loads(
+        &self,
+        scale: f64,
+        centre_m: f64,
+        widths_m: &[f64],
+    ) -> Vec<Option<Vec<f64>>> {
         let model = self.model.as_ref();
-        model.map_or(vec![None], |model| model.loads(scale, centre_m))
+        model.map_or(vec![None], |model| model.loads(scale, centre_m, widths_m))
     }
 
     /// How far each support gives under its load, m: nothing where the load is not known.

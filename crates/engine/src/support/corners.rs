@@ -113,7 +113,8 @@ pub struct Swept {
     pub sinkages: Vec<Sinkage>,
     /// What she comes down more on the road, at the corners at which she stands.
     pub more: Vec<Sinkage>,
-    /// For each support, its load, N, and how far she has turned bow down then, rad: the outline's corners.
+    /// For each support, its load, N, and how far she is turned bow down then, rad, set down on it before anything gives: the
+    /// outline's corners.
     pub turned: Vec<Vec<[f64; 2]>>,
     /// Which supports carry together at some corner: a bit for each, from the first.
     pub sets: BTreeSet<u64>,
@@ -213,9 +214,9 @@ impl<'b> Sharing<'b> {
         case.gaps_m[support] + given - corner.sinkage.at(x_m)
     }
 
-    /// The corner at which the supports in contact change, on the way from one, where `set` carries, to another; none where
-    /// they do not.
-    fn change(&mut self, set: u64, cases: [&Case; 2]) -> Option<Corner> {
+    /// The corner at which the supports in contact change, on the way from one, where `set` carries, to another, and which part
+    /// of the way that is; none where they do not.
+    fn change(&mut self, set: u64, cases: [&Case; 2]) -> Option<(Corner, f64)> {
         let [from, to] = [self.on(set, cases[0])?, self.on(set, cases[1])?];
         let margin = |corner: &Corner, case: &Case, i: usize| {
             if set >> i & 1 == 1 {
@@ -230,10 +231,11 @@ impl<'b> Sharing<'b> {
         });
         let part = parts.reduce(f64::min)?;
         let loads = from.load_n.iter().zip(&to.load_n);
-        Some(Corner {
+        let corner = Corner {
             load_n: loads.map(|(a, b)| a + part * (b - a)).collect(),
             sinkage: from.sinkage.between(to.sinkage, part),
-        })
+        };
+        Some((corner, part))
     }
 
     /// Loads and sinkage as if the supports of this set held the hull and no other, pulling where they must; none where they
@@ -419,7 +421,7 @@ impl Sweep<'_> {
                 {
                     self.swept.more.push(more.sinkage.less(corner.sinkage));
                 }
-                self.take(&corner);
+                self.take(&corner, &moved);
                 let set = mask(&corner.load_n);
                 (corner, Some(set))
             }
@@ -428,7 +430,7 @@ impl Sweep<'_> {
                 // Short of tipping she stands still, and may be anywhere up to there.
                 let on_the_brink = self.on_the_brink(&moved);
                 if let Ok(brink) = self.sharing.share(&on_the_brink) {
-                    self.take(&brink);
+                    self.take(&brink, &on_the_brink);
                 }
                 let load_n = self.all_on_last(&moved, &error);
                 for (points, load) in self.swept.turned.iter_mut().zip(&load_n) {
@@ -444,13 +446,32 @@ impl Sweep<'_> {
         }
     }
 
-    fn take(&mut self, corner: &Corner) {
+    fn take(&mut self, corner: &Corner, case: &Case) {
         self.swept.sinkages.push(corner.sinkage);
         self.swept.sets.insert(mask(&corner.load_n));
+        let turned = self.set_down_rad(case);
+        let turned = turned.unwrap_or(corner.sinkage.bow_down_rad);
         for (points, load) in self.swept.turned.iter_mut().zip(&corner.load_n) {
-            points.push([*load, corner.sinkage.bow_down_rad]);
+            points.push([*load, turned]);
         }
         self.widen(&corner.load_n);
+    }
+
+    /// How far the hull turns bow down as she is set down, before anything gives, rad: on the two supports on either side of
+    /// her weight that stop it first. None where it acts beyond them all.
+    fn set_down_rad(&self, case: &Case) -> Option<f64> {
+        let springs = self.sharing.bed.springs().iter();
+        let stops = || springs.clone().map(|s| s.x_m).zip(&case.gaps_m);
+        let pairs = stops()
+            .filter(|(x_m, _)| *x_m <= case.x_m)
+            .flat_map(|aft| stops().map(move |fore| (aft, fore)))
+            .filter(|(_, (x_m, _))| *x_m > case.x_m);
+        let lines = pairs.map(|((aft_m, aft_gap_m), (fore_m, fore_gap_m))| {
+            let turn = (fore_gap_m - aft_gap_m) / (fore_m - aft_m);
+            (aft_gap_m + turn * (case.x_m - aft_m), turn)
+        });
+        let first = lines.min_by(|a, b| a.0.total_cmp(&b.0))?;
+        Some(first.1)
     }
 
     fn widen(&mut self, load_n: &[f64]) {
@@ -470,8 +491,14 @@ impl Sweep<'_> {
                     continue;
                 }
                 let ends = [bits, other].map(|bits| self.moved(case, signs(bits as u64)));
-                if let Some(corner) = self.sharing.change(set, ends.each_ref()) {
-                    self.take(&corner);
+                if let Some((corner, part)) = self.sharing.change(set, ends.each_ref()) {
+                    let [from, to] = &ends;
+                    let gaps = from.gaps_m.iter().zip(&to.gaps_m);
+                    let there = Case {
+                        gaps_m: gaps.map(|(a, b)| a + part * (b - a)).collect(),
+                        ..*from
+                    };
+                    self.take(&corner, &there);
                 }
             }
         }

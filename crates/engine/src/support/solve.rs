@@ -1,7 +1,7 @@
 //! All of it: the weight shared, with every tolerance, and what beams, blocks and keel make of it.
 
 use super::bend::{Burden, FreeBeam, ProppedBeam, diagram, spread};
-use super::corners::{self, Case, Sinkage, Swept};
+use super::corners::{self, Case, Sharing, Sinkage, Swept};
 use super::share::{Bed, ShareError, Shared, Spring};
 use super::shims::{self, Shimming};
 use super::stand::Stand;
@@ -109,6 +109,8 @@ pub struct Supports<'a> {
     pub placing_m: f64,
     /// How far where the keel bears may move fore and aft on its stacks as she trims, m.
     pub bearing_moves_m: f64,
+    /// How far from the middle of what bears she is stopped first, fore and aft, as she is set down turned, m.
+    pub stopped_m: f64,
     /// Bending stiffness of the hull, N·m²; none takes it as rigid.
     pub hull_bending_n_m2: Option<f64>,
     /// The rails as a beam; none takes them as rigid.
@@ -154,8 +156,8 @@ pub struct Solved {
     pub within: Vec<Sinkage>,
     /// All that she may come down more on the road: the outline's corners.
     pub more: Vec<Sinkage>,
-    /// For each support that the hull reaches over, in order: its load, N, and how far she is turned bow down then, rad, at
-    /// the corners of the outline of both.
+    /// For each support that the hull reaches over, in order: its load, N, and how far she is turned bow down then from how she
+    /// is set down, rad, before anything gives, at the corners of the outline of both.
     pub turned: Vec<Vec<[f64; 2]>>,
     /// Whether she tips at a corner of the tolerances.
     pub may_tip: bool,
@@ -185,8 +187,9 @@ impl<'a> Supports<'a> {
 
     /// Loads, N, of the supports in their order, with the boat's own weight scaled and its centre moved forward, as the
     /// heights of the stacks are, and with every second one, or one half of them, too high and the others too low: what
-    /// shares otherwise the most. Nought where the hull does not reach over one; none where she tips then.
-    pub fn loads(&self, scale: f64, centre_m: f64) -> Vec<Option<Vec<f64>>> {
+    /// shares otherwise the most. Then those at which supports as wide as `widths_m`, m, hold her upright the least, either
+    /// way. Nought where the hull does not reach over one; none where she tips then.
+    pub fn loads(&self, scale: f64, centre_m: f64, widths_m: &[f64]) -> Vec<Option<Vec<f64>>> {
         let off = Off {
             scale,
             centre_m,
@@ -195,43 +198,16 @@ impl<'a> Supports<'a> {
         let Ok(solving) = self.solving() else {
             return vec![None];
         };
-        let count = solving.there.len();
-        // Two supports share by statics alone, whatever their heights.
-        let patterns: &[(f64, usize)] = match count {
-            0..=2 => &[(0.0, 1)],
-            _ => &[
-                (0.0, 1),
-                (1.0, 1),
-                (-1.0, 1),
-                (1.0, count.div_ceil(2)),
-                (-1.0, count.div_ceil(2)),
-            ],
-        };
-        let (weight, x) = self.weighing.acting(&off);
-        let loads = |(sign, run): &(f64, usize)| {
-            let heights = solving.there.iter().enumerate().map(|(i, site)| {
-                let way = if (i / run).is_multiple_of(2) {
-                    -sign
-                } else {
-                    *sign
-                };
-                way * site.height_tolerance_m
-            });
-            let change = solving.change(&off).into_iter().zip(heights);
-            let change: Vec<f64> = change.map(|(a, b)| a + b).collect();
-            let mut loads = solving
-                .bed
-                .share(weight, x, &change)
-                .ok()?
-                .load_n
-                .into_iter();
+        let widths = self.sites.iter().zip(widths_m);
+        let widths = widths.filter_map(|(site, width)| site.as_ref().map(|_| *width));
+        let loads = solving.loads_otherwise(&off, &widths.collect::<Vec<_>>());
+        let in_order = |loads: Vec<f64>| {
+            let mut loads = loads.into_iter();
             let each = self.sites.iter();
-            Some(
-                each.map(|s| s.as_ref().and_then(|_| loads.next()).unwrap_or(0.0))
-                    .collect(),
-            )
+            each.map(|s| s.as_ref().and_then(|_| loads.next()).unwrap_or(0.0))
+                .collect()
         };
-        patterns.iter().map(loads).collect()
+        loads.into_iter().map(|l| l.map(in_order)).collect()
     }
 
     fn solving(&self) -> Result<Solving<'_, 'a>, ShareError> {
@@ -380,8 +356,74 @@ impl Solving<'_, '_> {
         for (range, load) in swept.range_n.iter_mut().zip(&nominal.load_n) {
             *range = (range.0.min(*load), range.1.max(*load));
         }
-        swept.sinkages.push(Sinkage::of(nominal));
+        // Set down turned, she is stopped by the end of a stack that is the higher under her, and stays over its middle.
+        let rest = Sinkage::of(nominal);
+        let stopped_m = self.supports.stopped_m;
+        let over = swept.sinkages.iter().map(|sunk| Sinkage {
+            at_coupling_m: sunk.at_coupling_m - stopped_m * sunk.less(rest).bow_down_rad.abs(),
+            ..*sunk
+        });
+        let over: Vec<Sinkage> = over.collect();
+        swept.sinkages.extend(over);
+        swept.sinkages.push(rest);
         swept
+    }
+
+    /// The loads of [`Supports::loads`], of supports that the hull reaches over.
+    fn loads_otherwise(&self, off: &Off, widths_m: &[f64]) -> Vec<Option<Vec<f64>>> {
+        let count = self.there.len();
+        let mut sharing = Sharing::new(&self.bed);
+        let stated = self.case(off);
+        let mut shared = |ways: &dyn Fn(usize) -> f64| {
+            let heights = self.there.iter().map(|site| site.height_tolerance_m);
+            let gaps = stated.gaps_m.iter().zip(heights).enumerate();
+            let case = Case {
+                gaps_m: gaps.map(|(i, (gap, off))| gap - ways(i) * off).collect(),
+                ..stated
+            };
+            Some(sharing.share(&case).ok()?.load_n)
+        };
+        let mut loads = vec![shared(&|_| 0.0)];
+        // Two supports share by statics alone, whatever their heights.
+        if count <= 2 {
+            return loads;
+        }
+        for run in [1, count.div_ceil(2)] {
+            for sign in [1.0, -1.0] {
+                loads.push(shared(&|i| {
+                    if (i / run).is_multiple_of(2) {
+                        sign
+                    } else {
+                        -sign
+                    }
+                }));
+            }
+        }
+        if count > corners::EVERY_SIGN {
+            return loads;
+        }
+        let every = (0..1_usize << count).map(|bits| {
+            let sign = |i: usize| if bits >> i & 1 == 1 { 1.0 } else { -1.0 };
+            shared(&sign)
+        });
+        let every: Vec<Vec<f64>> = every.flatten().collect();
+        let least = [-1.0, 1.0].map(|side| {
+            // What holds her from going over to a side: each load as far out there as it may act.
+            let holds = |loads: &[f64]| -> f64 {
+                let sites = self.there.iter().zip(widths_m);
+                let each = loads.iter().zip(sites);
+                each.map(|(load, (site, width))| load * (side * site.at.y_m + width / 2.0))
+                    .sum()
+            };
+            let least = every.iter().min_by(|a, b| holds(a).total_cmp(&holds(b)));
+            least.cloned()
+        });
+        for least in least.into_iter().flatten() {
+            if !loads.contains(&Some(least.clone())) {
+                loads.push(Some(least));
+            }
+        }
+        loads
     }
 
     /// Loads with something off that may tip the hull: none then.

@@ -1,8 +1,8 @@
 //! How the keel may bear on a stack within what may be off.
 //!
 //! As she trims and heels, what bears on a top face moves to one end or side of it, and less bears. So the keel is laid on
-//! each face turned by as much as her trim and heel may be off, each way, and put as far off the middle as she may be. What
-//! a newton asks of beam, blocks and keel is known then at three trims, and between them in proportion; it is held against
+//! each face turned by as much as her trim and heel may be off, each way, and put as far fore and aft and off the middle as
+//! she may be. Turned as she is set down, before anything gives, which turns her the most. What a newton asks of beam, blocks and keel is known then at three trims, and between them in proportion; it is held against
 //! the loads of [`crate::support::corners`], each at the trim that she has with it.
 
 use crate::check::Placed;
@@ -27,16 +27,15 @@ pub(super) struct Contact<'a> {
     turned: Vec<(f64, Result<Stand<'a>, StandError>)>,
     /// How far the middle of what bears moves fore and aft, m.
     moves_m: f64,
+    /// How far from that middle she is stopped first, fore and aft, as she is set down, m.
+    stopped_m: f64,
     /// Width it surely bears over, about where it does, m.
     pub least_width_m: f64,
 }
 
 /// Every support with the keel turned; none where the hull does not reach over one, or nothing ever bears.
 pub(super) fn turned<'a>(placed: &Placed<'a>, solved: &Solved) -> Vec<Option<Contact<'a>>> {
-    let trims = solved
-        .within
-        .iter()
-        .map(|s| s.less(solved.rest).bow_down_rad);
+    let trims = solved.turned.iter().flatten().map(|[_, turn]| *turn);
     let (up, down) = trims.fold((0.0_f64, 0.0_f64), |(up, down), t| (up.min(t), down.max(t)));
     let supports = placed.supports().zip(&solved.carrying.supports);
     supports
@@ -51,6 +50,12 @@ pub(super) fn turned<'a>(placed: &Placed<'a>, solved: &Solved) -> Vec<Option<Con
 pub(super) fn moves_m(contacts: &[Option<Contact>]) -> f64 {
     let moves = contacts.iter().flatten().map(|c| c.moves_m);
     moves.fold(0.0, f64::max)
+}
+
+/// How far from the middle of what bears she is stopped first, on the support where that is the most, m.
+pub(super) fn stopped_m(contacts: &[Option<Contact>]) -> f64 {
+    let stopped = contacts.iter().flatten().map(|c| c.stopped_m);
+    stopped.fold(0.0, f64::max)
 }
 
 impl<'a> Contact<'a> {
@@ -77,6 +82,7 @@ impl<'a> Contact<'a> {
         let mut contact = Self {
             turned: Vec::with_capacity(13),
             moves_m: 0.0,
+            stopped_m: 0.0,
             least_width_m: at_rest.spread_m(),
         };
         let take = |turn: f64, patch: &Patch, contact: &mut Self| {
@@ -90,9 +96,11 @@ impl<'a> Contact<'a> {
         for turn in [up, 0.0, down] {
             for heel in ends(heel) {
                 for put in ends(put) {
-                    let Some(patch) = laid(placed, face, touch, [turn, heel, put]) else {
+                    let Some((patch, stop)) = laid(placed, face, touch, [turn, heel, put]) else {
                         continue;
                     };
+                    let stopped = (stop.at.x - at_rest.middle.x).abs();
+                    contact.stopped_m = contact.stopped_m.max(stopped);
                     take(turn, &patch, &mut contact);
                     let moved = (patch.middle.x - at_rest.middle.x).abs();
                     contact.moves_m = contact.moves_m.max(moved);
@@ -115,7 +123,7 @@ impl<'a> Contact<'a> {
         })
     }
 
-    /// The most that each check uses under loads at trims, bow down from rest: N and rad.
+    /// The most that each check uses under loads at trims, bow down from how she is set down: N and rad.
     fn worst(&self, uses: &mut [Use], points: &[[f64; 2]], asked: &StrengthAsked) {
         let samples: Vec<(f64, Option<Vec<Use>>)> = (self.turned.iter())
             .map(|(turn, stand)| {
@@ -175,14 +183,14 @@ fn between(known: &[(f64, f64)], turn: f64) -> f64 {
     most_at(0.0) + part * (most_at(end) - most_at(0.0))
 }
 
-/// What bears with the hull turned bow down and to starboard about where it touches, rad, and put forward, m; none where it
+/// What bears, and what of her is stopped first, with the hull turned bow down and to starboard about where it touches, rad, and put forward, m; none where it
 /// is not over the face then.
 fn laid(
     placed: &Placed,
     face: &TopFace,
     touch: &Touch,
     [bow_down_rad, heel_rad, forward_m]: [f64; 3],
-) -> Option<Patch> {
+) -> Option<(Patch, Touch)> {
     let about = Pose::from_translation(touch.at);
     let turn = Rot3::from_rotation_y(bow_down_rad) * Rot3::from_rotation_x(heel_rad);
     let put = Pose::from_translation(Vec3::X * forward_m);
@@ -190,12 +198,12 @@ fn laid(
     let pose = turned * placed.resting.frame_from_hull;
     let touch = setdown::touch(placed.hull, face, &pose)?;
     let give = placed.load.required.contact_m;
-    Some(Patch::under(placed.hull, &pose, face, &touch, give))
+    let patch = Patch::under(placed.hull, &pose, face, &touch, give);
+    Some((patch, touch))
 }
 
 /// Holds what every support may bear against its loads within the tolerances.
 pub(super) fn hold(contacts: &[Option<Contact>], asked: &StrengthAsked, solved: &mut Solved) {
-    let rest = solved.rest.bow_down_rad;
     let mut turned = solved.turned.iter();
     for (contact, carried) in contacts.iter().zip(&mut solved.carrying.supports) {
         // A support that the hull does not reach over has no points.
@@ -204,8 +212,7 @@ pub(super) fn hold(contacts: &[Option<Contact>], asked: &StrengthAsked, solved: 
             None => None,
         };
         if let (Some(contact), Some(points)) = (contact, points) {
-            let from_rest: Vec<[f64; 2]> = points.iter().map(|[n, t]| [*n, t - rest]).collect();
-            contact.worst(&mut carried.uses, &from_rest, asked);
+            contact.worst(&mut carried.uses, points, asked);
         }
     }
 }

@@ -93,6 +93,10 @@ pub(super) fn worst(worked: &Worked, carrying: &Carrying, profile: Profile) -> O
     let (mass, centre) = (worked.hull.mass?, worked.hull.centre?);
     let corners = Corners::of(worked, carrying, profile)?;
     let heavier = mass.tolerance_kg / mass.mass_kg;
+    // Put elsewhere on her stacks, or bearing elsewhere on them, she loads them as with her centre elsewhere.
+    let forward_m = centre.tolerance.x_m
+        + worked.load.required.placing_tolerance_m
+        + worked.bearing.bearing_moves_m();
     let mut worst = Worst {
         stands_g: f64::INFINITY,
         held: true,
@@ -100,9 +104,9 @@ pub(super) fn worst(worked: &Worked, carrying: &Carrying, profile: Profile) -> O
         pads: Vec::new(),
     };
     for scale in [1.0 - heavier, 1.0 + heavier] {
-        for forward_m in [-centre.tolerance.x_m, centre.tolerance.x_m] {
+        for forward_m in [-forward_m, forward_m] {
             let scale = scale.max(0.01);
-            for loads in worked.bearing.loads(scale, forward_m) {
+            for loads in worked.bearing.loads(scale, forward_m, &corners.widths_m) {
                 // Where she tips nothing holds her.
                 let Some(loads) = loads else {
                     worst.take(None);
