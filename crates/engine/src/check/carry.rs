@@ -61,7 +61,7 @@ impl<'a> Bearing<'a> {
         if let (Some(model), Some(Ok(first))) = (&mut model, &mut solved) {
             contacts = contact::turned(placed, first);
             model.bearing_moves_m = contact::moves_m(&contacts);
-            model.stopped_m = contact::stopped_m(&contacts);
+            model.stopped_m = contact::stopped_m(&contacts)[0];
             for (site, contact) in model.sites.iter_mut().zip(&contacts) {
                 if let (Some(site), Some(contact)) = (site, contact) {
                     site.turned_n_per_m = contact.turned_n_per_m();
@@ -89,6 +89,11 @@ impl<'a> Bearing<'a> {
     /// How far where the keel bears may move fore and aft on its stacks, m.
     pub(super) fn bearing_moves_m(&self) -> f64 {
         self.model.as_ref().map_or(0.0, |m| m.bearing_moves_m)
+    }
+
+    /// How far beside the middle of what bears she is stopped first as she is set down heeled, m.
+    pub(super) fn stopped_aside_m(&self) -> f64 {
+        contact::stopped_m(&self.contacts)[1]
     }
 
     /// Width that a support surely bears over, about where it does, m: as she is turned and put the worst way.

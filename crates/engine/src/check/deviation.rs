@@ -13,10 +13,15 @@ use crate::support::corners::{self, Sinkage};
 pub(crate) struct Deviation {
     /// Corners of the outline of what her sinkage may be on top of that at rest; never empty.
     sinkages: Vec<Sinkage>,
-    /// She turns about the line athwart and the line fore and aft through this point: middle of where her keel bears.
+    /// She turns about the line athwart and the line fore and aft through this point: as high as the hull's origin, which is
+    /// where it is said that she stands, and in the middle of where her keel bears.
     pivot: Vec3,
+    /// Height of her keel where it bears, m.
+    keel_m: f64,
     placing_m: f64,
     heel_rad: f64,
+    /// Heeled, she is stopped so far beside the middle, m: of one keel of two, or of a wide one by its edge.
+    stopped_aside_m: f64,
 }
 
 impl Deviation {
@@ -29,16 +34,19 @@ impl Deviation {
         let touched: Vec<Vec3> = (placed.resting.touches.iter().flatten())
             .map(|t| placed.trailer_from_frame * t.at)
             .collect();
-        let pivot = match touched.len() {
-            0 => placed.trailer_from_hull().translation,
+        let origin = placed.trailer_from_hull().translation;
+        let bears = match touched.len() {
+            0 => origin,
             count => touched.iter().sum::<Vec3>() / count as f64,
         };
         let required = &placed.load.required;
         Self {
             sinkages,
-            pivot,
+            pivot: Vec3::new(bears.x, bears.y, origin.z),
+            keel_m: bears.z,
             placing_m: required.placing_tolerance_m,
             heel_rad: required.heel_tolerance_rad,
+            stopped_aside_m: bearing.stopped_aside_m(),
         }
     }
 
@@ -69,8 +77,10 @@ impl Deviation {
         Self {
             sinkages: vec![turned(-by_rad), turned(by_rad)],
             pivot: Vec3::ZERO,
+            keel_m: 0.0,
             placing_m: 0.0,
             heel_rad: 0.0,
+            stopped_aside_m: 0.0,
         }
     }
 
@@ -106,7 +116,8 @@ impl Deviation {
         let moved = |s: &Sinkage| self.moved(*s, at).length();
         let sunk = self.sinkages.iter().map(moved).fold(0.0, f64::max);
         let from = at - self.pivot;
-        sunk + self.placing_m * 2.0_f64.sqrt() + self.heel_rad * from.y.hypot(from.z)
+        let heels = from.y.hypot(from.z) + self.stopped_aside_m;
+        sunk + self.placing_m * 2.0_f64.sqrt() + self.heel_rad * heels
     }
 
     /// Where she may stand: at the corners of her being put and heeled, with a point of her as far up, and down, as it may
@@ -162,12 +173,12 @@ impl Deviation {
 
     /// How far a point may be higher or lower as she is not quite upright, m.
     pub(super) fn heeled_m(&self, at: Vec3) -> f64 {
-        self.heel_rad * (at.y - self.pivot.y).abs()
+        self.heel_rad * ((at.y - self.pivot.y).abs() + self.stopped_aside_m)
     }
 
-    /// Height of the line athwart that she turns about over the ground, m: of her keel where it bears.
+    /// Height of her keel over the ground where it bears, m.
     pub(super) fn keel_m(&self) -> f64 {
-        self.pivot.z
+        self.keel_m
     }
 
     fn moved(&self, sinkage: Sinkage, at: Vec3) -> Vec3 {
@@ -182,7 +193,8 @@ impl Deviation {
 
     fn beside(&self, at: Vec3, way: Vec3) -> f64 {
         let placed = self.placing_m * (way.x.abs() + way.y.abs());
-        placed + self.heel_rad * self.heels(at).dot(way).abs()
+        let heels = self.heels(at).dot(way).abs() + self.stopped_aside_m * way.z.abs();
+        placed + self.heel_rad * heels
     }
 }
 

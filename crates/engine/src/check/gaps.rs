@@ -108,6 +108,8 @@ struct Asking<'a> {
     rest: Pose,
     /// On the road as the rails see it, and as what stays down does.
     road: [Pose; 2],
+    /// What the suspension's going right down does to all that stands on the frame.
+    lowered: Pose,
     /// Gaps that were measured at rest: how wide, and how far that may be off, m.
     measured: Vec<(Pair, [f64; 2])>,
     /// For each rig part that follows the hull, a pad run out until it touches with its arm: the unit vector along the arm
@@ -194,6 +196,7 @@ impl<'a> Asking<'a> {
             rig_tolerance_m: worked.rig.tolerance_m,
             rest: worked.trailer_from_hull,
             road: [road, frame * frame_from_trailer * road],
+            lowered: frame * frame_from_trailer,
             measured: measured::gaps(worked.load, worked.hull, &worked.parts),
             followed: worked.parts.iter().map(|p| followed(worked, p)).collect(),
             moved_m: worked.moved_m,
@@ -238,7 +241,6 @@ impl<'a> Asking<'a> {
         let deviates = [
             rest.most_in(bounds, &self.rest),
             road.most_in(bounds, &self.road[0]),
-            road.most_in(bounds, &self.road[1]),
         ];
         Bounded {
             moves_m: [moves(&self.road[0]), moves(&self.road[1])],
@@ -476,6 +478,14 @@ impl<'a> Asking<'a> {
         self.look_farther(found, pair, low, near_m, measure)
     }
 
+    /// What takes the hull from where her deviation is told of to where the pair was measured: down with the suspension.
+    fn lowered(&self, pair: Pair, low: bool) -> Pose {
+        match low && stays_down(self.parts[pair.rig_part].kind) {
+            true => self.lowered,
+            false => Pose::identity(),
+        }
+    }
+
     fn pose(&self, pair: Pair, low: bool) -> &Pose {
         let stays = stays_down(self.parts[pair.rig_part].kind);
         if low {
@@ -488,13 +498,17 @@ impl<'a> Asking<'a> {
     /// How far a gap may be off where it was measured, m: shape and rig, and how far she may move there toward the part.
     fn tolerance_m(&self, found: &Clearance, pair: Pair, low: bool) -> f64 {
         let deviation = self.deviation[usize::from(low)];
-        let at = found.on_hull.vec();
-        let moves_m = match (way(found), self.followed[found.rig_part]) {
+        let lowered = self.lowered(pair, low);
+        let at = lowered.inverse_transform_point(found.on_hull.vec());
+        let way = way(found).map(|way| lowered.rotation.inverse() * way);
+        let moves_m = match (way, self.followed[found.rig_part]) {
             (Some(way), Some([arm, normal])) => deviation.along_followed(at, way, arm, normal),
             (Some(way), None) => deviation.along(at, way),
             (None, _) => deviation.any_way(at),
         };
-        let on_hull = self.pose(pair, low).inverse_transform_point(at);
+        let on_hull = self
+            .pose(pair, low)
+            .inverse_transform_point(found.on_hull.vec());
         self.rig_tolerance_m + self.hull.shape_tolerance_at(found.hull_part, on_hull) + moves_m
     }
 
@@ -508,16 +522,19 @@ impl<'a> Asking<'a> {
         near_m: f64,
         measure: &impl Fn(&Pose, Pair, Option<Vec3>) -> Clearance,
     ) -> f64 {
-        let at = found.on_hull.vec();
         let Some(way) = way(found) else {
             return near_m;
         };
+        let lowered = self.lowered(pair, low);
+        let at = lowered.inverse_transform_point(found.on_hull.vec());
+        let way = lowered.rotation.inverse() * way;
         let trailer_from_hull = *self.pose(pair, low);
+        let before = lowered.inverse() * trailer_from_hull;
         let of_itself_m = self.rig_tolerance_m + self.hull.shape_tolerance_of_part(pair.hull_part);
-        let near = trailer_from_hull.inverse_transform_point(at);
+        let near = trailer_from_hull.inverse_transform_point(found.on_hull.vec());
         let corners = self.deviation[usize::from(low)].corners(at, way);
         corners.fold(near_m, |most_m, corner| {
-            let there = measure(&(corner * trailer_from_hull), pair, Some(near));
+            let there = measure(&(lowered * corner * before), pair, Some(near));
             let off_m = found.gap_m - there.gap_m + of_itself_m;
             if off_m.is_nan() || off_m > most_m {
                 off_m
@@ -716,6 +733,7 @@ mod tests {
             rig_tolerance_m: 0.01,
             rest: Pose::identity(),
             road: [Pose::identity(), down],
+            lowered: down,
             measured: Vec::new(),
             followed: vec![None; parts.len()],
             moved_m: 0.0,

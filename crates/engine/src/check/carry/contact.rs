@@ -27,8 +27,8 @@ pub(super) struct Contact<'a> {
     turned: Vec<(f64, Result<Stand<'a>, StandError>)>,
     /// How far the middle of what bears moves fore and aft, m.
     moves_m: f64,
-    /// How far from that middle she is stopped first, fore and aft, as she is set down, m.
-    stopped_m: f64,
+    /// How far from that middle she is stopped first as she is set down, fore and aft and to either side, m.
+    stopped_m: [f64; 2],
     /// Width it surely bears over, about where it does, m.
     pub least_width_m: f64,
 }
@@ -52,10 +52,13 @@ pub(super) fn moves_m(contacts: &[Option<Contact>]) -> f64 {
     moves.fold(0.0, f64::max)
 }
 
-/// How far from the middle of what bears she is stopped first, on the support where that is the most, m.
-pub(super) fn stopped_m(contacts: &[Option<Contact>]) -> f64 {
+/// How far from the middle of what bears she is stopped first, fore and aft and to either side, on the supports where that
+/// is the most, m.
+pub(super) fn stopped_m(contacts: &[Option<Contact>]) -> [f64; 2] {
     let stopped = contacts.iter().flatten().map(|c| c.stopped_m);
-    stopped.fold(0.0, f64::max)
+    stopped.fold([0.0; 2], |[along, aside], [x, y]| {
+        [along.max(x), aside.max(y)]
+    })
 }
 
 impl<'a> Contact<'a> {
@@ -82,7 +85,7 @@ impl<'a> Contact<'a> {
         let mut contact = Self {
             turned: Vec::with_capacity(13),
             moves_m: 0.0,
-            stopped_m: 0.0,
+            stopped_m: [0.0; 2],
             least_width_m: at_rest.spread_m(),
         };
         let take = |turn: f64, patch: &Patch, contact: &mut Self| {
@@ -99,8 +102,10 @@ impl<'a> Contact<'a> {
                     let Some((patch, stop)) = laid(placed, face, touch, [turn, heel, put]) else {
                         continue;
                     };
-                    let stopped = (stop.at.x - at_rest.middle.x).abs();
-                    contact.stopped_m = contact.stopped_m.max(stopped);
+                    let off = stop.at - at_rest.middle;
+                    let [along, aside] = &mut contact.stopped_m;
+                    *along = along.max(off.x.abs());
+                    *aside = aside.max(off.y.abs());
                     take(turn, &patch, &mut contact);
                     let moved = (patch.middle.x - at_rest.middle.x).abs();
                     contact.moves_m = contact.moves_m.max(moved);
