@@ -46,14 +46,14 @@ fn stands(worked: &Worked) -> Finding {
     };
     let margin_m = (centre.x - aft).min(fore - centre.x);
     let (verdict, tolerance_m) = match worked.weight.tolerance_x_m {
-        Some(tolerance) => {
-            let placing_m = worked.load.required.placing_tolerance_m;
-            let all = tolerance + placing_m + worked.bearing.bearing_moves_m();
-            let verdict = match Verdict::at_least(margin_m, 0.0, all) {
+        Some(_) => {
+            let surely_m = worked.bearing.solved().map_or(margin_m, |s| s.within_m);
+            let tolerance_m = (margin_m - surely_m).max(0.0);
+            let verdict = match Verdict::at_least(margin_m, 0.0, tolerance_m) {
                 Verdict::Clear if worked.bearing.may_tip() => Verdict::Tight,
                 verdict => verdict,
             };
-            (verdict, all)
+            (verdict, tolerance_m)
         }
         None => (Verdict::Unknown, 0.0),
     };

@@ -91,6 +91,15 @@ impl<'a> Bearing<'a> {
         self.model.as_ref().map_or(0.0, |m| m.bearing_moves_m)
     }
 
+    /// How far her weight may act farther fore or aft as she is set down turned, m, since it acts high.
+    pub(super) fn tilts_m(&self) -> f64 {
+        let (Some(model), Some(solved)) = (&self.model, self.solved()) else {
+            return 0.0;
+        };
+        let turns = solved.turned.iter().flatten().map(|[_, turn]| turn.abs());
+        turns.fold(0.0, f64::max) * model.weighing.height_m.abs()
+    }
+
     /// How far beside the middle of what bears she is stopped first as she is set down heeled, m.
     pub(super) fn stopped_aside_m(&self) -> f64 {
         contact::stopped_m(&self.contacts)[1]
@@ -235,6 +244,7 @@ fn weighing(placed: &Placed) -> Weighing {
     let centre = trailer_from_hull * placed.weight.centre;
     let end = |x: f64| station(Vec3::new(x, 0.0, 0.0));
     let weighed = placed.hull.mass.is_some();
+    let higher_m = placed.hull.centre.map_or(0.0, |c| c.tolerance.z_m);
     Weighing {
         hull_n: hull_n * STANDARD_GRAVITY,
         tolerance_n: tolerance_n * STANDARD_GRAVITY,
@@ -243,6 +253,7 @@ fn weighing(placed: &Placed) -> Weighing {
         extras: extras.filter(|b| weighed && b.weight_n > 0.0).collect(),
         ends_x_m: [end(bounds.mins.x), end(bounds.maxs.x)],
         centre: centre.into(),
+        height_m: centre.z + higher_m - trailer_from_hull.translation.z,
     }
 }
 

@@ -224,7 +224,7 @@ impl Standing<'_> {
     /// Whether it does not touch flat, where a pad may, as she may be there.
     fn stands_otherwise(&self, contact: Vec3, outward: Vec3) -> bool {
         /// A face turned by more than this share of its swivel may come to its end.
-        const NEAR_SWIVEL: f64 = 0.6;
+        const NEAR_SWIVEL: f64 = 0.4;
         /// A face that stays off her by more than this share of what is flat, or that meets her this far from where it does
         /// as drawn, m, is near a knuckle or an end of her.
         const NEAR_FLAT: f64 = 0.3;

@@ -20,7 +20,7 @@
 
 use std::collections::{BTreeSet, HashMap};
 
-use super::share::{Bed, ShareError, Shared};
+use super::share::{Bed, ShareError, Shared, Spring};
 
 /// Up to so many supports every combination of signs is tried.
 pub const EVERY_SIGN: usize = 8;
@@ -91,8 +91,50 @@ pub struct Case {
     pub weight_n: f64,
     /// Where it acts, m.
     pub x_m: f64,
+    /// How far it acts over the line athwart that she turns about as she is set down, m.
+    pub height_m: f64,
+    /// How far what bears may move away from her weight as she turns away from there, m: aft under a weight that is taken to
+    /// lie forward where she turns bow up, and forward, negative, under one taken to lie aft.
+    pub bearing_moves_m: f64,
     /// Gap of each support to the unloaded hull, m.
     pub gaps_m: Vec<f64>,
+}
+
+impl Case {
+    /// How far the hull turns bow down as she is set down, before anything gives, rad: on the two supports on either side of
+    /// her weight that stop it first. None where it acts beyond them all.
+    fn set_down_rad(&self, bed: &Bed) -> Option<f64> {
+        let springs = bed.springs().iter();
+        let stops = || springs.clone().map(|s| s.x_m).zip(&self.gaps_m);
+        let pairs = stops()
+            .filter(|(x_m, _)| *x_m <= self.x_m)
+            .flat_map(|aft| stops().map(move |fore| (aft, fore)))
+            .filter(|(_, (x_m, _))| *x_m > self.x_m);
+        let lines = pairs.map(|((aft_m, aft_gap_m), (fore_m, fore_gap_m))| {
+            let turn = (fore_gap_m - aft_gap_m) / (fore_m - aft_m);
+            (aft_gap_m + turn * (self.x_m - aft_m), turn)
+        });
+        let first = lines.min_by(|a, b| a.0.total_cmp(&b.0))?;
+        Some(first.1)
+    }
+
+    /// The same with the supports these gaps from her: her weight acts farther to where she turns down, as it acts high, and
+    /// what bears moves there too.
+    pub fn with_gaps(&self, bed: &Bed, gaps_m: Vec<f64>) -> Self {
+        let there = Self {
+            gaps_m,
+            ..self.clone()
+        };
+        let turned = there.set_down_rad(bed).unwrap_or(0.0);
+        let bears_m = match turned * self.bearing_moves_m < 0.0 {
+            true => self.bearing_moves_m,
+            false => 0.0,
+        };
+        Self {
+            x_m: self.x_m + turned * self.height_m + bears_m,
+            ..there
+        }
+    }
 }
 
 /// Loads and sinkage at a corner.
@@ -120,6 +162,9 @@ pub struct Swept {
     pub sets: BTreeSet<u64>,
     /// Whether she tips at one of them: then the last support is taken to carry all.
     pub tips: bool,
+    /// How far her weight acts within the outermost supports that carry, m, at the corner where that is the least; to the end
+    /// of what bears on one where it acts beyond its middle. Negative where she tips.
+    pub within_m: f64,
 }
 
 impl Swept {
@@ -136,6 +181,7 @@ impl Swept {
         }
         self.sets.extend(other.sets);
         self.tips |= other.tips;
+        self.within_m = self.within_m.min(other.within_m);
     }
 }
 
@@ -357,6 +403,7 @@ pub fn sweep(bed: &Bed, cases: &[(Case, Option<Case>)], heights_m: &[f64]) -> Sw
             turned: vec![Vec::new(); n],
             sets: BTreeSet::new(),
             tips: false,
+            within_m: f64::INFINITY,
         },
     };
     let off: Vec<usize> = (0..n.min(63)).filter(|i| heights_m[*i] > 0.0).collect();
@@ -395,18 +442,14 @@ impl Sweep<'_> {
     /// The case with supports whose bit is set too high, and the others too low.
     fn moved(&self, case: &Case, signs: u64) -> Case {
         let gaps = case.gaps_m.iter().zip(self.heights_m).enumerate();
-        Case {
-            gaps_m: gaps
-                .map(|(i, (gap, off))| {
-                    if signs >> i & 1 == 1 {
-                        gap - off
-                    } else {
-                        gap + off
-                    }
-                })
-                .collect(),
-            ..*case
-        }
+        let gaps = gaps.map(|(i, (gap, off))| {
+            if signs >> i & 1 == 1 {
+                gap - off
+            } else {
+                gap + off
+            }
+        });
+        case.with_gaps(self.sharing.bed, gaps.collect())
     }
 
     /// A corner: supports whose bit is set are too high, the others too low. With it the set that carries; none where she
@@ -427,6 +470,9 @@ impl Sweep<'_> {
             }
             Err(error) => {
                 self.swept.tips = true;
+                let (aft, fore) = self.sharing.bed.ends();
+                let beyond_m = (moved.x_m - aft).min(fore - moved.x_m);
+                self.swept.within_m = self.swept.within_m.min(beyond_m);
                 // Short of tipping she stands still, and may be anywhere up to there.
                 let on_the_brink = self.on_the_brink(&moved);
                 if let Ok(brink) = self.sharing.share(&on_the_brink) {
@@ -449,29 +495,30 @@ impl Sweep<'_> {
     fn take(&mut self, corner: &Corner, case: &Case) {
         self.swept.sinkages.push(corner.sinkage);
         self.swept.sets.insert(mask(&corner.load_n));
-        let turned = self.set_down_rad(case);
+        let turned = case.set_down_rad(self.sharing.bed);
         let turned = turned.unwrap_or(corner.sinkage.bow_down_rad);
+        let within_m = self.within_m(corner, case.x_m);
+        self.swept.within_m = self.swept.within_m.min(within_m);
         for (points, load) in self.swept.turned.iter_mut().zip(&corner.load_n) {
             points.push([*load, turned]);
         }
         self.widen(&corner.load_n);
     }
 
-    /// How far the hull turns bow down as she is set down, before anything gives, rad: on the two supports on either side of
-    /// her weight that stop it first. None where it acts beyond them all.
-    fn set_down_rad(&self, case: &Case) -> Option<f64> {
-        let springs = self.sharing.bed.springs().iter();
-        let stops = || springs.clone().map(|s| s.x_m).zip(&case.gaps_m);
-        let pairs = stops()
-            .filter(|(x_m, _)| *x_m <= case.x_m)
-            .flat_map(|aft| stops().map(move |fore| (aft, fore)))
-            .filter(|(_, (x_m, _))| *x_m > case.x_m);
-        let lines = pairs.map(|((aft_m, aft_gap_m), (fore_m, fore_gap_m))| {
-            let turn = (fore_gap_m - aft_gap_m) / (fore_m - aft_m);
-            (aft_gap_m + turn * (case.x_m - aft_m), turn)
+    fn within_m(&self, corner: &Corner, x_m: f64) -> f64 {
+        let springs = self.sharing.bed.springs().iter().zip(&corner.load_n);
+        let carry = || springs.clone().filter(|(_, n)| **n > 0.0).map(|(s, _)| s);
+        let by_station = |a: &&Spring, b: &&Spring| a.x_m.total_cmp(&b.x_m);
+        let (Some(aft), Some(fore)) = (carry().min_by(by_station), carry().max_by(by_station))
+        else {
+            return f64::INFINITY;
+        };
+        let ends = [(aft, x_m - aft.x_m), (fore, fore.x_m - x_m)];
+        let within = ends.map(|(last, within_m)| match within_m {
+            m if m < 0.0 || aft.x_m == fore.x_m => m + last.half_length_m,
+            m => m,
         });
-        let first = lines.min_by(|a, b| a.0.total_cmp(&b.0))?;
-        Some(first.1)
+        within[0].min(within[1])
     }
 
     fn widen(&mut self, load_n: &[f64]) {

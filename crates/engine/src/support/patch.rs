@@ -133,8 +133,16 @@ impl Probe<'_> {
             .reduce(f64::min)
     }
 
-    /// Rise forward of the keel over the face, as far as it goes on from `at`.
+    /// Rise forward of the keel over the face, as far as it goes on from `at`: beside it where the keel has its edge there, as
+    /// where she is heeled.
     fn slope(&self, at: Vec3) -> Option<f64> {
+        /// How far beside, m.
+        const BESIDE_M: [f64; 5] = [0.0, 0.002, -0.002, 0.01, -0.01];
+        let beside = BESIDE_M.map(|by| at + Vec3::Y * by);
+        beside.into_iter().find_map(|at| self.slope_along(at))
+    }
+
+    fn slope_along(&self, at: Vec3) -> Option<f64> {
         let (mid, along) = (self.face.middle.x, self.face.half_length_m);
         let step = 2.0 * along / SLOPE_STEPS as f64;
         let start = self.height(at.x, at.y)?;

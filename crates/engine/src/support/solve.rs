@@ -26,6 +26,8 @@ pub struct Weighing {
     pub ends_x_m: [f64; 2],
     /// The common centre. Trailer frame.
     pub centre: Point,
+    /// How far that may be over the line athwart that she turns about as she is set down, m.
+    pub height_m: f64,
 }
 
 impl Weighing {
@@ -161,6 +163,8 @@ pub struct Solved {
     pub turned: Vec<Vec<[f64; 2]>>,
     /// Whether she tips at a corner of the tolerances.
     pub may_tip: bool,
+    /// How far her weight surely acts within the outermost supports that carry, m.
+    pub within_m: f64,
 }
 
 /// A stack that keeps this part of its stiffness with the keel turned on it is taken to keep it all.
@@ -284,6 +288,8 @@ impl Solving<'_, '_> {
         Case {
             weight_n,
             x_m,
+            height_m: self.supports.weighing.height_m,
+            bearing_moves_m: 0.0,
             gaps_m: gaps.map(|(site, change)| site.gap_m + change).collect(),
         }
     }
@@ -302,8 +308,7 @@ impl Solving<'_, '_> {
                 vec![0.0]
             }
         };
-        // Where the keel bears moves on all stacks one way: as if her centre moved the other.
-        let centre_m = weighing.tolerance_x_m.unwrap_or(0.0) + self.supports.bearing_moves_m;
+        let centre_m = weighing.tolerance_x_m.unwrap_or(0.0);
         let mut cases = Vec::with_capacity(12);
         for scale in ends(heavier) {
             for placed_m in ends(self.supports.placing_m) {
@@ -315,11 +320,18 @@ impl Solving<'_, '_> {
                 };
                 let over = self.centres_over(&off(0.0)).into_iter();
                 let over = over.filter(|over_m| over_m.abs() < centre_m);
-                for centre_m in ends(centre_m).into_iter().chain(over) {
+                let over = over.map(|over_m| (over_m, 0.0));
+                let moves_m = self.supports.bearing_moves_m;
+                let ends = [(-centre_m, -moves_m), (centre_m, moves_m)];
+                for (centre_m, bearing_moves_m) in ends.into_iter().chain(over) {
                     let off = off(centre_m);
+                    let case = |off: &Off| Case {
+                        bearing_moves_m,
+                        ..self.case(off)
+                    };
                     let on_the_road = Off { factor, ..off };
-                    let road = (factor != 1.0).then(|| self.case(&on_the_road));
-                    cases.push((self.case(&off), road));
+                    let road = (factor != 1.0).then(|| case(&on_the_road));
+                    cases.push((case(&off), road));
                 }
             }
         }
@@ -453,6 +465,7 @@ impl Solving<'_, '_> {
             more: corners::outline(&more.collect::<Vec<_>>()),
             turned: swept.turned,
             may_tip: swept.tips,
+            within_m: swept.within_m,
         })
     }
 

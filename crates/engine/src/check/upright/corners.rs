@@ -15,7 +15,7 @@ use crate::upright::{AtCorner, Footing, Pressing};
 
 /// A surface that is off is off over no less than this, and where a pad meets her she is no rounder than a circle of this
 /// radius, m: her face there turns by no more than what is off over it. Assumed default.
-const WAVE_M: f64 = 1.0;
+const WAVE_M: f64 = 0.6;
 
 /// How she would go over.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -94,9 +94,23 @@ pub(super) fn worst(worked: &Worked, carrying: &Carrying, profile: Profile) -> O
     let corners = Corners::of(worked, carrying, profile)?;
     let heavier = mass.tolerance_kg / mass.mass_kg;
     // Put elsewhere on her stacks, or bearing elsewhere on them, she loads them as with her centre elsewhere.
-    let forward_m = centre.tolerance.x_m
-        + worked.load.required.placing_tolerance_m
-        + worked.bearing.bearing_moves_m();
+    let put_m = centre.tolerance.x_m + worked.load.required.placing_tolerance_m;
+    // What bears moves to where she turns down, and so does her weight: only one of the two takes it away from the other.
+    let bears_m = worked
+        .bearing
+        .bearing_moves_m()
+        .max(worked.bearing.tilts_m());
+    let loads = |scale: f64, way: f64| {
+        let widths_m = &corners.widths_m;
+        let all_m = way * (put_m + bears_m);
+        let loads = worked.bearing.loads(scale, all_m, widths_m);
+        if loads[0].is_some() || worked.bearing.may_tip() {
+            return (all_m, loads);
+        }
+        // Not all of it comes together: else she would tip.
+        let put_m = way * put_m;
+        (put_m, worked.bearing.loads(scale, put_m, widths_m))
+    };
     let mut worst = Worst {
         stands_g: f64::INFINITY,
         held: true,
@@ -104,9 +118,10 @@ pub(super) fn worst(worked: &Worked, carrying: &Carrying, profile: Profile) -> O
         pads: Vec::new(),
     };
     for scale in [1.0 - heavier, 1.0 + heavier] {
-        for forward_m in [-forward_m, forward_m] {
+        for way in [-1.0, 1.0] {
             let scale = scale.max(0.01);
-            for loads in worked.bearing.loads(scale, forward_m, &corners.widths_m) {
+            let (forward_m, loads) = loads(scale, way);
+            for loads in loads {
                 // Where she tips nothing holds her.
                 let Some(loads) = loads else {
                     worst.take(None);

@@ -17,6 +17,8 @@ fn case(bed: &Bed, weight_n: f64, x_m: f64) -> Case {
     Case {
         weight_n,
         x_m,
+        height_m: 0.0,
+        bearing_moves_m: 0.0,
         gaps_m: bed.springs().iter().map(|s| s.gap_m).collect(),
     }
 }
