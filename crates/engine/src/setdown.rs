@@ -220,7 +220,10 @@ fn lowest(state: &impl Fn(f64) -> Option<State>, mut low: State, mut high: State
             low.trim_rad + width / 2.0
         } else {
             let margin = TRIM_TOLERANCE_RAD.min(width / 2.0);
-            crossing.clamp(low.trim_rad + margin, high.trim_rad - margin)
+            // No `clamp`: rounding may turn the ends about where they meet.
+            crossing
+                .max(low.trim_rad + margin)
+                .min(high.trim_rad - margin)
         };
         let Some(next) = state(trim) else { break };
         if next.tangent < 0.0 {
@@ -348,6 +351,45 @@ mod tests {
     }
 
     const CENTRE: Vec3 = Vec3::new(4.0, 0.0, 0.5);
+
+    #[test]
+    fn a_bracket_as_wide_as_twice_what_is_kept_off_its_ends_closes() {
+        // Ends a hair apart, at which half the width rounds up: its two marks pass each other.
+        let state = |trim_rad: f64| {
+            Some(State {
+                trim_rad,
+                height_m: 0.0,
+                energy_m: trim_rad * trim_rad,
+                tangent: 2.0 * trim_rad,
+            })
+        };
+        for i in 0..20_000 {
+            let low = -4.389e-7 - f64::from(i) * 1e-14;
+            let high = low + TRIM_TOLERANCE_RAD * (1.0 + f64::from(i) * 1e-5);
+            let [low, high] = [low, high].map(|trim| state(trim).unwrap());
+            let found = lowest(&state, low, high);
+            assert!(found.abs() <= low.trim_rad.abs().max(high.trim_rad.abs()));
+        }
+    }
+
+    #[test]
+    fn a_high_weight_just_within_her_stacks_settles_where_she_is_put_down() {
+        // By hand: 20 mm within the fore stack's fore end, 1.5 m up, she would go over at 20 / 1500 of a radian, well
+        // before the end of the trims that are tried.
+        let centre = Vec3::new(6.08, 0.0, 1.5);
+        let faces = [face(2.0, 0.3), face(6.0, 0.3)];
+        let rest = set_down(&prism(), &stand(), &faces, centre, Vec3::Z);
+        assert_eq!(rest.rest, Rest::Settled);
+        assert!(rest.trim_rad.abs() < 1e-5, "{rest:?}");
+        let beyond = set_down(
+            &prism(),
+            &stand(),
+            &faces,
+            Vec3::new(6.12, 0.0, 1.5),
+            Vec3::Z,
+        );
+        assert_eq!(beyond.rest, Rest::TipsBowDown);
+    }
 
     #[test]
     fn a_prism_lies_level_on_two_level_blocks() {

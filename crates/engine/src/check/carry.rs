@@ -187,6 +187,7 @@ pub(super) fn findings(worked: &Worked, supports: &[Support]) -> Vec<Finding> {
             let carrying = &solved.carrying;
             let mut list = shares(worked, supports, carrying);
             list.extend(off_the_middle(supports, carrying));
+            list.extend(may_not_stand(worked, &bearing.contacts));
             list.extend(strength::findings(worked, supports, model, carrying));
             list
         }
@@ -284,12 +285,8 @@ fn sites<'a>(placed: &Placed<'a>) -> Result<Vec<Option<Site<'a>>>, (usize, Stand
 
 /// What there is to say of a stack that cannot stand and is not said of the rig already.
 fn stands_not(worked: &Worked, index: usize, error: StandError) -> Option<Finding> {
-    let advice = match error {
-        StandError::Missing | StandError::BeyondRails => return None,
-        StandError::KeelBeyondRails => "move the boat between the rails",
-        StandError::TipsOff => "move the stack under the keel, or put a wider block below",
-    };
     let (_, placed, face, _) = worked.supports().find(|(i, ..)| *i == index)?;
+    let advice = to_stand(error)?;
     let title = format!("stack on the {}", beam_name(placed.seat));
     let says = Sentence::new(error.to_string());
     let id = format!("stand:{index}");
@@ -299,6 +296,31 @@ fn stands_not(worked: &Worked, index: usize, error: StandError) -> Option<Findin
             .at(Place::Point(top.into()))
             .advising(Sentence::new(advice)),
     )
+}
+
+/// The same of stacks that may not stand, with the hull as far off as she may be.
+fn may_not_stand(worked: &Worked, contacts: &[Option<Contact>]) -> Vec<Finding> {
+    let stacks = worked.supports().zip(contacts);
+    let each = stacks.filter_map(|((index, ..), contact)| {
+        let error = contact.as_ref()?.may_not_stand()?;
+        let finding = stands_not(worked, index, error)?;
+        let says = Sentence::new("with the boat off by her tolerances");
+        Some(Finding {
+            verdict: Verdict::Tight,
+            says: says.words(error.to_string()),
+            ..finding
+        })
+    });
+    each.collect()
+}
+
+/// What helps a stack to stand; none where that is said of the rig already.
+fn to_stand(error: StandError) -> Option<&'static str> {
+    match error {
+        StandError::Missing | StandError::BeyondRails => None,
+        StandError::KeelBeyondRails => Some("move the boat between the rails"),
+        StandError::TipsOff => Some("move the stack under the keel, or put a wider block below"),
+    }
 }
 
 /// The gap over each face where the hull was put as far aft, and as far forward, as she may be off, at the height and trim

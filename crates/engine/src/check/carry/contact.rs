@@ -15,9 +15,6 @@ use crate::support::Solved;
 use crate::support::patch::Patch;
 use crate::support::stand::{Stand, StandError};
 
-/// What stands for the use of a stack that the keel may come to stand beside: many times what is allowed.
-const BESIDE: f64 = 10.0;
-
 /// A load that uses are reckoned for, to be scaled, N.
 const UNIT_N: f64 = 1000.0;
 
@@ -128,22 +125,25 @@ impl<'a> Contact<'a> {
         })
     }
 
+    /// Why the stack may not stand with the keel turned or put on it as it may be; none where it always does.
+    pub fn may_not_stand(&self) -> Option<StandError> {
+        let mut stands = self.turned.iter().map(|(_, stand)| stand.as_ref());
+        stands.find_map(|stand| stand.err().copied())
+    }
+
     /// The most that each check uses under loads at trims, bow down from how she is set down: N and rad.
     fn worst(&self, uses: &mut [Use], points: &[[f64; 2]], asked: &StrengthAsked) {
-        let samples: Vec<(f64, Option<Vec<Use>>)> = (self.turned.iter())
-            .map(|(turn, stand)| {
-                let uses = stand.as_ref().ok().map(|s| s.uses(UNIT_N, UNIT_N, asked));
-                (*turn, uses)
-            })
-            .collect();
+        // A stack that may not stand has its own finding.
+        let stands = self.turned.iter().filter_map(|(turn, stand)| {
+            let stand = stand.as_ref().ok()?;
+            Some((*turn, stand.uses(UNIT_N, UNIT_N, asked)))
+        });
+        let samples: Vec<(f64, Vec<Use>)> = stands.collect();
         for (i, one) in uses.iter_mut().enumerate() {
             let Some(had) = one.worst_ratio else { continue };
             let by_load = !matches!(one.check, Check::StackHeight | Check::Slip);
             let at: Option<Vec<(f64, f64)>> = (samples.iter())
-                .map(|(turn, uses)| match uses {
-                    Some(uses) => Some((*turn, uses.get(i)?.ratio?)),
-                    None => Some((*turn, BESIDE)),
-                })
+                .map(|(turn, uses)| Some((*turn, uses.get(i)?.ratio?)))
                 .collect();
             let Some(at) = at else {
                 one.worst_ratio = None;
@@ -157,7 +157,7 @@ impl<'a> Contact<'a> {
             } else {
                 at.iter().map(|(_, ratio)| *ratio).fold(had, f64::max)
             };
-            one.worst_ratio = Some(worst.min(BESIDE));
+            one.worst_ratio = Some(worst);
         }
     }
 }

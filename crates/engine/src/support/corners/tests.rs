@@ -175,6 +175,7 @@ proptest! {
                 turned: vec![Vec::new(); springs.len()],
                 sets: BTreeSet::new(),
                 tips: false,
+                within_m: f64::INFINITY,
             },
         };
         climbed.climb(&(case.clone(), None), &(0..springs.len()).collect::<Vec<_>>());
