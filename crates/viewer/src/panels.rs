@@ -230,8 +230,10 @@ mod tests {
     /// What is left of `events` where Shift is not held.
     fn left(events: Vec<Event>) -> Vec<Event> {
         let mut world = World::new();
-        let mut input = EguiInput::default();
-        input.events = events;
+        let input = EguiInput(egui::RawInput {
+            events,
+            ..default()
+        });
         let panels = world.spawn((EguiContext::default(), input)).id();
         world.run_system_once(let_rest).unwrap();
         world.get::<EguiInput>(panels).unwrap().events.clone()
