@@ -153,7 +153,7 @@ mod tests {
 
     #[test]
     fn answers_with_the_file_its_type_and_length() {
-        let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
+        let folder = crate::place::root().join("xtask/src");
         let server = StaticServer::start(&folder, "/sub", 0).unwrap();
         let ask = |path: &str| {
             let mut client = TcpStream::connect(server.address()).unwrap();

@@ -14,9 +14,9 @@ use targets::{TARGETS, soup};
 const PLACES: usize = 12;
 
 fn folder(kind: &str) -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("../../fuzz")
-        .join(kind)
+    // Where cargo runs it from; where it was built may be another clone that shares the target directory.
+    let here = std::env::var_os("CARGO_MANIFEST_DIR").unwrap();
+    Path::new(&here).join("../../fuzz").join(kind)
 }
 
 fn files(folder: &Path) -> Vec<(PathBuf, Vec<u8>)> {

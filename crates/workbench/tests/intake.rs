@@ -516,8 +516,10 @@ fn a_described_hull_without_a_job_is_worked_on() {
 /// open, and answering the first choice of every question lets it go on.
 #[test]
 fn real_meshes_stand_up_and_go_on_once_their_questions_are_answered() {
+    // Where cargo runs it from; where it was built may be another clone that shares the target directory.
+    let here = std::env::var_os("CARGO_MANIFEST_DIR").unwrap();
     let folder = std::env::var_os("KEELSTEAD_SHARED").map_or_else(
-        || std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../../shared/meshes"),
+        || std::path::Path::new(&here).join("../../../shared/meshes"),
         |shared| std::path::Path::new(&shared).join("meshes"),
     );
     let Ok(entries) = std::fs::read_dir(&folder) else {

@@ -16,7 +16,10 @@ fn main() -> ExitCode {
             return ExitCode::from(2);
         }
     };
-    let folder = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("hulls");
+    // Where cargo runs it from; where it was built may be another clone that shares the target directory.
+    let run_from = std::env::var_os("CARGO_MANIFEST_DIR");
+    let here = run_from.map_or_else(|| env!("CARGO_MANIFEST_DIR").into(), PathBuf::from);
+    let folder = here.join("hulls");
     let mut all_well = true;
     let boats = match boats::all() {
         Ok(boats) => boats,
