@@ -840,6 +840,31 @@ mod tests {
     }
 
     #[test]
+    fn she_may_be_as_far_off_with_the_suspension_down_as_on_her_stacks() {
+        let (hull, mut parts) = scene();
+        // Ahead of her bow, half way up the body: level with it once she is a metre down.
+        let half = Point::new(0.1, 0.1, 0.1);
+        let at = Pose::from_translation(Vec3::new(4.5, 0.0, 0.5));
+        let shape = RigShape::Box { half };
+        parts.push(part("tyre ahead", RigPartKind::Tyre, shape, at));
+        let (required, deviation) = (Required::default(), Deviation::turning(0.02, 4.0));
+        let asking = asking(&hull, &parts, &required, &deviation, [0.0, 1.0]);
+        let pair = Pair {
+            hull_part: 0,
+            rig_part: 2,
+        };
+        let found = clearance::pair(&hull, &parts, &asking.road[1], pair, None);
+        // By hand: turned by 0.02 about the height of her keel, a place 1.4 to 1.6 m over it moves fore and aft by 28 to
+        // 32 mm, however low the frame is; 10 mm for the rig.
+        let off_m = asking.tolerance_m(&found, pair, true);
+        assert!((0.0379..=0.0421).contains(&off_m), "{off_m}");
+        let looked_m = asking.looked_m(&found, pair, true, &|pose, pair, near| {
+            clearance::pair(&hull, &parts, pose, pair, near)
+        });
+        assert!((looked_m - off_m).abs() < 0.005, "{looked_m}, {off_m}");
+    }
+
+    #[test]
     fn a_gap_is_as_far_off_as_she_may_move_there() {
         let (hull, mut parts) = scene();
         // Bow down or up by 0.02 about x = 2: by hand 0.02 x 2 m = 40 mm at the bow, nothing amidships.
