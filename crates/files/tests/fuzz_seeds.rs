@@ -15,8 +15,9 @@ const PLACES: usize = 12;
 
 fn folder(kind: &str) -> PathBuf {
     // Where cargo runs it from; where it was built may be another clone that shares the target directory.
-    let here = std::env::var_os("CARGO_MANIFEST_DIR").unwrap();
-    Path::new(&here).join("../../fuzz").join(kind)
+    let run_from = std::env::var_os("CARGO_MANIFEST_DIR");
+    let here = run_from.map_or_else(|| env!("CARGO_MANIFEST_DIR").into(), PathBuf::from);
+    here.join("../../fuzz").join(kind)
 }
 
 fn files(folder: &Path) -> Vec<(PathBuf, Vec<u8>)> {
