@@ -413,3 +413,28 @@ fn a_scene_without_room_shows_no_half_labels() {
         );
     }
 }
+
+#[test]
+fn nothing_beside_the_scene_is_wider_than_its_panel() {
+    /// The panel's inner margin, points.
+    const MARGIN: f32 = 10.0;
+    for job in demo_jobs() {
+        let name = job.path.clone();
+        let bench = Bench::new(Session::new(job), DESK);
+        let scene = bench.scene.borrow().unwrap();
+        let nodes = bench.harness.query_all(By::new());
+        let placed = nodes.filter(|node| node.accesskit_node().bounding_box().is_some());
+        let beside: Vec<_> = placed
+            .filter(|node| node.rect().left() > scene.right() && node.rect().top() > scene.top())
+            .collect();
+        assert!(beside.len() > 20, "{name}");
+        for node in beside {
+            let (rect, access) = (node.rect(), node.accesskit_node());
+            assert!(
+                rect.right() <= DESK.x - MARGIN + 0.5,
+                "{name}: {:?} {rect:?}",
+                access.label()
+            );
+        }
+    }
+}

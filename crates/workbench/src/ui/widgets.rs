@@ -31,7 +31,10 @@ pub(crate) fn main_button(ui: &mut Ui, text: &str) -> Response {
 /// A button with a sign on it and a name for those who listen.
 pub(crate) fn sign_button(ui: &mut Ui, sign: &str, name: &str, enabled: bool) -> Response {
     let size = Vec2::splat(target(ui));
+    // No wider than that, whatever the sign: rows count on it.
+    let usual = std::mem::replace(&mut ui.spacing_mut().button_padding.x, 2.0);
     let response = ui.add_enabled(enabled, Button::new(sign).min_size(size));
+    ui.spacing_mut().button_padding.x = usual;
     response.widget_info(|| WidgetInfo::labeled(WidgetType::Button, enabled, name));
     response.on_hover_text(name)
 }
