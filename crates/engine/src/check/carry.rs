@@ -9,6 +9,7 @@ use crate::rig::Rig;
 use crate::setdown::{Rest, Touch, touches_at};
 use crate::standing::{TopFace, beam_name};
 use crate::support::bend::{Burden, FreeBeam, ProppedBeam};
+use crate::support::corners;
 use crate::support::patch::Patch;
 use crate::support::share::ShareError;
 use crate::support::stand::{self, StandError};
@@ -118,25 +119,11 @@ impl<'a> Bearing<'a> {
     pub(super) fn bears_between_m(&self, centre_m: f64) -> Option<[f64; 2]> {
         let (model, solved) = (self.model.as_ref()?, self.solved()?);
         let sites = model.sites.iter().zip(&solved.carrying.supports);
-        let bearing: Vec<&Site> = sites
+        let bearing = sites
             .filter(|(_, carried)| carried.most_n > 0.0)
             .filter_map(|(site, _)| site.as_ref())
-            .collect();
-        let by_station = |a: &&&Site, b: &&&Site| a.at.x_m.total_cmp(&b.at.x_m);
-        let aftmost = bearing.iter().min_by(by_station)?;
-        let foremost = bearing.iter().max_by(by_station)?;
-        let alone = bearing.len() == 1;
-        let (aft_m, fore_m) = (aftmost.at.x_m, foremost.at.x_m);
-        Some([
-            match alone || centre_m < aft_m {
-                true => aft_m - aftmost.half_length_m,
-                false => aft_m,
-            },
-            match alone || centre_m > fore_m {
-                true => fore_m + foremost.half_length_m,
-                false => fore_m,
-            },
-        ])
+            .map(|site| (site.at.x_m, site.half_length_m));
+        corners::bears_between_m(bearing, centre_m)
     }
 
     /// How she came down and what that may be within the tolerances; none where it cannot be worked out.

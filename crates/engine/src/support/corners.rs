@@ -20,7 +20,7 @@
 
 use std::collections::{BTreeSet, HashMap};
 
-use super::share::{Bed, ShareError, Shared, Spring};
+use super::share::{Bed, ShareError, Shared};
 
 /// Up to so many supports every combination of signs is tried.
 pub const EVERY_SIGN: usize = 8;
@@ -121,10 +121,7 @@ impl Case {
     /// The same with the supports these gaps from her: her weight acts farther to where she turns down, as it acts high, and
     /// what bears moves there too.
     pub fn with_gaps(&self, bed: &Bed, gaps_m: Vec<f64>) -> Self {
-        let there = Self {
-            gaps_m,
-            ..self.clone()
-        };
+        let there = Self { gaps_m, ..*self };
         let turned = there.set_down_rad(bed).unwrap_or(0.0);
         let bears_m = match turned * self.bearing_moves_m < 0.0 {
             true => self.bearing_moves_m,
@@ -183,6 +180,24 @@ impl Swept {
         self.tips |= other.tips;
         self.within_m = self.within_m.min(other.within_m);
     }
+}
+
+/// Stations of the aftmost and foremost places at which a keel bears on supports (station, half the length that bears), m: the
+/// middle of what bears there, and its end where the weight at `centre_m` acts beyond the middle, or one carries alone. None
+/// without supports.
+pub fn bears_between_m(
+    supports: impl Iterator<Item = (f64, f64)> + Clone,
+    centre_m: f64,
+) -> Option<[f64; 2]> {
+    let by_station = |a: &(f64, f64), b: &(f64, f64)| a.0.total_cmp(&b.0);
+    let (aft_m, aft_half_m) = supports.clone().min_by(by_station)?;
+    let (fore_m, fore_half_m) = supports.clone().max_by(by_station)?;
+    let alone = supports.count() == 1;
+    let part = |to_the_end: bool, half_m: f64| if to_the_end { half_m } else { 0.0 };
+    Some([
+        aft_m - part(alone || centre_m < aft_m, aft_half_m),
+        fore_m + part(alone || centre_m > fore_m, fore_half_m),
+    ])
 }
 
 /// Springs whose answers for a set in contact are kept, so that asking again costs one small product.
@@ -505,20 +520,12 @@ impl Sweep<'_> {
         self.widen(&corner.load_n);
     }
 
+    /// How far a weight acts within the outermost supports that carry, m.
     fn within_m(&self, corner: &Corner, x_m: f64) -> f64 {
         let springs = self.sharing.bed.springs().iter().zip(&corner.load_n);
-        let carry = || springs.clone().filter(|(_, n)| **n > 0.0).map(|(s, _)| s);
-        let by_station = |a: &&Spring, b: &&Spring| a.x_m.total_cmp(&b.x_m);
-        let (Some(aft), Some(fore)) = (carry().min_by(by_station), carry().max_by(by_station))
-        else {
-            return f64::INFINITY;
-        };
-        let ends = [(aft, x_m - aft.x_m), (fore, fore.x_m - x_m)];
-        let within = ends.map(|(last, within_m)| match within_m {
-            m if m < 0.0 || aft.x_m == fore.x_m => m + last.half_length_m,
-            m => m,
-        });
-        within[0].min(within[1])
+        let carry = springs.filter(|(_, load)| **load > 0.0);
+        let ends = bears_between_m(carry.map(|(s, _)| (s.x_m, s.half_length_m)), x_m);
+        ends.map_or(f64::INFINITY, |[aft, fore]| (x_m - aft).min(fore - x_m))
     }
 
     fn widen(&mut self, load_n: &[f64]) {

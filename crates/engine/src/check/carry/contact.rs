@@ -2,8 +2,9 @@
 //!
 //! As she trims and heels, what bears on a top face moves to one end or side of it, and less bears. So the keel is laid on
 //! each face turned by as much as her trim and heel may be off, each way, and put as far fore and aft and off the middle as
-//! she may be. Turned as she is set down, before anything gives, which turns her the most. What a newton asks of beam, blocks and keel is known then at three trims, and between them in proportion; it is held against
-//! the loads of [`crate::support::corners`], each at the trim that she has with it.
+//! she may be. Turned as she is set down, before anything gives, which turns her the most. What a newton asks of beam, blocks
+//! and keel is known then at three trims, and between them in proportion; it is held against the loads of
+//! [`crate::support::corners`], each at the trim that she has with it.
 
 use crate::check::Placed;
 use crate::findings::{Check, Use};
