@@ -67,6 +67,6 @@ fn status(findings: &Findings) -> u8 {
     match findings.verdict {
         Verdict::Clear => 0,
         Verdict::Foul => 1,
-        Verdict::Tight | Verdict::Unknown => 2,
+        Verdict::Tight | Verdict::Pending | Verdict::Unknown => 2,
     }
 }

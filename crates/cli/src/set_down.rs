@@ -329,7 +329,7 @@ pub(crate) fn table(findings: &Findings, units: Units) -> Option<Table> {
             sentence(&compared.says, units),
             match compared.verdict {
                 Verdict::Foul => "contradicts",
-                Verdict::Unknown => "not compared",
+                Verdict::Unknown | Verdict::Pending => "not compared",
                 Verdict::Tight | Verdict::Clear => "fits",
             }
             .to_owned(),

@@ -8,6 +8,7 @@ pub(crate) fn verdict(verdict: Verdict) -> String {
     let sign = match verdict {
         Verdict::Foul => '✗',
         Verdict::Unknown => '?',
+        Verdict::Pending => '\u{2026}',
         Verdict::Tight => '!',
         Verdict::Clear => '✓',
     };

@@ -1,6 +1,6 @@
 //! Everything at once: a hull on a rig as a load arranges it, concluded into findings.
 
-use crate::findings::{Findings, PadState, RigPart, Size, Support, Verdict};
+use crate::findings::{Finding, Findings, PadState, RigPart, Size, Support, Verdict};
 use crate::hull::Hull;
 use crate::load::{Load, PlacedBeam};
 use crate::math::{Pose, Vec3};
@@ -14,6 +14,7 @@ use crate::support::corners::Sinkage;
 use carry::Bearing;
 use deviation::Deviation;
 
+mod as_drawn;
 mod axles;
 mod balance;
 mod carry;
@@ -35,6 +36,8 @@ mod uses;
 mod weighed;
 mod write;
 mod zones;
+
+pub use as_drawn::check_as_drawn;
 
 /// The boat's weight for this load, extra weights included.
 #[derive(Debug, Clone, Copy)]
@@ -263,7 +266,11 @@ pub fn check(hull: &Hull, rig: &Rig, load: &Load) -> Findings {
         // Numbers out of range would make nonsense of everything below.
         return refused(list);
     }
-    let worked = Worked::new(hull, rig, load);
+    concluded(Worked::new(hull, rig, load), list)
+}
+
+/// Everything concluded of a load worked out, beside what is said of its numbers already.
+fn concluded(worked: Worked, mut list: Vec<Finding>) -> Findings {
     list.extend(gaps::findings(&worked));
     list.extend(overlap::findings(&worked));
     let size = room::size(&worked);
@@ -271,7 +278,7 @@ pub fn check(hull: &Hull, rig: &Rig, load: &Load) -> Findings {
     list.extend(balance::findings(&worked));
     let (road, pressed) = axles::findings(&worked);
     list.extend(pressed);
-    list.extend(weighed::findings(hull));
+    list.extend(weighed::findings(worked.hull));
     list.extend(lifting::findings(&worked));
     list.extend(supports::findings(&worked, &supports));
     let stood = pads::findings(&worked);
@@ -318,7 +325,7 @@ fn trim_rad(trailer_from_hull: &Pose) -> f64 {
 }
 
 /// What is left to say when a number is out of range.
-fn refused(list: Vec<crate::findings::Finding>) -> Findings {
+fn refused(list: Vec<Finding>) -> Findings {
     Findings {
         verdict: Verdict::Unknown.min(
             list.iter()

@@ -17,7 +17,7 @@ pub use steadying::{PadLoad, Push, PushKind, Rollover, Side, Steadying};
 
 /// What a finding says, worst first in order.
 ///
-/// Unknown never reads as clear: it stands between foul and tight.
+/// Neither unknown nor pending reads as clear: they stand between foul and tight.
 #[derive(
     Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
 )]
@@ -27,6 +27,9 @@ pub enum Verdict {
     Foul,
     /// A needed input is missing.
     Unknown,
+    /// Not foul with every measurement exact; what it is with their tolerances is still to be worked out. Only
+    /// [`check_as_drawn`](crate::check::check_as_drawn) says so.
+    Pending,
     /// Meets it only if every measurement is exact.
     Tight,
     /// Meets it with its tolerance.
@@ -54,6 +57,7 @@ impl Verdict {
         match self {
             Self::Foul => "foul",
             Self::Unknown => "unknown",
+            Self::Pending => "pending",
             Self::Tight => "tight",
             Self::Clear => "clear",
         }
@@ -164,6 +168,12 @@ pub struct Findings {
 }
 
 impl Findings {
+    /// Whether what the tolerances make of them is still to be worked out: they are those of
+    /// [`check_as_drawn`](crate::check::check_as_drawn).
+    pub fn is_pending(&self) -> bool {
+        self.list.iter().any(|f| f.verdict == Verdict::Pending)
+    }
+
     /// The finding of this id; none if the question did not come up.
     pub fn finding(&self, id: &str) -> Option<&Finding> {
         self.list.iter().find(|finding| finding.id == id)

@@ -1,8 +1,7 @@
 //! Pads run out along their stroke until they touch the hull. They steady it and carry nothing.
 
-use parry3d_f64::query::details::ShapeCastOptions;
-use parry3d_f64::query::{self, PointQuery, ShapeCastHit};
-use parry3d_f64::shape::Cuboid;
+use parry3d_f64::query::{self, ClosestPoints, PointQuery};
+use parry3d_f64::shape::{Cuboid, Triangle};
 
 use crate::findings::{Pad, PadState, RigPart, RigPartKind, RigShape};
 use crate::hull::{Hull, HullPart};
@@ -196,28 +195,32 @@ impl<'a> Stroke<'a> {
         let mut first: Option<Met> = None;
         let met_by_pads = |(_, part): &(usize, &HullPart)| part.part_use.in_gaps();
         for (hull_part, part) in hull.parts.iter().enumerate().filter(met_by_pads) {
-            let until_m = first.map_or(farthest_m, |f| f.hit.time_of_impact);
+            let until_m = first.map_or(farthest_m, |f| f.way_m);
             let mut way = Way::new(&part.mesh, pad, start, direction, until_m);
             part.mesh.tree().search(&mut way);
-            if let Some((triangle, hit)) = way.met {
+            if let Some(triangle) = way.met {
                 first = Some(Met {
                     hull_part,
                     triangle,
-                    hit,
+                    way_m: way.until_m,
                 });
             }
         }
+        /// What touches is looked for so far before it does, m: once it does, there is no telling where.
+        const BACK_M: f64 = 1e-4;
         let met = first?;
         let mesh = &hull.parts[met.hull_part].mesh;
         let triangle = mesh.triangle(met.triangle);
-        let contact = triangle.project_local_point(met.hit.witness2, false).point;
+        let there = Pose::from_translation(direction * (met.way_m - BACK_M)) * start;
+        let contact = nearest_on(&triangle, &there, &pad);
         let axes = self.hull_from_frame.rotation * turn * self.at_rest;
         Some(Cast {
-            reach_m: m.reach_m.min + met.hit.time_of_impact,
+            reach_m: m.reach_m.min + met.way_m,
             hull_part: met.hull_part,
             contact,
             normal: surface_normal(mesh, contact, direction, axes, half)
-                .unwrap_or(-met.hit.normal1),
+                .or_else(|| against(&triangle, direction))
+                .unwrap_or(-direction),
         })
     }
 
@@ -261,7 +264,29 @@ impl<'a> Stroke<'a> {
 struct Met {
     hull_part: usize,
     triangle: u32,
-    hit: ShapeCastHit,
+    /// How far the pad has gone then, m.
+    way_m: f64,
+}
+
+/// The point of a triangle that a pad just short of it is about to touch: where its face meets it flat, any of them.
+fn nearest_on(triangle: &Triangle, hull_from_pad: &Pose, pad: &Cuboid) -> Vec3 {
+    /// How far off it a pad is looked for that meets it, m: more than rounding.
+    const NEAR_M: f64 = 1e-3;
+    let nearest = query::closest_points(hull_from_pad, pad, &Pose::identity(), triangle, NEAR_M);
+    match nearest {
+        Ok(ClosestPoints::WithinMargin(_, at)) => triangle.project_local_point(at, false).point,
+        // It slides along it: what lies nearest to its middle.
+        _ => {
+            let middle = hull_from_pad.translation;
+            triangle.project_local_point(middle, false).point
+        }
+    }
+}
+
+/// Normal of a triangle, turned against a way; none if it has no area.
+fn against(triangle: &Triangle, way: Vec3) -> Option<Vec3> {
+    let normal = triangle.normal()?;
+    Some(-normal * normal.dot(way).signum())
 }
 
 /// The search for the triangle a pad meets first on its way. Hull frame.
@@ -279,7 +304,7 @@ struct Way<'a> {
     /// How far the face stands along its normal at the start, m.
     face_at_m: f64,
     until_m: f64,
-    met: Option<(u32, ShapeCastHit)>,
+    met: Option<u32>,
 }
 
 impl<'a> Way<'a> {
@@ -298,6 +323,54 @@ impl<'a> Way<'a> {
             until_m,
             met: None,
         }
+    }
+
+    /// The length of the way at which the pad meets a triangle; infinite if it passes it by. Two convex bodies overlap while
+    /// their shadows do on every axis that may part them: the box's, the triangle's normal, and across each two of their
+    /// edges.
+    fn meets_m(&self, triangle: &Triangle) -> f64 {
+        /// A hair before it, for rounding, m.
+        const HAIR_M: f64 = 1e-9;
+        /// Edges that are this parallel, sine, part nothing that other axes do not.
+        const PARALLEL: f64 = 1e-6;
+        let own = |v: Vec3| Vec3::from_array(self.axes.map(|axis| axis.dot(v)));
+        let corners = [triangle.a, triangle.b, triangle.c].map(|v| own(v - self.start.translation));
+        let half = self.pad.half_extents;
+        let (mut enters, mut leaves) = (0.0_f64, f64::MAX);
+        let mut parted = |axis: Vec3| {
+            let at = corners.map(|corner| corner.dot(axis));
+            let wide = half.dot(axis.abs());
+            let (near, far) = (
+                at[0].min(at[1]).min(at[2]) - wide,
+                at[0].max(at[1]).max(at[2]) + wide,
+            );
+            let pace = self.own_direction.dot(axis);
+            let (one, other) = (near / pace, far / pace);
+            enters = enters.max(one.min(other));
+            leaves = leaves.min(one.max(other));
+            enters > leaves + HAIR_M
+        };
+        if [Vec3::X, Vec3::Y, Vec3::Z].into_iter().any(&mut parted) {
+            return f64::INFINITY;
+        }
+        let edges = [0, 1, 2].map(|i| corners[(i + 1) % 3] - corners[i]);
+        if parted(edges[0].cross(edges[1])) {
+            return f64::INFINITY;
+        }
+        for edge in edges {
+            let [x, y, z] = edge.to_array();
+            let across = [
+                Vec3::new(0.0, -z, y),
+                Vec3::new(z, 0.0, -x),
+                Vec3::new(-y, x, 0.0),
+            ];
+            let least = PARALLEL * PARALLEL * edge.length_squared();
+            let parting = across.into_iter().filter(|a| a.length_squared() > least);
+            if parting.into_iter().any(&mut parted) {
+                return f64::INFINITY;
+            }
+        }
+        (enters - HAIR_M).max(0.0)
     }
 
     /// A length of the way before which nothing is met that begins there along the face's normal.
@@ -343,29 +416,9 @@ impl Search for Way<'_> {
     }
 
     fn look(&mut self, triangle: u32) {
-        let surface = self.mesh.triangle(triangle);
-        let [a, b, c] = [surface.a, surface.b, surface.c].map(|v| v.dot(self.face));
-        if self.before_m(a.min(b).min(c)) >= self.until_m {
-            return;
-        }
-        let options = ShapeCastOptions {
-            max_time_of_impact: self.until_m,
-            ..ShapeCastOptions::default()
-        };
-        let hit = query::cast_shapes(
-            &self.start,
-            self.direction,
-            &self.pad,
-            &Pose::identity(),
-            Vec3::ZERO,
-            &surface,
-            options,
-        );
-        if let Ok(Some(hit)) = hit
-            && hit.time_of_impact < self.until_m
-        {
-            self.until_m = hit.time_of_impact;
-            self.met = Some((triangle, hit));
+        let way_m = self.meets_m(&self.mesh.triangle(triangle));
+        if way_m < self.until_m {
+            (self.until_m, self.met) = (way_m, Some(triangle));
         }
     }
 }
@@ -407,3 +460,7 @@ fn surface_normal(
     }
     sum.try_normalize()
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests;

@@ -11,11 +11,12 @@ use std::hint::black_box;
 use std::sync::Arc;
 
 use criterion::{Criterion, criterion_group, criterion_main};
-use keelstead::check::check;
-use keelstead::findings::RigPart;
+use keelstead::check::{check, check_as_drawn};
+use keelstead::findings::{Findings, RigPart};
 use keelstead::hull::{Hull, HullFacts, HullPart};
 use keelstead::math::{Pose, Vec3};
 use keelstead::mesh::Mesh;
+use keelstead::rig::Rig;
 use keelstead::{clearance, load};
 use keelstead_demo_data::FILES;
 use keelstead_files::hull_file::{Axes, Axis, HullFile, LengthUnit};
@@ -24,6 +25,10 @@ use keelstead_files::{OpenJob, Silent, open, open_job};
 
 /// Pieces along each edge of a triangle of the large hull.
 const CUT: u32 = 5;
+
+/// Every way to check: whole, and as drawn under a hand that drags.
+const HOW: [(&str, fn(&Hull, &Rig, &load::Load) -> Findings); 2] =
+    [("check", check), ("as drawn", check_as_drawn)];
 
 fn demo() -> Memory {
     Memory::new(
@@ -152,12 +157,14 @@ fn large_hull(c: &mut Criterion) {
         ..load.clone()
     };
     let mut forward = false;
-    group.bench_function("check after an edit", |b| {
-        b.iter(|| {
-            forward = !forward;
-            check(&hull, &job.rig, if forward { &moved } else { &load })
+    for (name, how) in HOW {
+        group.bench_function(format!("{name} after an edit"), |b| {
+            b.iter(|| {
+                forward = !forward;
+                how(&hull, &job.rig, if forward { &moved } else { &load })
+            });
         });
-    });
+    }
     let axes = Axes {
         forward: Axis::PlusX,
         up: Axis::PlusZ,
@@ -171,15 +178,17 @@ fn large_hull(c: &mut Criterion) {
 }
 
 fn demo_jobs(c: &mut Criterion) {
-    let mut group = c.benchmark_group("check");
-    group.sample_size(10);
-    for (path, _) in FILES.iter().filter(|(path, _)| path.starts_with("jobs/")) {
-        let job = job(path);
-        group.bench_function(*path, |b| {
-            b.iter(|| check(&job.hull, &job.rig, black_box(&job.job.load)));
-        });
+    for (name, how) in HOW {
+        let mut group = c.benchmark_group(name);
+        group.sample_size(10);
+        for (path, _) in FILES.iter().filter(|(path, _)| path.starts_with("jobs/")) {
+            let job = job(path);
+            group.bench_function(*path, |b| {
+                b.iter(|| how(&job.hull, &job.rig, black_box(&job.job.load)));
+            });
+        }
+        group.finish();
     }
-    group.finish();
 }
 
 criterion_group!(benches, large_hull, demo_jobs);

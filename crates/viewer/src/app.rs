@@ -10,6 +10,7 @@ use crate::camera::CameraPlugin;
 use crate::hand::HandPlugin;
 use crate::opening::OpeningPlugin;
 use crate::panels::PanelsPlugin;
+use crate::resting::RestingPlugin;
 use crate::scene::ScenePlugin;
 use crate::scene::surface::SurfacePlugin;
 
@@ -28,6 +29,7 @@ impl Plugin for ViewerPlugin {
                 HandPlugin,
                 OpeningPlugin,
                 PanelsPlugin,
+                RestingPlugin,
             ));
     }
 }

@@ -27,6 +27,7 @@ pub mod hand;
 pub mod opening;
 pub mod panels;
 pub mod pick;
+mod resting;
 pub mod scene;
 pub mod shelf;
 

@@ -8,7 +8,11 @@ use std::time::Duration;
 use bevy::prelude::*;
 use bevy::window::RequestRedraw;
 use bevy::winit::{EventLoopProxyWrapper, UpdateMode, WinitSettings, WinitUserEvent};
-use keelstead::check::check;
+use keelstead::check::{check, check_as_drawn};
+use keelstead::findings::Findings;
+use keelstead::hull::Hull;
+use keelstead::load::Load;
+use keelstead::rig::Rig;
 use keelstead_files::given::Given;
 use keelstead_files::kind;
 use keelstead_files::save::{Saved, job_text};
@@ -51,13 +55,16 @@ thread_local! {
     static WAKER: RefCell<Option<Box<dyn Fn()>>> = const { RefCell::new(None) };
 }
 
+/// A way to check a job.
+type Check = fn(&Hull, &Rig, &Load) -> Findings;
+
 /// Something the page hands to the app.
 enum Letter {
     Action(Action),
     Files(Vec<Given>),
     Shelf(ShelfAnswer),
     Trouble(String),
-    TimeChecks(u32),
+    TimeChecks(u32, Check),
 }
 
 mod shelf;
@@ -173,22 +180,22 @@ fn read_inbox(
             }
             Letter::Shelf(answer) => answer.deliver(&mut workbench, &mut opening),
             Letter::Trouble(text) => workbench.session.failed("The file was not opened", text),
-            Letter::TimeChecks(times) => {
-                CHECKS_MS.set(time_checks(&workbench.session, times));
+            Letter::TimeChecks(times, how) => {
+                CHECKS_MS.set(time_checks(&workbench.session, times, how));
             }
         }
     }
 }
 
-/// Checks the open job `times` times, each with the hull a millimetre further forward as under a hand that drags it, and
-/// says how long that took, ms.
-fn time_checks(session: &Session, times: u32) -> Option<f64> {
+/// Checks the open job `times` times, whole or as drawn, each with the hull a millimetre further forward as under a hand
+/// that drags it, and says how long that took, ms.
+fn time_checks(session: &Session, times: u32, how: Check) -> Option<f64> {
     let (hull, rig, mut load) = (session.hull()?, session.rig()?, session.load()?.clone());
     let clock = web_sys::window()?.performance()?;
     let start = clock.now();
     for _ in 0..times {
         load.stand.x_m += 1e-3;
-        std::hint::black_box(check(hull, rig, &load));
+        std::hint::black_box(how(hull, rig, &load));
     }
     Some(clock.now() - start)
 }
@@ -367,7 +374,7 @@ fn tell_panic(info: &std::panic::PanicHookInfo) {
     }
 }
 
-/// `keelstead.perform(json)`, `keelstead.findings()`, `keelstead.loading()`, for benches `keelstead.timeChecks(times)` and
+/// `keelstead.perform(json)`, `keelstead.findings()`, `keelstead.loading()`, for benches `keelstead.timeChecks(times, whole)` and
 /// `keelstead.checksTook()`, dropped files, and the browser's own keys.
 fn add_hooks() -> Result<(), JsValue> {
     let window = web_sys::window().ok_or("the page has no window")?;
@@ -384,9 +391,10 @@ fn add_hooks() -> Result<(), JsValue> {
     js_sys::Reflect::set(&hooks, &"findings".into(), &findings.into_js_value())?;
     let loading = Closure::<dyn Fn() -> String>::new(|| LOADING.with_borrow(String::clone));
     js_sys::Reflect::set(&hooks, &"loading".into(), &loading.into_js_value())?;
-    let time_checks = Closure::<dyn Fn(u32)>::new(|times| {
+    let time_checks = Closure::<dyn Fn(u32, bool)>::new(|times, whole| {
         CHECKS_MS.set(None);
-        post(Letter::TimeChecks(times));
+        let how: Check = if whole { check } else { check_as_drawn };
+        post(Letter::TimeChecks(times, how));
     });
     let checks_took = Closure::<dyn Fn() -> Option<f64>>::new(|| CHECKS_MS.get());
     js_sys::Reflect::set(&hooks, &"timeChecks".into(), &time_checks.into_js_value())?;

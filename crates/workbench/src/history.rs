@@ -39,6 +39,11 @@ impl<T: Clone + PartialEq> History<T> {
         &self.now
     }
 
+    /// Whether a change by this gesture goes on with the last one.
+    pub fn goes_on(&self, gesture: &str) -> bool {
+        self.gesture.as_deref() == Some(gesture)
+    }
+
     /// Takes `value` as the next state, in the same step as the last change if that had the same
     /// `gesture` and nothing settled it. Returns false if nothing changed.
     pub fn change(&mut self, value: T, gesture: &str) -> bool {
@@ -46,7 +51,7 @@ impl<T: Clone + PartialEq> History<T> {
             return false;
         }
         let old = std::mem::replace(&mut self.now, value);
-        if self.gesture.as_deref() != Some(gesture) {
+        if !self.goes_on(gesture) {
             self.past.push(Step {
                 value: old,
                 gesture: gesture.to_owned(),

@@ -81,7 +81,7 @@ fn marks_ui(
     let palette = Palette::current(ui.ctx());
     for finding in &findings.list {
         let selected = session.view().selected.as_ref() == Some(&finding.id);
-        if finding.verdict == Verdict::Clear && !selected {
+        if matches!(finding.verdict, Verdict::Clear | Verdict::Pending) && !selected {
             continue;
         }
         let Some(screen) = finding.place.as_ref().and_then(|place| project(at(place))) else {

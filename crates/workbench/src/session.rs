@@ -115,6 +115,7 @@ impl Session {
                 if let Some(intake) = &mut self.intake {
                     intake.history.settle();
                 }
+                return self.work_out();
             }
             Action::Undo if self.intake_shown => self.step_intake(History::undo, &mut requests),
             Action::Redo if self.intake_shown => self.step_intake(History::redo, &mut requests),

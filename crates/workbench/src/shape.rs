@@ -1,5 +1,5 @@
 //! The shape of each verdict, drawn: circle with tick, triangle with bar, octagon with cross,
-//! square with question mark.
+//! square with question mark, circle with three dots.
 
 use egui::{Align2, Color32, Painter, Pos2, Shape, Stroke, Vec2, pos2, vec2};
 use keelstead::findings::Verdict;
@@ -19,6 +19,12 @@ pub fn paint(painter: &Painter, centre: Pos2, size: f32, verdict: Verdict, palet
                 vec![at(-0.45, 0.05), at(-0.12, 0.40), at(0.48, -0.36)],
                 sign,
             );
+        }
+        Verdict::Pending => {
+            painter.circle_filled(centre, r, fill);
+            for x in [-0.5, 0.0, 0.5] {
+                painter.circle_filled(centre + vec2(x, 0.0) * r, sign.width * 0.62, palette.sign);
+            }
         }
         Verdict::Tight => {
             let corners = [(0.0, -1.0), (1.06, 0.88), (-1.06, 0.88)];

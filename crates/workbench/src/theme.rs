@@ -120,7 +120,7 @@ impl Palette {
             Verdict::Clear => self.clear,
             Verdict::Tight => self.tight,
             Verdict::Foul => self.foul,
-            Verdict::Unknown => self.unknown,
+            Verdict::Unknown | Verdict::Pending => self.unknown,
         }
     }
 
@@ -313,9 +313,10 @@ pub(crate) const CORNER: CornerRadiusF32 = CornerRadiusF32 {
 mod tests {
     use super::*;
 
-    const VERDICTS: [Verdict; 4] = [
+    const VERDICTS: [Verdict; 5] = [
         Verdict::Foul,
         Verdict::Unknown,
+        Verdict::Pending,
         Verdict::Tight,
         Verdict::Clear,
     ];

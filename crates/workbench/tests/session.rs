@@ -4,7 +4,7 @@
 mod common;
 
 use common::{do_all, job, session};
-use keelstead::check::check;
+use keelstead::check::{check, check_as_drawn};
 use keelstead::load::{Lie, Reach, Seat, Stance};
 use keelstead_files::Notice;
 use keelstead_files::open::OpenHull;
@@ -32,16 +32,49 @@ fn a_drag_is_undone_in_one_step_and_checked_at_each() {
     let before = forward(&session);
     for step in 1..=10 {
         session.perform(Action::HullForward(before + f64::from(step) * 0.01));
-        assert!(is_checked(&session));
+        // From the second on as drawn: the tolerances wait for the hand to rest.
+        assert_eq!(session.is_pending(), step > 1);
+        assert_eq!(is_checked(&session), step == 1);
+        let drawn = check_as_drawn(
+            session.hull().unwrap(),
+            session.rig().unwrap(),
+            session.load().unwrap(),
+        );
+        assert!(step == 1 || *session.findings().unwrap() == drawn);
     }
     session.perform(Action::Settle);
-    assert!(session.is_dirty());
+    assert!(session.is_dirty() && is_checked(&session));
     session.perform(Action::Undo);
     assert_eq!(forward(&session), before);
     assert!(is_checked(&session));
     assert!(!session.is_dirty() && session.to_undo().is_none());
     session.perform(Action::Redo);
     assert!((forward(&session) - before - 0.1).abs() < 1e-12);
+}
+
+#[test]
+fn a_hand_that_rests_is_told_all_and_one_that_drags_nothing_that_may_change() {
+    let mut session = session();
+    let before = forward(&session);
+    let mut said = Vec::new();
+    for step in 1..=3 {
+        said.extend(session.perform(Action::HullForward(before + f64::from(step) * 1e-3)));
+    }
+    assert!(session.is_pending());
+    assert_eq!(
+        said,
+        [],
+        "the verdict stays what it was, and pending is none"
+    );
+    // Still held: only the tolerances are worked out, and the drag goes on as one step.
+    assert_eq!(session.work_out(), []);
+    assert!(!session.is_pending() && is_checked(&session));
+    assert_eq!(session.work_out(), [], "nothing is worked out twice");
+    session.perform(Action::HullForward(before + 0.004));
+    assert!(session.is_pending());
+    session.perform(Action::Undo);
+    assert_eq!(forward(&session), before);
+    assert!(is_checked(&session));
 }
 
 #[test]

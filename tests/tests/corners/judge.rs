@@ -53,7 +53,7 @@ pub fn judge_said(job: &Job, base: &Findings, corners: &[Corner], how: How) -> O
         match finding.verdict {
             Verdict::Clear => outcome.clear += 1,
             Verdict::Tight => outcome.tight += 1,
-            Verdict::Foul | Verdict::Unknown => {
+            Verdict::Foul | Verdict::Unknown | Verdict::Pending => {
                 outcome.skipped += 1;
                 continue;
             }

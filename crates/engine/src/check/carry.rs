@@ -60,7 +60,7 @@ impl<'a> Bearing<'a> {
         let mut solved = model.as_ref().map(Supports::solve);
         let mut contacts = Vec::new();
         if let (Some(model), Some(Ok(first))) = (&mut model, &mut solved) {
-            contacts = contact::turned(placed, first);
+            contacts = contact::turned(placed, &model.sites, first);
             model.bearing_moves_m = contact::moves_m(&contacts);
             model.stopped_m = contact::stopped_m(&contacts)[0];
             for (site, contact) in model.sites.iter_mut().zip(&contacts) {

@@ -229,7 +229,12 @@ impl Standing<'_> {
         /// as drawn, m, is near a knuckle or an end of her.
         const NEAR_FLAT: f64 = 0.3;
         const ELSEWHERE_M: f64 = 0.15;
+        /// She is where she is drawn but for rounding, m.
+        const STILL_M: f64 = 1e-7;
         let deviation = &self.worked.deviation;
+        if deviation.any_way(contact) < STILL_M {
+            return false;
+        }
         let mut near_end = self.standing.turned_rad > NEAR_SWIVEL * self.mount.swivel_rad;
         // Put farther forward or aft she meets its face elsewhere, whichever way it presses.
         let mirrored = Vec3::new(-outward.x, outward.y, outward.z);

@@ -130,6 +130,11 @@ impl Carried {
             .max_by(|a, b| a.rank().total_cmp(&b.rank()))
     }
 
+    /// Whether what it may carry within the tolerances is still to be worked out.
+    pub fn is_pending(&self) -> bool {
+        self.uses.iter().any(|used| used.pending)
+    }
+
     /// Foul where it carries nothing, else the verdict on its hardest use; unknown if none is known.
     pub fn verdict(&self) -> Verdict {
         match self.hardest() {
@@ -238,6 +243,9 @@ pub struct Use {
     pub ratio: Option<f64>,
     /// The same for the greatest load within the tolerances.
     pub worst_ratio: Option<f64>,
+    /// Whether that is still to be worked out.
+    #[serde(default, skip)]
+    pub pending: bool,
 }
 
 impl Use {
@@ -245,7 +253,10 @@ impl Use {
     /// the tolerances is too much.
     pub fn verdict(&self) -> Verdict {
         let ratio = self.ratio.unwrap_or(f64::NAN);
-        Verdict::at_least(1.0, ratio, self.over(ratio))
+        match Verdict::at_least(1.0, ratio, self.over(ratio)) {
+            Verdict::Tight | Verdict::Clear if self.pending => Verdict::Pending,
+            verdict => verdict,
+        }
     }
 
     /// How much harder than `ratio` the greatest load within the tolerances uses it.

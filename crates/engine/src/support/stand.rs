@@ -116,6 +116,13 @@ pub struct Stand<'a> {
     pub stiffness_known: bool,
 }
 
+impl Stand<'_> {
+    /// Where the keel bears on it.
+    pub(crate) fn patch(&self) -> &Patch {
+        &self.patch
+    }
+}
+
 /// Why a stack does not stand on its beam.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
 pub enum StandError {
@@ -348,6 +355,7 @@ impl Checks<'_, '_> {
             capacity: allowed.map(Quantity::pressure),
             ratio: ratio((demand, allowed)),
             worst_ratio: None,
+            pending: false,
         }
     }
 
@@ -418,6 +426,7 @@ impl Checks<'_, '_> {
             capacity: modulus.map(|_| Quantity::length(allowed)),
             ratio: modulus.map(|_| demand / allowed),
             worst_ratio: None,
+            pending: false,
         }
     }
 
@@ -452,6 +461,7 @@ impl Checks<'_, '_> {
                     ratio
                 }),
                 worst_ratio: None,
+                pending: false,
             });
         }
     }
@@ -476,6 +486,7 @@ impl Checks<'_, '_> {
                 rise => (rise / friction).min(f64::MAX),
             }),
             worst_ratio: None,
+            pending: false,
         });
     }
 }

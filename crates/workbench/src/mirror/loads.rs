@@ -69,7 +69,7 @@ fn uses_table(html: &mut String, findings: &Findings, carrying: &Carrying, units
                     &used.member.to_string(),
                     used.check.word(),
                     &loads::percent(used.ratio, units),
-                    &loads::percent(used.worst_ratio, units),
+                    &loads::at_most(used, units),
                 ],
             );
         }

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use keelstead::findings::Findings;
+use keelstead::findings::{Findings, Verdict};
 use keelstead::hull::Hull;
 use keelstead::rig::Rig;
 use keelstead_files::job::Job;
@@ -73,4 +73,6 @@ pub(super) struct Open {
     pub path: String,
     pub history: History<Desk>,
     pub findings: Findings,
+    /// The verdict that was last announced.
+    pub announced: Verdict,
 }

@@ -1,7 +1,7 @@
 //! Changing the job, checked anew at every step; undo and redo.
 
-use keelstead::check::check;
-use keelstead::findings::Findings;
+use keelstead::check::{check, check_as_drawn};
+use keelstead::findings::{Findings, Verdict};
 
 use super::Session;
 use super::desk::Desk;
@@ -33,6 +33,7 @@ impl Session {
                 if alone {
                     open.history.settle();
                 }
+                let drags = open.history.goes_on(gesture);
                 let changed = open.history.change(next, gesture);
                 if alone {
                     open.history.settle();
@@ -44,7 +45,11 @@ impl Session {
                 if stale {
                     self.say(Level::Notice, "Measured after set-down", edit::STALE);
                 }
-                if changed { self.recheck() } else { Vec::new() }
+                match (changed, drags) {
+                    (false, _) => Vec::new(),
+                    (true, false) => self.recheck(),
+                    (true, true) => self.recheck_as_drawn(),
+                }
             }
             Err(refusal) => {
                 self.say(
@@ -64,17 +69,35 @@ impl Session {
         findings.map_or_else(Vec::new, |findings| self.found(findings))
     }
 
+    /// The same under a hand that drags: what the tolerances make of it waits until the hand rests
+    /// ([`Session::work_out`]).
+    fn recheck_as_drawn(&mut self) -> Vec<Request> {
+        let desk = self.open.as_ref().map(|open| open.history.now());
+        let findings = desk.map(|desk| check_as_drawn(&desk.hull, &desk.rig, &desk.job.load));
+        findings.map_or_else(Vec::new, |findings| self.found(findings))
+    }
+
+    /// Works out what waits for a hand that drags to rest, if anything does.
+    pub fn work_out(&mut self) -> Vec<Request> {
+        if self.is_pending() {
+            self.recheck()
+        } else {
+            Vec::new()
+        }
+    }
+
     /// This was found of the job as it now stands.
     pub(super) fn found(&mut self, findings: Findings) -> Vec<Request> {
         self.revision += 1;
         let Some(open) = &mut self.open else {
             return Vec::new();
         };
-        let before = open.findings.verdict;
         open.findings = findings;
-        if before == open.findings.verdict {
+        let verdict = open.findings.verdict;
+        if verdict == Verdict::Pending || verdict == open.announced {
             return Vec::new();
         }
+        open.announced = verdict;
         vec![Request::Announce(words::headline(&open.findings))]
     }
 

@@ -222,6 +222,7 @@ impl Session {
                 rig: Arc::new(rig),
                 files,
             }),
+            announced: findings.verdict,
             findings,
         });
         self.notice(&notices);

@@ -67,6 +67,11 @@ impl Session {
         self.open.as_ref().map(|open| &open.findings)
     }
 
+    /// Whether what the tolerances make of the job is still to be worked out: somebody drags.
+    pub fn is_pending(&self) -> bool {
+        self.findings().is_some_and(Findings::is_pending)
+    }
+
     /// The finding looked at, if it is still among the findings.
     pub fn selected(&self) -> Option<&Finding> {
         let id = self.view.selected.as_ref()?;

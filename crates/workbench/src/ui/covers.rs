@@ -153,10 +153,11 @@ fn cautions_ui(ui: &mut Ui) {
         ui.add(Label::new(text).wrap());
         ui.add_space(6.0);
     }
-    quiet(ui, "Foul, unknown, tight and clear:");
+    quiet(ui, "Foul, unknown, pending, tight and clear:");
     for verdict in [
         keelstead::findings::Verdict::Foul,
         keelstead::findings::Verdict::Unknown,
+        keelstead::findings::Verdict::Pending,
         keelstead::findings::Verdict::Tight,
         keelstead::findings::Verdict::Clear,
     ] {

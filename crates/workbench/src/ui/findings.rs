@@ -45,7 +45,8 @@ fn list_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Action>) {
     let Some(findings) = session.findings() else {
         return;
     };
-    let only_clear = findings.verdict == Verdict::Clear;
+    let calm = |verdict| matches!(verdict, Verdict::Clear | Verdict::Pending);
+    let only_calm = calm(findings.verdict);
     scroll_ui(ui, ("list", session.openings()), actions, |ui, actions| {
         for (verdict, count) in words::counts(findings) {
             if count == 0 {
@@ -53,8 +54,13 @@ fn list_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Action>) {
             }
             let title = format!("{} ({count})", words::verdict(verdict));
             CollapsingHeader::new(RichText::new(title).font(bold(15.0)))
-                .id_salt(verdict.word())
-                .default_open(verdict != Verdict::Clear || only_clear)
+                // What is pending under a hand that drags stands where what is clear did.
+                .id_salt(if calm(verdict) {
+                    "calm"
+                } else {
+                    verdict.word()
+                })
+                .default_open(!calm(verdict) || only_calm)
                 .show_unindented(ui, |ui| {
                     ui.spacing_mut().item_spacing.y = 4.0;
                     let of_it = findings.list.iter().filter(|one| one.verdict == verdict);

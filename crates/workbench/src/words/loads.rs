@@ -36,8 +36,14 @@ pub fn load(carried: &Carried, units: Units) -> String {
     format!("{}, {share}", force(carried.load_n, units))
 }
 
+/// What stands in place of a figure that is being worked out.
+const PENDING: &str = "\u{2026}";
+
 /// Least and greatest load within the tolerances: "20.1 kN to 28.0 kN".
 pub fn range(carried: &Carried, units: Units) -> String {
+    if carried.is_pending() {
+        return PENDING.to_owned();
+    }
     let (least, most) = (carried.least_n, carried.most_n);
     format!("{} to {}", force(least, units), force(most, units))
 }
@@ -88,11 +94,19 @@ pub fn used_in_full(used: &Use, units: Units) -> String {
     let (member, check) = (used.member, used.check.word());
     let now = percent(used.ratio, units);
     match (used.ratio, used.worst_ratio) {
-        (Some(_), Some(worst)) => {
+        (Some(_), Some(worst)) if !used.pending => {
             let most = ratio(worst, units);
             format!("{verdict}: {member}, {check} {now}, at most {most}")
         }
         _ => format!("{verdict}: {member}, {check} {now}"),
+    }
+}
+
+/// The most that a part is used within the tolerances, in percent, or that it is not known.
+pub fn at_most(used: &Use, units: Units) -> String {
+    match used.pending {
+        true => PENDING.to_owned(),
+        false => percent(used.worst_ratio, units),
     }
 }
 

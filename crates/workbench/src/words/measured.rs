@@ -27,7 +27,7 @@ pub fn row(compared: &Compared, units: Units) -> [String; 4] {
 pub fn verdict(verdict: Verdict) -> &'static str {
     match verdict {
         Verdict::Foul => "Contradicts",
-        Verdict::Unknown => "Not compared",
+        Verdict::Unknown | Verdict::Pending => "Not compared",
         Verdict::Tight | Verdict::Clear => "Fits",
     }
 }

@@ -47,26 +47,33 @@ pub fn verdict(verdict: Verdict) -> &'static str {
     match verdict {
         Verdict::Foul => "Foul",
         Verdict::Unknown => "Unknown",
+        Verdict::Pending => "Pending",
         Verdict::Tight => "Tight",
         Verdict::Clear => "Clear",
     }
 }
+
+/// What stands where the tolerances are still to be worked out.
+const PENDING: &str =
+    "Not foul if every measurement is exact; what the tolerances make of it is being worked out.";
 
 /// What the verdict means, in a sentence.
 pub fn verdict_means(verdict: Verdict) -> &'static str {
     match verdict {
         Verdict::Foul => "Does not meet what is asked.",
         Verdict::Unknown => "A needed input is missing, so nothing can be said.",
+        Verdict::Pending => PENDING,
         Verdict::Tight => "Meets what is asked only if every measurement is exact.",
         Verdict::Clear => "Meets what is asked, its tolerance included.",
     }
 }
 
 /// How many findings have each verdict, worst first.
-pub fn counts(findings: &Findings) -> [(Verdict, usize); 4] {
+pub fn counts(findings: &Findings) -> [(Verdict, usize); 5] {
     [
         Verdict::Foul,
         Verdict::Unknown,
+        Verdict::Pending,
         Verdict::Tight,
         Verdict::Clear,
     ]

@@ -12,9 +12,9 @@ use crate::load::StrengthAsked;
 use crate::math::{Pose, Rot3, Vec3};
 use crate::setdown::{self, Touch};
 use crate::standing::TopFace;
-use crate::support::Solved;
 use crate::support::patch::Patch;
 use crate::support::stand::{Stand, StandError};
+use crate::support::{Site, Solved};
 
 /// A load that uses are reckoned for, to be scaled, N.
 const UNIT_N: f64 = 1000.0;
@@ -32,14 +32,27 @@ pub(super) struct Contact<'a> {
 }
 
 /// Every support with the keel turned; none where the hull does not reach over one, or nothing ever bears.
-pub(super) fn turned<'a>(placed: &Placed<'a>, solved: &Solved) -> Vec<Option<Contact<'a>>> {
+pub(super) fn turned<'a>(
+    placed: &Placed<'a>,
+    sites: &[Option<Site<'a>>],
+    solved: &Solved,
+) -> Vec<Option<Contact<'a>>> {
+    /// Turned by less than this, rad, is rounding.
+    const LEAST_RAD: f64 = 1e-9;
     let trims = solved.turned.iter().flatten().map(|[_, turn]| *turn);
+    let trims = trims.filter(|turn| turn.abs() > LEAST_RAD);
     let (up, down) = trims.fold((0.0_f64, 0.0_f64), |(up, down), t| (up.min(t), down.max(t)));
-    let supports = placed.supports().zip(&solved.carrying.supports);
+    let supports = placed.supports().zip(sites).zip(&solved.carrying.supports);
     supports
-        .map(|((index, _, face, touch), carried)| {
+        .map(|(((index, _, face, touch), site), carried)| {
             let touch = touch.filter(|_| carried.most_n > 0.0)?;
-            Some(Contact::of(placed, index, face, &touch, [up, down]))
+            let touched = Touched {
+                index,
+                face,
+                touch: &touch,
+                patch: site.as_ref()?.stand.patch(),
+            };
+            Some(Contact::of(placed, touched, [up, down]))
         })
         .collect()
 }
@@ -59,24 +72,27 @@ pub(super) fn stopped_m(contacts: &[Option<Contact>]) -> [f64; 2] {
     })
 }
 
+/// A stack that the hull touches, as she is drawn.
+#[derive(Clone, Copy)]
+struct Touched<'t> {
+    /// Index of its beam.
+    index: usize,
+    face: &'t TopFace,
+    touch: &'t Touch,
+    /// What bears.
+    patch: &'t Patch,
+}
+
 impl<'a> Contact<'a> {
-    fn of(
-        placed: &Placed<'a>,
-        index: usize,
-        face: &TopFace,
-        touch: &Touch,
-        [up, down]: [f64; 2],
-    ) -> Self {
-        let give = placed.load.required.contact_m;
-        let at_rest = Patch::under(
-            placed.hull,
-            &placed.resting.frame_from_hull,
+    fn of(placed: &Placed<'a>, touched: Touched, [up, down]: [f64; 2]) -> Self {
+        let Touched {
+            index,
             face,
             touch,
-            give,
-        );
-        let heel = placed.load.required.heel_tolerance_rad;
-        let aside = placed.load.required.placing_tolerance_m;
+            patch: at_rest,
+        } = touched;
+        let required = &placed.load.required;
+        let (heel, put) = (required.heel_tolerance_rad, required.placing_tolerance_m);
         let forward = placed.trailer_from_frame.transform_vector(Vec3::X);
         let pitch = forward.z.atan2(forward.x);
         let beam = &placed.load.beams[index];
@@ -87,31 +103,32 @@ impl<'a> Contact<'a> {
             least_width_m: at_rest.spread_m(),
         };
         let take = |turn: f64, patch: &Patch, contact: &mut Self| {
-            let mut put = *patch;
-            put.middle.y += if put.middle.y < 0.0 { -aside } else { aside };
-            let stand = Stand::new(placed.rig, beam, put, pitch);
+            let mut aside = *patch;
+            aside.middle.y += if aside.middle.y < 0.0 { -put } else { put };
+            let stand = Stand::new(placed.rig, beam, aside, pitch);
             contact.turned.push((turn, stand));
         };
-        take(0.0, &at_rest, &mut contact);
-        let put = placed.load.required.placing_tolerance_m;
-        for turn in [up, 0.0, down] {
-            for heel in ends(heel) {
-                for put in ends(put) {
-                    let Some((patch, stop)) = laid(placed, face, touch, [turn, heel, put]) else {
-                        continue;
-                    };
-                    let off = stop.at - at_rest.middle;
-                    let [along, aside] = &mut contact.stopped_m;
-                    *along = along.max(off.x.abs());
-                    *aside = aside.max(off.y.abs());
-                    take(turn, &patch, &mut contact);
-                    let moved = (patch.middle.x - at_rest.middle.x).abs();
-                    contact.moves_m = contact.moves_m.max(moved);
-                    let beside = patch.sides_y_m.map(|y| (y - at_rest.middle.y).abs());
-                    let width = 2.0 * beside[0].min(beside[1]);
-                    contact.least_width_m = contact.least_width_m.min(width);
-                }
-            }
+        take(0.0, at_rest, &mut contact);
+        let mut trims = vec![up, 0.0, down];
+        trims.dedup();
+        let heels = || ends(heel).flat_map(|heel| ends(put).map(move |put| (heel, put)));
+        let ways = trims
+            .into_iter()
+            .flat_map(|turn| heels().map(move |(heel, put)| [turn, heel, put]));
+        for way in ways.filter(|way| *way != [0.0; 3]) {
+            let Some((patch, stop)) = laid(placed, face, touch, way) else {
+                continue;
+            };
+            let off = stop.at - at_rest.middle;
+            let [along, aside] = &mut contact.stopped_m;
+            *along = along.max(off.x.abs());
+            *aside = aside.max(off.y.abs());
+            take(way[0], &patch, &mut contact);
+            let moved = (patch.middle.x - at_rest.middle.x).abs();
+            contact.moves_m = contact.moves_m.max(moved);
+            let beside = patch.sides_y_m.map(|y| (y - at_rest.middle.y).abs());
+            let width = 2.0 * beside[0].min(beside[1]);
+            contact.least_width_m = contact.least_width_m.min(width);
         }
         contact
     }

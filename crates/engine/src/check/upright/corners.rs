@@ -117,8 +117,15 @@ pub(super) fn worst(worked: &Worked, carrying: &Carrying, profile: Profile) -> O
         rest_share: 0.0,
         pads: Vec::new(),
     };
-    for scale in [1.0 - heavier, 1.0 + heavier] {
-        for way in [-1.0, 1.0] {
+    let mut scales = vec![1.0 - heavier, 1.0 + heavier];
+    scales.dedup();
+    let ways = if put_m + bears_m > 0.0 {
+        &[-1.0, 1.0][..]
+    } else {
+        &[1.0]
+    };
+    for scale in scales {
+        for &way in ways {
             let scale = scale.max(0.01);
             let (forward_m, loads) = loads(scale, way);
             for loads in loads {
