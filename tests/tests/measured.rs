@@ -386,6 +386,8 @@ fn a_measured_gap_stands_for_the_computed_one_where_both_may_be_right() {
             words(found)
         );
         assert_eq!(after.measured[0].verdict, Verdict::Clear);
+        // A gap tells of one place: it moves nothing.
+        assert_eq!(after.trailer_from_hull, before.trailer_from_hull);
         // On the road it closes by as much as before.
         assert!(
             (before_m - found_m - 0.003).abs() < 1e-9,

@@ -1,6 +1,7 @@
 //! Numbers held against the range they must lie in, each problem with its place in the document.
 
 use crate::math::{Point, Range};
+use crate::quantity::{Quantity, Sentence};
 
 /// A number or name that cannot be right.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -12,7 +13,52 @@ pub struct FieldProblem {
     pub found: String,
     /// What should.
     pub expected: String,
+    /// The figure found, the least and the greatest that may stand there, in the unit that `path` ends with; none where the
+    /// problem is not a figure out of its range.
+    pub range: Option<[f64; 3]>,
 }
+
+impl FieldProblem {
+    /// What was found and what is expected, figures as figures.
+    pub fn says(&self) -> Sentence {
+        let figures = self.range.and_then(|range| {
+            let figure = self.unit()?;
+            // What is no number at all is written as it is.
+            range[0].is_finite().then(|| range.map(figure))
+        });
+        match figures {
+            Some([found, least, most]) => Sentence::new("found")
+                .figure(found)
+                .words(", expected")
+                .figure(least)
+                .words("to")
+                .figure(most),
+            None => Sentence::new(format!("found {}, expected {}", self.found, self.expected)),
+        }
+    }
+
+    /// What the figure is of, in a few words: "height" of `measured.height.height_m`.
+    pub fn field(&self) -> String {
+        let last = self.path.rsplit('.').next().unwrap_or(&self.path);
+        let plain = UNITS.iter().find_map(|(end, _)| last.strip_suffix(end));
+        plain.unwrap_or(last).replace('_', " ")
+    }
+
+    fn unit(&self) -> Option<fn(f64) -> Quantity> {
+        let named = UNITS.iter().find(|(end, _)| self.path.ends_with(end))?;
+        Some(named.1)
+    }
+}
+
+/// How fields end that have a unit.
+const UNITS: [(&str, fn(f64) -> Quantity); 6] = [
+    ("_m", Quantity::length),
+    ("_rad", Quantity::angle),
+    ("_kg", Quantity::mass),
+    ("_pa", Quantity::pressure),
+    ("_n", Quantity::force),
+    ("_g", Quantity::gravity),
+];
 
 /// Collects the problems of a document.
 #[derive(Debug, Default)]
@@ -32,17 +78,19 @@ impl Fields {
             path: path.into(),
             found: found.into(),
             expected: expected.into(),
+            range: None,
         });
     }
 
     /// `value` must be a number between `min` and `max`, both included.
     pub(crate) fn within(&mut self, path: &str, value: f64, min: f64, max: f64) {
         if !(value >= min && value <= max) {
-            self.problem(
-                path,
-                value.to_string(),
-                format!("a number from {min} to {max}"),
-            );
+            self.problems.push(FieldProblem {
+                path: path.into(),
+                found: value.to_string(),
+                expected: format!("a number from {min} to {max}"),
+                range: Some([value, min, max]),
+            });
         }
     }
 

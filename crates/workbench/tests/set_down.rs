@@ -98,7 +98,7 @@ fn a_figure_that_cannot_be_is_refused_and_nothing_changes() {
             .any(|m| said(&m.text).contains(part))
     };
     assert!(told(
-        "height_m: found 3000, expected a number from -5 to 30"
+        "Height: found 3,000.00 m, expected -5.00 m to 30.00 m"
     ));
     assert!(told("There is no measurement 4"));
 }

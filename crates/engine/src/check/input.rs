@@ -40,10 +40,7 @@ fn out_of_range(document: &str, problem: &FieldProblem) -> Finding {
     foul(
         format!("input:{document}:{}", problem.path),
         format!("{document}: {}", problem.path),
-        Sentence::new(format!(
-            "found {}, expected {}",
-            problem.found, problem.expected
-        )),
+        problem.says(),
         Sentence::new("correct the figure; nothing else is checked until then"),
     )
 }

@@ -26,6 +26,7 @@ impl Hull {
             path: "shape_tolerances".into(),
             found,
             expected,
+            range: None,
         };
         if by_vertex_m.len() != self.parts.len() {
             return Err(problem(

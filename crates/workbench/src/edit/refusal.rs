@@ -1,7 +1,22 @@
 //! Why an edit is refused.
 
 use keelstead::fields::FieldProblem;
+use keelstead::quantity::Sentence;
 use keelstead_files::FileError;
+
+use crate::words::capital;
+
+impl Refusal {
+    /// The same as a sentence, in the reader's units.
+    pub fn says(&self) -> Sentence {
+        match self {
+            Self::WrongMeasurement(problem) | Self::WrongMark(problem) => {
+                Sentence::new(format!("{}:", capital(&problem.field()))).and(&problem.says())
+            }
+            _ => Sentence::new(capital(&self.to_string())),
+        }
+    }
+}
 
 /// Why an edit was refused; nothing has changed.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]

@@ -9,7 +9,7 @@ use crate::action::{Action, Request};
 use crate::edit;
 use crate::history::History;
 use crate::message::Level;
-use crate::words::{self, capital};
+use crate::words;
 
 impl Session {
     pub(super) fn edit(&mut self, action: &Action, gesture: &str) -> Vec<Request> {
@@ -52,11 +52,7 @@ impl Session {
                 }
             }
             Err(refusal) => {
-                self.say(
-                    Level::Error,
-                    "That cannot be done",
-                    capital(&refusal.to_string()),
-                );
+                self.say(Level::Error, "That cannot be done", refusal.says());
                 Vec::new()
             }
         }
