@@ -229,10 +229,16 @@ impl Mesh {
 
     /// The first surface a ray from `origin` along `direction` meets, from either side.
     pub fn cast_ray(&self, origin: Vec3, direction: Vec3) -> Option<RayHit> {
+        self.cast_ray_until(origin, direction, f64::INFINITY)
+    }
+
+    /// The same, up to so many lengths of `direction` away.
+    pub fn cast_ray_until(&self, origin: Vec3, direction: Vec3, until: f64) -> Option<RayHit> {
         let mut along = Along {
             mesh: self,
             ray: Ray::new(origin, direction),
             inverse: direction.recip(),
+            until,
             met: None,
         };
         self.tree.search(&mut along);

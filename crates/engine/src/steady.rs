@@ -60,6 +60,8 @@ pub fn stand(
     let (reach_m, state) = match setting.map(|s| s.reach) {
         None => (mount.reach_m.min, PadState::Stowed),
         Some(Reach::UntilTouching) => match &meeting {
+            // Drawn in as far as it goes it stands in her already.
+            Some(m) if m.reach_m <= mount.reach_m.min => (m.reach_m, PadState::Pressing),
             Some(m) if m.reach_m <= mount.reach_m.max => (m.reach_m, PadState::Touching),
             _ => (mount.reach_m.max, PadState::OutOfReach),
         },
@@ -79,8 +81,9 @@ pub fn stand(
     };
     let meets_m = meeting.as_ref().map(|m| m.reach_m);
     let met = matches!(state, PadState::Touching | PadState::Pressing);
-    let meeting = meeting.filter(|_| met);
+    // A pad that does not reach her yet is turned to her already: square it might stand in her.
     let turn = meeting.as_ref().map_or(Rot3::IDENTITY, |m| m.turn);
+    let meeting = meeting.filter(|_| met);
     StandingPad {
         parts: stroke.parts(reach_m, turn, trailer_from_frame),
         hull_part: meeting.as_ref().map(|m| m.hull_part),
@@ -144,44 +147,59 @@ impl<'a> Stroke<'a> {
         }
     }
 
-    /// First with the face square to the arm, then turned to the hull where it meets her, as far as it swivels: and again
-    /// where it then meets her elsewhere, by half of what is missing, until it lies flat. The flattest of them counts.
+    /// First with the face square to the arm, then turned to the surface that is under it, as far as it swivels: and again
+    /// as what is under it then is another, until it lies flat. The flattest of them counts.
     fn meet(&self, hull: &Hull) -> Option<Meeting> {
         /// Flat enough to stop, rad.
-        const FLAT_RAD: f64 = 0.02;
+        const FLAT_RAD: f64 = 0.01;
         const ROUNDS: usize = 6;
+        /// Rounds that turn all the way; later ones go half of it, lest it turns to and fro over a knuckle.
+        const WHOLE: usize = 2;
         let mut met = self.cast(hull, Rot3::IDENTITY)?;
         let mut turn = Rot3::IDENTITY;
-        let mut flattest: Option<Meeting> = None;
+        let mut flattest = self.meeting(&met, turn);
+        let mut at_its_end = false;
         for round in 0..ROUNDS {
             let normal_in_frame = self.hull_from_frame.inverse_transform_vector(met.normal);
             let full = Rot3::from_rotation_arc(self.direction, -normal_in_frame);
-            let wanted = match round {
-                0 => full,
-                _ => turn.slerp(full, 0.5),
+            let wanted = if round < WHOLE {
+                full
+            } else {
+                turn.slerp(full, 0.5)
             };
             let (axis, angle) = wanted.to_axis_angle();
             turn = Rot3::from_axis_angle(axis, angle.min(self.mount.swivel_rad));
-            met = self.cast(hull, turn)?;
-            let face = self.hull_from_frame.transform_vector(turn * self.direction);
-            let face_angle_rad = face.angle_between(-met.normal);
-            let flatter = |best: &Meeting| face_angle_rad < best.face_angle_rad;
-            if flattest.as_ref().is_none_or(flatter) {
-                flattest = Some(Meeting {
-                    reach_m: met.reach_m,
-                    hull_part: met.hull_part,
-                    contact: met.contact,
-                    normal: met.normal,
-                    turn,
-                    face_angle_rad,
-                });
+            let Some(again) = self.cast(hull, turn) else {
+                // Turned so it passes her by.
+                break;
+            };
+            met = again;
+            let meeting = self.meeting(&met, turn);
+            // At its end once it may come back from it, where less is asked of it there.
+            let stays_at_its_end = at_its_end && angle > self.mount.swivel_rad;
+            at_its_end = angle > self.mount.swivel_rad;
+            let done = meeting.face_angle_rad < FLAT_RAD || stays_at_its_end;
+            // A pad that pushes turns, flatter or not: only square, before it did, is no rest.
+            if round == 0 || meeting.face_angle_rad < flattest.face_angle_rad {
+                flattest = meeting;
             }
-            let at_its_end = angle > self.mount.swivel_rad;
-            if face_angle_rad < FLAT_RAD || at_its_end {
+            if done {
                 break;
             }
         }
-        flattest
+        Some(flattest)
+    }
+
+    fn meeting(&self, met: &Cast, turn: Rot3) -> Meeting {
+        let face = self.hull_from_frame.transform_vector(turn * self.direction);
+        Meeting {
+            reach_m: met.reach_m,
+            hull_part: met.hull_part,
+            contact: met.contact,
+            normal: met.normal,
+            turn,
+            face_angle_rad: face.angle_between(-met.normal),
+        }
     }
 
     fn cast(&self, hull: &Hull, turn: Rot3) -> Option<Cast> {
@@ -213,12 +231,14 @@ impl<'a> Stroke<'a> {
         let triangle = mesh.triangle(met.triangle);
         let there = Pose::from_translation(direction * (met.way_m - BACK_M)) * start;
         let contact = nearest_on(&triangle, &there, &pad);
+        let face = self.hull_from_frame.transform_vector(turn * self.direction);
+        let middle = there.translation + face * half.y;
         let axes = self.hull_from_frame.rotation * turn * self.at_rest;
         Some(Cast {
             reach_m: m.reach_m.min + met.way_m,
             hull_part: met.hull_part,
             contact,
-            normal: surface_normal(mesh, contact, direction, axes, half)
+            normal: surface_normal(mesh, middle, direction, axes, half)
                 .or_else(|| against(&triangle, direction))
                 .unwrap_or(-direction),
         })
@@ -430,30 +450,30 @@ struct Cast {
     normal: Vec3,
 }
 
-/// Mean outward normal of the surface under a pad's face, turned against its way: sixteen rays over
-/// the face, so that which facet of a faired hull the pad happens to touch makes no difference.
+/// Mean outward normal of the surface under a pad's face, turned against its way: sixteen rays over the face, from just
+/// behind it, so that which facet of a faired hull the pad happens to touch, and with which corner, makes no difference.
 /// None where no ray finds the surface near.
 fn surface_normal(
     mesh: &Mesh,
-    contact: Vec3,
+    face_middle: Vec3,
     direction: Vec3,
     axes: Rot3,
     half: Vec3,
 ) -> Option<Vec3> {
-    /// Where rays start, in parts of half the face. None in the middle: the contact is often a vertex, where rounding
-    /// would choose the facet. None at the corners: they are the first to leave a curved hull.
+    /// Where rays start, in parts of half the face. None at the corners: they are the first to leave a curved hull.
     const AT: [f64; 4] = [-0.6, -0.2, 0.2, 0.6];
-    /// How far before and behind the contact the surface is looked for, m.
-    const NEAR_M: f64 = 0.1;
+    /// How far behind the face rays start, m.
+    const BEHIND_M: f64 = 0.01;
+    /// How far ahead the surface is looked for, in half diagonals of the face: so far a face that touches with a corner
+    /// stands off with the other, on a surface that leans to it by 60 degrees.
+    const AHEAD: f64 = 3.5;
+    let far_m = BEHIND_M + AHEAD * half.x.hypot(half.z);
     let mut sum = Vec3::ZERO;
     for along in AT {
         for up in AT {
             let offset = axes * Vec3::new(along * half.x, 0.0, up * half.z);
-            let start = contact + offset - direction * NEAR_M;
-            if let Some(hit) = mesh
-                .cast_ray(start, direction)
-                .filter(|h| h.distance < 2.0 * NEAR_M)
-            {
+            let start = face_middle + offset - direction * BEHIND_M;
+            if let Some(hit) = mesh.cast_ray_until(start, direction, far_m) {
                 sum -= hit.normal * hit.normal.dot(direction).signum();
             }
         }

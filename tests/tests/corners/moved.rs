@@ -209,6 +209,9 @@ fn raise_seat(job: &mut Job, beam: usize, by_m: f64) {
                 .and_then(|n| job.rig.rails.pockets.get_mut(n))
             {
                 pocket.sill_below_top_m -= by_m;
+                // A sill lies no lower than its rail is deep.
+                let depth_m = &mut job.rig.rails.depth_m;
+                *depth_m = depth_m.max(pocket.sill_below_top_m);
             }
         }
         Seat::OnRailsXM(_) => raise_stack(job, beam, by_m),

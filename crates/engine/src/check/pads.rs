@@ -77,6 +77,11 @@ fn off(standing: &StandingPad) -> (Verdict, Sentence, &'static str) {
     let pad = &standing.pad;
     let elsewhere = "raise or lower its arm, use another pad, or move the hull";
     let (says, advice) = match (pad.state, apart_m(standing)) {
+        (PadState::Pressing, Some(0.0)) => (
+            Sentence::new("stands in the hull even drawn in as far as it goes, to")
+                .length(pad.reach_m),
+            elsewhere,
+        ),
         (PadState::Pressing, apart_m) => (
             Sentence::new("is set")
                 .length(apart_m.unwrap_or(0.0))
@@ -223,11 +228,11 @@ struct Standing<'a> {
 impl Standing<'_> {
     /// Whether it does not touch flat, where a pad may, as she may be there.
     fn stands_otherwise(&self, contact: Vec3, outward: Vec3) -> bool {
-        /// A face turned by more than this share of its swivel may come to its end.
-        const NEAR_SWIVEL: f64 = 0.4;
+        /// A face may be turned farther by so many times as much as it is at the ends of each way.
+        const FARTHER: f64 = 3.0;
         /// A face that stays off her by more than this share of what is flat, or that meets her this far from where it does
         /// as drawn, m, is near a knuckle or an end of her.
-        const NEAR_FLAT: f64 = 0.3;
+        const NEAR_FLAT: f64 = 0.5;
         const ELSEWHERE_M: f64 = 0.15;
         /// She is where she is drawn but for rounding, m.
         const STILL_M: f64 = 1e-7;
@@ -235,7 +240,9 @@ impl Standing<'_> {
         if deviation.any_way(contact) < STILL_M {
             return false;
         }
-        let mut near_end = self.standing.turned_rad > NEAR_SWIVEL * self.mount.swivel_rad;
+        let (drawn_rad, mut farther_rad) = (self.standing.turned_rad, 0.0_f64);
+        let drawn_at = self.standing.face_middle();
+        let mut near_end = false;
         // Put farther forward or aft she meets its face elsewhere, whichever way it presses.
         let mirrored = Vec3::new(-outward.x, outward.y, outward.z);
         for way in [outward, -outward, mirrored, -mirrored] {
@@ -248,11 +255,14 @@ impl Standing<'_> {
             if self.off_flat(&there) {
                 return true;
             }
+            farther_rad = farther_rad.max(there.turned_rad - drawn_rad);
             let angle = there.pad.face_angle_rad.unwrap_or(0.0);
-            let met = there.pad.contact.map(|at| corner.inverse() * at.vec());
-            near_end |= angle > NEAR_FLAT * FLAT_RAD
-                || met.is_some_and(|at| (at - contact).length() > ELSEWHERE_M);
+            let meets = there.face_middle().map(|at| corner.inverse() * at);
+            let moved = meets.zip(drawn_at).map(|(there, here)| there - here);
+            near_end |=
+                angle > NEAR_FLAT * FLAT_RAD || moved.is_some_and(|by| by.length() > ELSEWHERE_M);
         }
+        near_end |= drawn_rad + FARTHER * farther_rad > self.mount.swivel_rad;
         let mut poses = deviation.poses(contact).into_iter();
         near_end && poses.any(|pose| self.off_flat(&self.at(&pose)))
     }
@@ -264,11 +274,15 @@ impl Standing<'_> {
         steady::stand(hull, self.mount, setting, frame, &pose, contact_m)
     }
 
+    /// Whether it does not surely touch flat, where a pad may, as she stands at one of the places that are tried.
     fn off_flat(&self, there: &StandingPad) -> bool {
+        /// Between those its face stays off her by this much more at most, of what it does there. Assumed: the hunt for
+        /// corners found a tenth.
+        const MORE: f64 = 1.15;
         let part = there.hull_part.map(|i| &self.worked.hull.parts[i]);
         let angle = there.pad.face_angle_rad;
         !touches(there.pad.state)
-            || angle.is_none_or(|angle| angle > FLAT_RAD)
+            || angle.is_none_or(|angle| MORE * angle > FLAT_RAD)
             || part.is_none_or(|part| !part.kind.may_be_steadied())
     }
 }

@@ -38,6 +38,8 @@ pub(super) struct Along<'a> {
     pub(super) mesh: &'a Mesh,
     pub(super) ray: Ray,
     pub(super) inverse: Vec3,
+    /// It ends so many lengths of its direction away.
+    pub(super) until: f64,
     pub(super) met: Option<(f64, u32)>,
 }
 
@@ -47,7 +49,7 @@ impl Search for Along<'_> {
     }
 
     fn best(&self) -> f64 {
-        self.met.map_or(f64::INFINITY, |(distance, _)| distance)
+        self.met.map_or(self.until, |(distance, _)| distance)
     }
 
     fn look(&mut self, triangle: u32) {
