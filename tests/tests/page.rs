@@ -189,6 +189,38 @@ async fn an_edit_changes_the_findings_and_undo_brings_them_back() -> Result<()> 
 }
 
 #[tokio::test]
+async fn under_a_hand_that_drags_nothing_reads_as_clear_until_it_rests() -> Result<()> {
+    let (_server, address) = serve_page("")?;
+    let browser = Browser::start(DESK).await?;
+    browser.open(&address).await?;
+    let verdict = async |browser: &Browser| {
+        let findings = page_findings(browser).await?;
+        Ok::<_, anyhow::Error>(findings["verdict"].as_str().unwrap().to_owned())
+    };
+    assert_eq!(verdict(&browser).await?, "clear");
+    browser
+        .eval(
+            "window.at = -11.2; window.hand = setInterval(() => {
+               at += 1e-5; keelstead.perform(JSON.stringify({ 'hull-forward': at })); }, 15);",
+        )
+        .await?;
+    wait_until(&browser, "the tolerances to wait", async |browser| {
+        Ok(verdict(browser).await? == "pending")
+    })
+    .await?;
+    browser.screenshot(&picture("dragged.png")).await?;
+    browser.eval("clearInterval(hand)").await?;
+    wait_until(
+        &browser,
+        "the tolerances, once the hand rests",
+        async |browser| Ok(verdict(browser).await? == "clear"),
+    )
+    .await?;
+    assert_eq!(browser.console_errors().await?, Vec::<String>::new());
+    Ok(())
+}
+
+#[tokio::test]
 async fn a_page_that_nobody_touches_rests() -> Result<()> {
     let (_server, address) = serve_page("")?;
     let browser = Browser::start(DESK).await?;
