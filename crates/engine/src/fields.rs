@@ -44,14 +44,17 @@ impl FieldProblem {
         plain.unwrap_or(last).replace('_', " ")
     }
 
-    fn unit(&self) -> Option<fn(f64) -> Quantity> {
+    fn unit(&self) -> Option<Figure> {
         let named = UNITS.iter().find(|(end, _)| self.path.ends_with(end))?;
         Some(named.1)
     }
 }
 
+/// What makes a figure of a number in SI.
+type Figure = fn(f64) -> Quantity;
+
 /// How fields end that have a unit.
-const UNITS: [(&str, fn(f64) -> Quantity); 6] = [
+const UNITS: [(&str, Figure); 6] = [
     ("_m", Quantity::length),
     ("_rad", Quantity::angle),
     ("_kg", Quantity::mass),

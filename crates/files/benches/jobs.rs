@@ -26,9 +26,11 @@ use keelstead_files::{OpenJob, Silent, open, open_job};
 /// Pieces along each edge of a triangle of the large hull.
 const CUT: u32 = 5;
 
+/// A way to check.
+type Check = fn(&Hull, &Rig, &load::Load) -> Findings;
+
 /// Every way to check: whole, and as drawn under a hand that drags.
-const HOW: [(&str, fn(&Hull, &Rig, &load::Load) -> Findings); 2] =
-    [("check", check), ("as drawn", check_as_drawn)];
+const HOW: [(&str, Check); 2] = [("check", check), ("as drawn", check_as_drawn)];
 
 fn demo() -> Memory {
     Memory::new(

@@ -57,7 +57,7 @@ fn exact_hull(hull: &Hull) -> Hull {
         shape_by_vertex_m: None,
         marks: hull.marks.clone(),
         bending_n_m2: hull.bending_n_m2,
-        taped: hull.taped.clone(),
+        taped: hull.taped,
         profile: hull.profile,
         keel_line: hull.keel_line.clone(),
         bounds: hull.bounds,
