@@ -37,8 +37,8 @@ pub(super) fn turned<'a>(
     sites: &[Option<Site<'a>>],
     solved: &Solved,
 ) -> Vec<Option<Contact<'a>>> {
-    /// Turned by less than this, rad, is rounding.
-    const LEAST_RAD: f64 = 1e-9;
+    /// Turned by less than this, rad, is rounding of where she rests: a few micrometres from end to end.
+    const LEAST_RAD: f64 = 1e-6;
     let trims = solved.turned.iter().flatten().map(|[_, turn]| *turn);
     let trims = trims.filter(|turn| turn.abs() > LEAST_RAD);
     let (up, down) = trims.fold((0.0_f64, 0.0_f64), |(up, down), t| (up.min(t), down.max(t)));
