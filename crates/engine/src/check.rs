@@ -304,6 +304,7 @@ fn concluded(worked: Worked, mut list: Vec<Finding>) -> Findings {
             .map(|f| f.verdict)
             .min()
             .unwrap_or(Verdict::Unknown),
+        pending: false,
         trailer_from_hull: worked.trailer_from_hull.into(),
         trim_rad: trim_rad(&worked.trailer_from_hull),
         supports,
@@ -334,6 +335,7 @@ fn refused(list: Vec<Finding>) -> Findings {
                 .unwrap_or(Verdict::Unknown),
         ),
         list,
+        pending: false,
         trailer_from_hull: Pose::identity().into(),
         trim_rad: 0.0,
         supports: Vec::<Support>::new(),

@@ -139,6 +139,10 @@ pub struct Finding {
 pub struct Findings {
     /// The worst of all findings.
     pub verdict: Verdict,
+    /// Whether what the tolerances make of them is still to be worked out: they are those of
+    /// [`check_as_drawn`](crate::check::check_as_drawn), even where all of them are foul or unknown.
+    #[serde(default, skip)]
+    pub pending: bool,
     /// All findings, worst first.
     pub list: Vec<Finding>,
     /// Where the hull came to rest; where it was put if nothing holds it up.
@@ -168,12 +172,6 @@ pub struct Findings {
 }
 
 impl Findings {
-    /// Whether what the tolerances make of them is still to be worked out: they are those of
-    /// [`check_as_drawn`](crate::check::check_as_drawn).
-    pub fn is_pending(&self) -> bool {
-        self.list.iter().any(|f| f.verdict == Verdict::Pending)
-    }
-
     /// The finding of this id; none if the question did not come up.
     pub fn finding(&self, id: &str) -> Option<&Finding> {
         self.list.iter().find(|finding| finding.id == id)

@@ -44,7 +44,7 @@ fn under_a_hand_she_stands_where_she_stands_and_nothing_reads_as_clear() {
             let at = (&job.path, load.stand.x_m);
             let drawn = check_as_drawn(&job.hull, &job.rig, &load);
             let whole = check(&job.hull, &job.rig, &load);
-            assert!(drawn.is_pending() && !whole.is_pending(), "{at:?}");
+            assert!(drawn.pending && !whole.pending, "{at:?}");
             assert!(drawn.verdict <= Verdict::Pending, "{at:?}");
             let reads = drawn.list.iter().map(|f| f.verdict).max();
             assert_eq!(reads, Some(Verdict::Pending), "{at:?}");
@@ -108,7 +108,7 @@ fn what_was_measured_or_is_out_of_range_is_checked_whole_at_once() {
     wrong.required.placing_tolerance_m = f64::NAN;
     for load in [measured, wrong] {
         let drawn = check_as_drawn(&job.hull, &job.rig, &load);
-        assert!(!drawn.is_pending());
+        assert!(!drawn.pending);
         let whole = check(&job.hull, &job.rig, &load);
         assert_eq!(format!("{drawn:?}"), format!("{whole:?}"));
     }

@@ -69,7 +69,7 @@ impl Session {
 
     /// Whether what the tolerances make of the job is still to be worked out: somebody drags.
     pub fn is_pending(&self) -> bool {
-        self.findings().is_some_and(Findings::is_pending)
+        self.findings().is_some_and(|findings| findings.pending)
     }
 
     /// The finding looked at, if it is still among the findings.
