@@ -151,7 +151,7 @@ impl Upright<'_> {
         }
         let origin = self.origin();
         let edges = self.edges(origin);
-        let keel = Body::new(&edges);
+        let keel = Body::new(&level(&edges));
         let upright = keel.hold(self.rest(0.0, origin), &[0.0; 5]);
         // Where the keel alone does not hold it, it comes straight down as far as its softest support.
         let sunk = [0.0, -self.most_given(), 0.0, 0.0, 0.0];
@@ -246,6 +246,17 @@ impl Upright<'_> {
             .fold(f64::MAX, f64::min)
             .max(0.0)
     }
+}
+
+/// What of the keel's contacts carries weight alone: its edges, straight up. Chocks and friction on stacks of unlike height
+/// would hold her up by a couple, once she has rolled over half a radian.
+fn level(edges: &[Contact]) -> Vec<Contact> {
+    let up = edges.iter().filter(|c| c.normal == Vec3::Z);
+    up.map(|c| Contact {
+        friction: 0.0,
+        ..*c
+    })
+    .collect()
 }
 
 #[cfg(test)]

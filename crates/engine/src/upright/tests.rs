@@ -1,7 +1,7 @@
 //! Pads, pushes and wheels, by hand calculation.
 
 use super::*;
-use crate::findings::{PushKind, Side};
+use crate::findings::{Push, PushKind, Side};
 use crate::math::{Point, STANDARD_GRAVITY};
 use crate::riding::Riding;
 
@@ -99,6 +99,31 @@ fn pads_hold_the_moment_about_a_chocked_keel() {
     assert_eq!(found.with_pads_g, Some(Steadying::MOST_G));
     assert!((found.keel_alone_g - 0.01 / 1.5).abs() < 1e-12);
     assert_eq!(found.pad_weight_share, 0.0);
+}
+
+/// Chocks on stacks of unlike height would hold her up between them once she had rolled far enough: at rest she leans on
+/// the pads long before.
+#[test]
+fn chocks_at_unlike_heights_do_not_hold_a_weight_beside_the_keel() {
+    // Of three: two could yield to it by yawing.
+    let footings = [(-2.0, -0.04), (0.0, 0.04), (2.0, -0.04)].map(|(x, z)| Footing {
+        at: Vec3::new(x, 0.0, z),
+        load_n: WEIGHT_N / 3.0,
+        ..footings()[0]
+    });
+    let pads = pads(Some(40_000.0));
+    let mut boat = upright(&footings, &pads);
+    boat.centre.y = 0.05;
+    let found = boat.solve().unwrap();
+    let leans = found.pads.iter().any(|p| p.rest_n > 0.0);
+    assert!(found.rests && leans, "{:?}", found.pads);
+    assert!(found.pushes.iter().all(|p| p.held), "{:?}", found.pushes);
+    // Without pads nothing does, pushed to where it lies.
+    let mut alone = upright(&footings, &[]);
+    alone.centre.y = 0.05;
+    let alone = alone.solve().unwrap();
+    let held = |push: &&Push| push.to == Side::Left && push.held;
+    assert!(!alone.rests && alone.pushes.iter().find(held).is_none());
 }
 
 #[test]
