@@ -146,9 +146,6 @@ impl Body {
         for _ in 0..STEPS {
             let worst = state.slope.iter().map(|g| g.abs()).fold(0.0, f64::max);
             if worst <= BALANCED * size {
-                if motion[ROLL].abs() > LEANS {
-                    return None;
-                }
                 let forces = self.rows.iter().map(|row| {
                     let ([press, slide], _) = row.force(&motion);
                     row.along * press + row.across * slide
@@ -243,13 +240,6 @@ impl Body {
 
 /// A motion this large, m or rad, is no holding any more.
 const FAR: f64 = 0.5;
-
-/// Which of the motions is roll.
-const ROLL: usize = 2;
-
-/// A body that has rolled over this far, rad, before it is held leans too far for forces at their first places to tell, and
-/// counts as not held.
-const LEANS: f64 = 0.1;
 
 /// Longest step, m or rad: a motion that no contact resists yet is followed until one does.
 const STRIDE: f64 = 0.05;
