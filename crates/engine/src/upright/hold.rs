@@ -11,6 +11,9 @@ use crate::math::Vec3;
 /// Motions: sideways, up, roll, pitch, yaw. Metres and radians, about the origin.
 pub type Motion = [f64; 5];
 
+/// Which of them is roll.
+pub const ROLL: usize = 2;
+
 /// A place that can press on the body.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Contact {

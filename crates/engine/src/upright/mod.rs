@@ -1,9 +1,10 @@
 //! What holds the boat upright: pads in turns, on slopes and in wind, and the rig's own wheels.
 //!
 //! The hull is a rigid body on its keel, both edges of every stack that carries, and on the pads
-//! that touch, each at its real point and angle ([`hold`]). At rest, pads are run out until they
-//! touch and press no more than that; what they press beyond is what a push asks of them. Forces
-//! fore and aft are left out: chocks and tie-downs hold those. That the weight itself leans over as
+//! that touch, each at its real point and angle ([`hold`]). Pads are run out until they touch while
+//! she is held upright, on every stack; what they press is what a push asks of them, and what her
+//! weight beside the keel leans on them. Chocks hold her sideways; that she stands by herself, only
+//! the edges of her keel can do. Forces fore and aft are left out: chocks and tie-downs hold those. That the weight itself leans over as
 //! the pads give is left out too: it is a few hundredths of the push.
 
 pub mod hold;
@@ -14,7 +15,7 @@ use crate::findings::{Carrying, Steadying};
 use crate::load::{KeelHold, SteadyingAsked};
 use crate::math::Vec3;
 use crate::profile::Profile;
-use hold::{Body, Contact, Wrench};
+use hold::{Contact, Wrench};
 use pushes::Solving;
 
 pub use rollover::{Wheels, rollover_g};
@@ -135,44 +136,19 @@ impl Upright<'_> {
     /// What pads and wheels must hold; none if nothing carries the hull.
     pub fn solve(&self) -> Option<Steadying> {
         let rollover = self.wheels.rollover(self.asked.roll_rad_per_g);
-        self.solving(|solving, keel, on_keel| solving.steadying(keel, on_keel, rollover))
+        Some(self.solving()?.steadying(rollover))
     }
 
     /// What of it is worst at a corner of what may be off, where elsewhere keel and pads stand `stands_g`, multiples of free
     /// fall; none if nothing carries the hull.
     pub fn at_corner(&self, stands_g: f64) -> Option<AtCorner> {
-        self.solving(|solving, keel, _| solving.at_corner(keel, stands_g))
+        Some(self.solving()?.at_corner(stands_g))
     }
 
-    /// Keel and pads ready to be pushed, the keel alone, and whether she stands on that; none if nothing carries her.
-    fn solving<T>(&self, of: impl FnOnce(&Solving, &Body, bool) -> T) -> Option<T> {
-        if self.footings.is_empty() || self.weight_n.is_nan() || self.weight_n <= 0.0 {
-            return None;
-        }
-        let origin = self.origin();
-        let edges = self.edges(origin);
-        let keel = Body::new(&level(&edges));
-        let upright = keel.hold(self.rest(0.0, origin), &[0.0; 5]);
-        // Where the keel alone does not hold it, it comes straight down as far as its softest support.
-        let sunk = [0.0, -self.most_given(), 0.0, 0.0, 0.0];
-        let at_rest = upright.as_ref().map_or(sunk, |held| held.motion);
-        let mut contacts = edges.clone();
-        contacts.extend(self.pads.iter().map(|pad| {
-            let mut contact = self.pad_contact(pad, origin);
-            let row = Wrench::of(contact.normal, contact.at).0;
-            // Run out until it touches the hull where it rests.
-            contact.gap_m = -row.iter().zip(&at_rest).map(|(a, b)| a * b).sum::<f64>();
-            contact
-        }));
-        let solving = Solving {
-            upright: self,
-            body: Body::new(&contacts),
-            edges: edges.len(),
-            origin,
-            at_rest,
-            lean_rad_per_g: self.wheels.lean_rad_per_g(self.asked.roll_rad_per_g),
-        };
-        Some(of(&solving, &keel, upright.is_some()))
+    /// Keel and pads ready to be pushed; none if nothing carries her.
+    fn solving(&self) -> Option<Solving<'_>> {
+        let carried = !self.footings.is_empty() && self.weight_n > 0.0;
+        carried.then(|| Solving::new(self))
     }
 
     /// Middle of the footings: what the body turns about.
@@ -246,17 +222,6 @@ impl Upright<'_> {
             .fold(f64::MAX, f64::min)
             .max(0.0)
     }
-}
-
-/// What of the keel's contacts carries weight alone: its edges, straight up. Chocks and friction on stacks of unlike height
-/// would hold her up by a couple, once she has rolled over half a radian.
-fn level(edges: &[Contact]) -> Vec<Contact> {
-    let up = edges.iter().filter(|c| c.normal == Vec3::Z);
-    up.map(|c| Contact {
-        friction: 0.0,
-        ..*c
-    })
-    .collect()
 }
 
 #[cfg(test)]

@@ -1,6 +1,6 @@
 //! The hull pushed every way that is asked, and how far it stands.
 
-use super::hold::{Body, Held, Motion, Wrench};
+use super::hold::{Body, Contact, Held, Motion, ROLL, Wrench};
 use super::{AtCorner, Pressing, Upright, stagnation_pa};
 use crate::findings::{Force, PadLoad, Push, PushKind, Rollover, Side, Steadying};
 use crate::load::SteadyingAsked;
@@ -12,18 +12,64 @@ const GUESSES: usize = 16;
 /// How exactly it is found, in multiples of free fall.
 const G_STEP: f64 = 0.002;
 
-/// The hull on keel and pads, ready to be pushed.
+/// The hull on her keel between pads, ready to be pushed.
 pub(super) struct Solving<'a> {
-    pub upright: &'a Upright<'a>,
-    /// Keel and pads; pads last.
-    pub body: Body,
-    pub edges: usize,
-    pub origin: Vec3,
-    pub at_rest: Motion,
-    pub lean_rad_per_g: f64,
+    upright: &'a Upright<'a>,
+    origin: Vec3,
+    /// The keel alone, as it carries weight.
+    keel: Body,
+    /// Keel and pads, the keel held sideways too; pads last.
+    body: Body,
+    edges: usize,
+    /// How she comes down, upright, before pads are run out until they touch.
+    at_rest: Motion,
+    lean_rad_per_g: f64,
 }
 
-impl Solving<'_> {
+/// A boat that would roll over this far at rest, rad, is not held there: forces at their first places do not tell it any more.
+const LEANS: f64 = 0.1;
+
+impl Held {
+    fn upright(&self) -> bool {
+        self.motion[ROLL].abs() < LEANS
+    }
+}
+
+/// Sides to push to, and which way that is.
+const SIDES: [(Side, f64); 2] = [(Side::Left, 1.0), (Side::Right, -1.0)];
+
+impl<'a> Solving<'a> {
+    pub fn new(upright: &'a Upright<'a>) -> Self {
+        let origin = upright.origin();
+        let edges = upright.edges(origin);
+        let keel = Body::new(&level(&edges));
+        // Each stack gives as far as the softest, in the gaps of the edges.
+        let at_rest = [0.0, -upright.most_given(), 0.0, 0.0, 0.0];
+        let pads = upright.pads.iter().map(|pad| {
+            let mut contact = upright.pad_contact(pad, origin);
+            let row = Wrench::of(contact.normal, contact.at).0;
+            contact.gap_m = -row.iter().zip(&at_rest).map(|(a, b)| a * b).sum::<f64>();
+            contact
+        });
+        let contacts: Vec<_> = edges.iter().copied().chain(pads).collect();
+        Self {
+            body: Body::new(&contacts),
+            upright,
+            origin,
+            keel,
+            edges: edges.len(),
+            at_rest,
+            lean_rad_per_g: upright.wheels.lean_rad_per_g(upright.asked.roll_rad_per_g),
+        }
+    }
+
+    /// Whether the keel alone carries her with her centre so far to the left of where it is said to be.
+    fn on_keel(&self, off_m: f64) -> bool {
+        let load = self.upright.rest(off_m, self.origin);
+        let held = self.keel.hold(load, &self.at_rest);
+        held.is_some_and(|held| held.upright())
+    }
+
     /// Sideways force and lean of a push.
     fn push(&self, kind: PushKind) -> (f64, f64, Vec3) {
         let (u, asked) = (self.upright, &self.upright.asked);
@@ -44,8 +90,8 @@ impl Solving<'_> {
         }
     }
 
-    /// The hull pushed to the left (`side` 1) or right (−1) by a force at a place, its suspension
-    /// leaning the same way; the search starts at `from`.
+    /// The hull pushed to the left (`side` 1) or right (−1) by a force at a place, its suspension leaning the same way; the
+    /// search starts at `from`.
     fn pushed(
         &self,
         side: f64,
@@ -66,10 +112,15 @@ impl Solving<'_> {
         &held.forces[self.edges..]
     }
 
-    /// Share of the weight on the pads with the centre `off_m` to the left; one if nothing holds.
+    /// Share of the weight on the pads at rest with the centre `off_m` to the left, and what each presses with, N; all of it
+    /// if nothing holds. Where the keel alone carries her, none.
     fn pad_share(&self, off_m: f64) -> (f64, Vec<f64>) {
         let u = self.upright;
-        match self.body.hold(u.rest(off_m, self.origin), &self.at_rest) {
+        if self.on_keel(off_m) {
+            return (0.0, vec![0.0; u.pads.len()]);
+        }
+        let held = self.body.hold(u.rest(off_m, self.origin), &self.at_rest);
+        match held.filter(Held::upright) {
             Some(held) => {
                 let forces = self.pad_forces(&held);
                 let upright: f64 = forces.iter().map(|f| f.z.max(0.0)).sum();
@@ -81,14 +132,10 @@ impl Solving<'_> {
     }
 
     /// All of it.
-    pub fn steadying(&self, keel: &Body, on_keel: bool, rollover: Option<Rollover>) -> Steadying {
+    pub fn steadying(&self, rollover: Option<Rollover>) -> Steadying {
         let u = self.upright;
         let (pushes, mut pads) = self.all_pushes();
-        let (rest_share, rest_n) = if on_keel {
-            (0.0, vec![0.0; u.pads.len()])
-        } else {
-            self.pad_share(0.0)
-        };
+        let (rest_share, rest_n) = self.pad_share(0.0);
         for (load, rest) in pads.iter_mut().zip(&rest_n) {
             load.rest_n = *rest;
         }
@@ -98,8 +145,8 @@ impl Solving<'_> {
             keel_alone_g: u.keel_alone_g(),
             with_pads_g: self.with_pads_g(Steadying::MOST_G + 2.0 * G_STEP),
             pad_weight_share: rest_share,
-            pad_weight_share_worst: self.worst_share(keel).max(rest_share),
-            rests: on_keel || rest_share < 1.0,
+            pad_weight_share_worst: self.worst_share().max(rest_share),
+            rests: rest_share < 1.0,
             profile_area_m2: u.profile.area_m2,
             stagnation_pa: stagnation_pa(u.asked.wind_m_s),
             rollover,
@@ -107,7 +154,7 @@ impl Solving<'_> {
     }
 
     /// What is worst of it at a corner where elsewhere she stands `stands_g`.
-    pub fn at_corner(&self, keel: &Body, stands_g: f64) -> AtCorner {
+    pub fn at_corner(&self, stands_g: f64) -> AtCorner {
         let u = self.upright;
         let (pushes, pads) = self.all_pushes();
         let used = |p: &PadLoad| p.rating_ratio.unwrap_or(0.0).max(p.pressure_ratio);
@@ -130,7 +177,7 @@ impl Solving<'_> {
         AtCorner {
             held: pushes.iter().all(|push| push.held),
             stands_g: stands().map_or(stands_g, |g| g.min(stands_g)),
-            rest_share: self.worst_share(keel),
+            rest_share: self.worst_share(),
             used: pads.iter().map(|p| (p.pad, used(p))).collect(),
         }
     }
@@ -140,7 +187,7 @@ impl Solving<'_> {
         let u = self.upright;
         let mut pushes = Vec::with_capacity(8);
         // Each push starts where the last one to its side ended: the contacts are mostly the same.
-        let (mut left, mut right) = (self.at_rest, self.at_rest);
+        let mut from = [self.at_rest; 2];
         let mut pads: Vec<PadLoad> = u.pads.iter().map(|p| self.unpressed(p)).collect();
         for kind in [
             PushKind::WorkingTurn,
@@ -149,10 +196,7 @@ impl Solving<'_> {
             PushKind::Wind,
         ] {
             let (force_n, lean_rad, at) = self.push(kind);
-            for (to, side, from) in [
-                (Side::Left, 1.0, &mut left),
-                (Side::Right, -1.0, &mut right),
-            ] {
+            for ((to, side), from) in SIDES.into_iter().zip(&mut from) {
                 let held = self.pushed(side, (force_n, lean_rad, at), from);
                 let mut pads_n = Vec::new();
                 if let Some(held) = &held {
@@ -196,16 +240,10 @@ impl Solving<'_> {
     }
 
     /// Largest share of the weight on the pads with the centre at either side of its tolerance.
-    fn worst_share(&self, keel: &Body) -> f64 {
-        let off = self.upright.tolerance_y_m.unwrap_or(0.0);
-        [-off, off]
-            .into_iter()
-            .filter(|off| {
-                let load = self.upright.rest(*off, self.origin);
-                keel.hold(load, &self.at_rest).is_none()
-            })
-            .map(|off| self.pad_share(off).0)
-            .fold(0.0, f64::max)
+    fn worst_share(&self) -> f64 {
+        let off_m = self.upright.tolerance_y_m.unwrap_or(0.0);
+        let share = |off_m: f64| self.pad_share(off_m).0;
+        share(-off_m).max(share(off_m))
     }
 
     /// Lateral acceleration, less than `high`, up to which the hull is held and no pad passes its rating.
@@ -247,7 +285,7 @@ impl Solving<'_> {
         let u = self.upright;
         let push = (u.weight_n * g, self.lean_rad_per_g * g, u.centre);
         let mut most: f64 = 0.0;
-        for (side, from) in [1.0, -1.0].into_iter().zip(from) {
+        for ((_, side), from) in SIDES.into_iter().zip(from) {
             let held = self.pushed(side, push, from)?;
             *from = held.motion;
             for (force, pad) in self.pad_forces(&held).iter().zip(u.pads) {
@@ -256,6 +294,17 @@ impl Solving<'_> {
         }
         Some(most)
     }
+}
+
+/// What of the keel's contacts carries weight alone: its edges, straight up. Chocks and friction on stacks of unlike height
+/// would hold her up by a couple, once she has rolled over half a radian.
+fn level(edges: &[Contact]) -> Vec<Contact> {
+    let up = edges.iter().filter(|c| c.normal == Vec3::Z);
+    up.map(|c| Contact {
+        friction: 0.0,
+        ..*c
+    })
+    .collect()
 }
 
 impl PadLoad {
