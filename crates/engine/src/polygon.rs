@@ -28,18 +28,32 @@ impl Polygon {
 
     /// Cuts it to where `side`, a plane's, is not negative; returns whether anything is left.
     pub(crate) fn cut(&mut self, side: impl Fn(Vec3) -> f64) -> bool {
-        let mut kept = [Vec3::ZERO; MOST];
-        let mut count = 0;
+        let mut sides = [0.0; MOST];
+        let mut within = 0;
+        for (at, p) in sides.iter_mut().zip(self.corners()) {
+            *at = side(*p);
+            within += usize::from(*at >= 0.0);
+        }
+        // Mostly it lies on one side as a whole.
+        if within == self.count {
+            return within > 0;
+        }
+        if within == 0 {
+            self.count = 0;
+            return false;
+        }
+        let (before, count) = (self.corners, self.count);
+        self.count = 0;
         let mut keep = |p: Vec3| {
             // More can only come of rounding along a sliver: nothing is lost with them.
-            if count < MOST {
-                kept[count] = p;
-                count += 1;
+            if self.count < MOST {
+                self.corners[self.count] = p;
+                self.count += 1;
             }
         };
-        for i in 0..self.count {
-            let (p, q) = (self.corners[i], self.corners[(i + 1) % self.count]);
-            let (a, b) = (side(p), side(q));
+        for i in 0..count {
+            let next = (i + 1) % count;
+            let (p, q, a, b) = (before[i], before[next], sides[i], sides[next]);
             if a >= 0.0 {
                 keep(p);
             }
@@ -47,8 +61,7 @@ impl Polygon {
                 keep(p + (q - p) * (a / (a - b)));
             }
         }
-        (self.corners, self.count) = (kept, count);
-        count > 0
+        self.count > 0
     }
 
     /// Its level area, m², with what that area times a corner's place comes to, m³: as it stands

@@ -159,10 +159,15 @@ impl State {
         trim_rad: f64,
     ) -> Option<Self> {
         let pose = frame_from_hull(stand, 0.0, trim_rad);
-        let (touch, slope) = faces
-            .iter()
-            .filter_map(|f| touch(hull, f, &pose).map(|t| (t, f.slope)))
-            .min_by(|a, b| a.0.gap_m.total_cmp(&b.0.gap_m))?;
+        let (touch, slope) = faces.iter().fold(None, |first, face| {
+            let before = first.map(|(touch, _)| touch);
+            let now = lower(hull, face, &pose, before);
+            if now == before {
+                first
+            } else {
+                Some((now?, face.slope))
+            }
+        })?;
         let height_m = -touch.gap_m;
         let arm = pose.transform_vector(centre);
         // A small turn bow up moves a point at (x, z) from the origin by (-z, x).
@@ -241,8 +246,18 @@ fn lowest(state: &impl Fn(f64) -> Option<State>, mut low: State, mut high: State
 
 /// Where the hull, standing at a pose, is nearest over a face; none if it does not reach over it.
 pub(crate) fn touch(hull: &Hull, face: &TopFace, frame_from_hull: &Pose) -> Option<Touch> {
+    lower(hull, face, frame_from_hull, None)
+}
+
+/// The same, if it is nearer than another touch; else that one.
+fn lower(
+    hull: &Hull,
+    face: &TopFace,
+    frame_from_hull: &Pose,
+    than: Option<Touch>,
+) -> Option<Touch> {
     let over = OverFace::new(face, frame_from_hull);
-    let mut best = None;
+    let mut best = than;
     for part in hull.bearing_parts() {
         let mesh = &part.mesh;
         let mut nearest = Nearest { over, mesh, best };
