@@ -155,7 +155,7 @@ proptest! {
         }
         let weight = 5.0e4;
         let load = Wrench::of(Vec3::new(0.0, push * weight, -weight), Vec3::new(0.1, 0.0, 1.5));
-        let Some(held) = Body::new(&contacts).hold(load, &[0.0; 5]) else { return Ok(()) };
+        let Some(held) = Body::new(&contacts, 0.0).hold(load, &[0.0; 5]) else { return Ok(()) };
         let mut sum = load;
         for (contact, force) in contacts.iter().zip(&held.forces) {
             let press = force.dot(contact.normal);

@@ -175,7 +175,14 @@ impl Said<'_> {
         at: Option<&(usize, Finding)>,
     ) -> Failure {
         let corner = at.map_or_else(
-            || format!("none of {}, nor {WIDER} times as far", self.corners.len()),
+            || {
+                let worst = self.worst.get(id).and_then(|w| w.spare);
+                let (least, corner) = worst.map_or((f64::NAN, String::new()), |(least, at)| {
+                    (least, self.corners[at].says(&self.mover.stated))
+                });
+                let of = self.corners.len();
+                format!("none of {of}, nor {WIDER} times as far: at worst {least:.4} is left, at {corner}")
+            },
             |(at, finding)| {
                 let corner = self.corners[*at].says(&self.mover.stated);
                 format!("{corner}\n            {}", told(finding))

@@ -138,15 +138,18 @@ impl<'a> Bearing<'a> {
     }
 
     /// Loads, N, with the boat's own weight scaled and its centre moved forward, for the heights of stacks that share otherwise
-    /// the most, and for those at which supports as wide as `widths_m` hold her upright the least; none where she tips then.
+    /// the most, and for those at which supports as wide as `widths_m` hold her upright the least; none where nothing holds
+    /// her. Beside them how far the centre is moved: where she would tip, no farther than to the last support.
     pub(super) fn loads(
         &self,
         scale: f64,
         centre_m: f64,
         widths_m: &[f64],
-    ) -> Vec<Option<Vec<f64>>> {
-        let model = self.model.as_ref();
-        model.map_or(vec![None], |model| model.loads(scale, centre_m, widths_m))
+    ) -> (f64, Vec<Option<Vec<f64>>>) {
+        match &self.model {
+            Some(model) => model.loads(scale, centre_m, widths_m),
+            None => (centre_m, vec![None]),
+        }
     }
 
     /// How far each support gives under its load, m: nothing where the load is not known.

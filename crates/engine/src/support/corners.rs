@@ -560,12 +560,8 @@ impl Sweep<'_> {
 
     /// The case with the weight just within the last support on either side.
     fn on_the_brink(&self, case: &Case) -> Case {
-        /// So far within, of the way between the last supports.
-        const WITHIN: f64 = 1e-6;
-        let (aft, fore) = self.sharing.bed.ends();
-        let hair = WITHIN * (fore - aft);
         Case {
-            x_m: case.x_m.max(aft + hair).min(fore - hair),
+            x_m: self.sharing.bed.just_within(case.x_m),
             ..case.clone()
         }
     }

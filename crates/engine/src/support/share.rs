@@ -261,6 +261,20 @@ impl Bed {
             })
     }
 
+    /// A station where a weight stands, m: as it is, or a hair within the last spring where it would tip beyond that. Springs
+    /// at one station hold it over their length or not at all.
+    pub fn just_within(&self, x_m: f64) -> f64 {
+        /// So far within, of the way between the last springs.
+        const WITHIN: f64 = 1e-6;
+        let (aft, fore) = self.ends();
+        let hair = WITHIN * (fore - aft);
+        if hair > 0.0 {
+            x_m.max(aft + hair).min(fore - hair)
+        } else {
+            x_m
+        }
+    }
+
     /// All springs at one station: they share by stiffness, and hold the weight only over their
     /// length.
     fn on_one(&self, weight_n: f64, x_m: f64, gaps: &[f64]) -> Result<Shared, ShareError> {

@@ -192,16 +192,22 @@ impl<'a> Supports<'a> {
     /// Loads, N, of the supports in their order, with the boat's own weight scaled and its centre moved forward, as the
     /// heights of the stacks are, and with every second one, or one half of them, too high and the others too low: what
     /// shares otherwise the most. Then those at which supports as wide as `widths_m`, m, hold her upright the least, either
-    /// way. Nought where the hull does not reach over one; none where she tips then.
-    pub fn loads(&self, scale: f64, centre_m: f64, widths_m: &[f64]) -> Vec<Option<Vec<f64>>> {
-        let off = Off {
+    /// way. Nought where the hull does not reach over one; none where nothing holds her. Beside them how far the centre is
+    /// moved: where she would tip, no farther than to the last support.
+    pub fn loads(
+        &self,
+        scale: f64,
+        centre_m: f64,
+        widths_m: &[f64],
+    ) -> (f64, Vec<Option<Vec<f64>>>) {
+        let Ok(solving) = self.solving() else {
+            return (centre_m, vec![None]);
+        };
+        let off = solving.standing(Off {
             scale,
             centre_m,
             ..NOMINAL
-        };
-        let Ok(solving) = self.solving() else {
-            return vec![None];
-        };
+        });
         let widths = self.sites.iter().zip(widths_m);
         let widths = widths.filter_map(|(site, width)| site.as_ref().map(|_| *width));
         let loads = solving.loads_otherwise(&off, &widths.collect::<Vec<_>>());
@@ -211,7 +217,8 @@ impl<'a> Supports<'a> {
             each.map(|s| s.as_ref().and_then(|_| loads.next()).unwrap_or(0.0))
                 .collect()
         };
-        loads.into_iter().map(|l| l.map(in_order)).collect()
+        let loads = loads.into_iter().map(|l| l.map(in_order)).collect();
+        (off.centre_m, loads)
     }
 
     fn solving(&self) -> Result<Solving<'_, 'a>, ShareError> {
@@ -379,6 +386,17 @@ impl Solving<'_, '_> {
         swept.sinkages.extend(over);
         swept.sinkages.push(rest);
         swept
+    }
+
+    /// The same, with the boat's own centre no farther off than to where she just stands on the last support.
+    fn standing(&self, off: Off) -> Off {
+        let (weight_n, x_m) = self.supports.weighing.acting(&off);
+        let own_n = self.supports.weighing.hull_n * off.scale;
+        let within_m = self.bed.just_within(x_m);
+        Off {
+            centre_m: off.centre_m + (within_m - x_m) * weight_n / own_n,
+            ..off
+        }
     }
 
     /// The loads of [`Supports::loads`], of supports that the hull reaches over.

@@ -5,6 +5,10 @@
 //! The stored energy is convex in the five motions and quadratic but for contacts opening, closing,
 //! sticking and slipping; Newton's method with its exact second derivative ends in a few steps. Where
 //! no balance exists the energy has no bottom, and the body goes over.
+//!
+//! A load that acts high moves to where the body rolls, and rolls it farther: a spring of negative stiffness about the fore
+//! and aft axis (the P-Δ effect of structural engineering). With it the energy is convex no more; where its second derivative
+//! is not positive, the step is taken as if the load stayed, and still goes downhill.
 
 use crate::math::Vec3;
 
@@ -124,17 +128,24 @@ fn dot(a: &Motion, b: &Motion) -> f64 {
 pub struct Body {
     rows: Vec<Row>,
     stiffest: f64,
+    /// Moment about the fore and aft axis that rolling adds, N·m/rad.
+    leaning_nm_per_rad: f64,
 }
 
 impl Body {
-    /// A body with these contacts.
-    pub fn new(contacts: &[Contact]) -> Self {
+    /// A body with these contacts whose load leans over with it: weight times the height at which it acts over the origin,
+    /// N·m; nought for a load that stays where it is.
+    pub fn new(contacts: &[Contact], leaning_nm_per_rad: f64) -> Self {
         let rows: Vec<Row> = contacts.iter().map(Row::new).collect();
         let stiffest = contacts
             .iter()
             .map(|c| c.stiffness_n_per_m)
             .fold(0.0, f64::max);
-        Self { rows, stiffest }
+        Self {
+            rows,
+            stiffest,
+            leaning_nm_per_rad: leaning_nm_per_rad.max(0.0),
+        }
     }
 
     /// How the contacts hold the body under `load`, starting the search at `from`; none if they
@@ -158,7 +169,8 @@ impl Body {
                     forces: forces.collect(),
                 });
             }
-            let step = shortened(self.step(&state)?);
+            let step = self.step(&state, self.leaning_nm_per_rad);
+            let step = shortened(step.or_else(|| self.step(&state, 0.0))?);
             let fall = dot(&state.slope, &step);
             let mut part = 1.0;
             loop {
@@ -183,11 +195,13 @@ impl Body {
     }
 
     fn state(&self, motion: &Motion, load: Wrench) -> State {
+        let leaning = self.leaning_nm_per_rad;
         let mut state = State {
-            energy: -dot(&load.0, motion),
+            energy: -dot(&load.0, motion) - leaning * motion[ROLL] * motion[ROLL] / 2.0,
             slope: std::array::from_fn(|i| -load.0[i]),
             stiffness: [[0.0; 5]; 5],
         };
+        state.slope[ROLL] -= leaning * motion[ROLL];
         for row in &self.rows {
             let ([press, slide], d) = row.force(motion);
             let k = row.contact.stiffness_n_per_m;
@@ -217,8 +231,9 @@ impl Body {
     }
 
     /// Newton's step; a motion that nothing resists is resisted a little, so that it runs off.
-    fn step(&self, state: &State) -> Option<Motion> {
+    fn step(&self, state: &State, leaning_nm_per_rad: f64) -> Option<Motion> {
         let mut m = state.stiffness;
+        m[ROLL][ROLL] -= leaning_nm_per_rad;
         let mut step: Motion = std::array::from_fn(|i| -state.slope[i]);
         for i in 0..5 {
             m[i][i] += 1e-9 * self.stiffest;
@@ -284,7 +299,7 @@ mod tests {
 
     #[test]
     fn four_feet_share_a_weight_and_an_overturning_moment() {
-        let body = Body::new(&feet(0.5));
+        let body = Body::new(&feet(0.5), 0.0);
         let weight = Wrench::of(Vec3::new(0.0, 0.0, -1000.0), Vec3::ZERO);
         let rest = body.hold(weight, &[0.0; 5]).unwrap();
         assert!(rest.forces.iter().all(|f| (f.z - 250.0).abs() < 1e-5));
@@ -300,6 +315,25 @@ mod tests {
         assert!((sideways + 200.0).abs() < 1e-5);
     }
 
+    /// By hand: four feet of 1 MN/m at 0.5 m are 1 MN·m/rad; a weight of 100 kN at 2 m takes 0.2 of that away.
+    #[test]
+    fn a_high_weight_leans_over_with_the_body() {
+        let weight = Wrench::of(Vec3::new(0.0, 0.0, -100_000.0), Vec3::ZERO);
+        let pushed = weight.and(Wrench::of(
+            Vec3::new(0.0, 5000.0, 0.0),
+            Vec3::new(0.0, 0.0, 2.0),
+        ));
+        let roll = |leaning: f64| {
+            let held = Body::new(&feet(0.5), leaning).hold(pushed, &[0.0; 5])?;
+            Some(held.motion[ROLL])
+        };
+        let [stays, leans] = [0.0, 200_000.0].map(|leaning| roll(leaning).unwrap());
+        assert!((stays + 0.01).abs() < 1e-9, "{stays}");
+        assert!((leans + 0.0125).abs() < 1e-9, "{leans}");
+        // On feet too soft for it she goes over: a quarter as stiff and up, past where two of them lift.
+        assert!(roll(1.1e6).is_none());
+    }
+
     #[test]
     fn it_goes_over_where_the_weight_leaves_the_feet_and_slides_where_friction_ends() {
         let weight = Wrench::of(Vec3::new(0.0, 0.0, -1000.0), Vec3::ZERO);
@@ -309,14 +343,14 @@ mod tests {
                 Vec3::new(0.0, 0.0, height),
             ))
         };
-        let body = Body::new(&feet(0.5));
+        let body = Body::new(&feet(0.5), 0.0);
         // By hand: over at push x 2 m = 1000 N x 0.5 m; slides at push = 0.5 x 1000 N.
         assert!(body.hold(at(2.0, 245.0), &[0.0; 5]).is_some());
         assert!(body.hold(at(2.0, 255.0), &[0.0; 5]).is_none());
         assert!(body.hold(at(0.1, 490.0), &[0.0; 5]).is_some());
         assert!(body.hold(at(0.1, 510.0), &[0.0; 5]).is_none());
         assert!(
-            Body::new(&feet(0.0))
+            Body::new(&feet(0.0), 0.0)
                 .hold(at(0.1, 1.0), &[0.0; 5])
                 .is_none()
         );

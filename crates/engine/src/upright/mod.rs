@@ -4,8 +4,8 @@
 //! that touch, each at its real point and angle ([`hold`]). Pads are run out until they touch while
 //! she is held upright, on every stack; what they press is what a push asks of them, and what her
 //! weight beside the keel leans on them. Chocks hold her sideways; that she stands by herself, only
-//! the edges of her keel can do. Forces fore and aft are left out: chocks and tie-downs hold those. That the weight itself leans over as
-//! the pads give is left out too: it is a few hundredths of the push.
+//! the edges of her keel can do. As pads give, her weight leans over with her. Forces fore and aft
+//! are left out: chocks and tie-downs hold those.
 
 pub mod hold;
 mod pushes;
@@ -182,7 +182,12 @@ impl Upright<'_> {
             };
             contacts.extend([edge(-0.5), edge(0.5)]);
             if self.asked.keel_hold == KeelHold::Chocked {
-                contacts.extend([Vec3::Y, Vec3::NEG_Y].map(|n| contact(f.at, n, 0.0, 0.0)));
+                // All at one height: chocks of unlike height would hold her up by a couple that nobody can vouch for.
+                let at = Vec3 {
+                    z: origin.z,
+                    ..f.at
+                };
+                contacts.extend([Vec3::Y, Vec3::NEG_Y].map(|n| contact(at, n, 0.0, 0.0)));
             }
         }
         contacts

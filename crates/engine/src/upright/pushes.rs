@@ -42,7 +42,7 @@ impl<'a> Solving<'a> {
     pub fn new(upright: &'a Upright<'a>) -> Self {
         let origin = upright.origin();
         let edges = upright.edges(origin);
-        let keel = Body::new(&level(&edges));
+        let keel = Body::new(&level(&edges), 0.0);
         // Each stack gives as far as the softest, in the gaps of the edges.
         let at_rest = [0.0, -upright.most_given(), 0.0, 0.0, 0.0];
         let pads = upright.pads.iter().map(|pad| {
@@ -53,7 +53,7 @@ impl<'a> Solving<'a> {
         });
         let contacts: Vec<_> = edges.iter().copied().chain(pads).collect();
         Self {
-            body: Body::new(&contacts),
+            body: Body::new(&contacts, upright.weight_n * (upright.centre - origin).z),
             upright,
             origin,
             keel,
@@ -105,7 +105,9 @@ impl<'a> Solving<'a> {
         let centre = u.centre + Vec3::Y * (side * u.toward_push_m);
         let load = Wrench::of(weight, centre - self.origin)
             .and(Wrench::of(Vec3::Y * (side * force_n), at - self.origin));
-        self.body.hold(load, from)
+        let held = self.body.hold(load, from);
+        // From another push's end the search may lose its way.
+        held.or_else(|| self.body.hold(load, &self.at_rest))
     }
 
     fn pad_forces<'h>(&self, held: &'h Held) -> &'h [Vec3] {
@@ -120,11 +122,12 @@ impl<'a> Solving<'a> {
             return (0.0, vec![0.0; u.pads.len()]);
         }
         let held = self.body.hold(u.rest(off_m, self.origin), &self.at_rest);
-        match held.filter(Held::upright) {
+        let leans = |held: &Held| self.pad_forces(held).iter().any(|f| f.length() > 0.0);
+        match held.filter(|held| held.upright() && leans(held)) {
             Some(held) => {
                 let forces = self.pad_forces(&held);
                 let upright: f64 = forces.iter().map(|f| f.z.max(0.0)).sum();
-                let sizes = forces.iter().map(|f| f.length()).collect();
+                let sizes: Vec<f64> = forces.iter().map(|f| f.length()).collect();
                 (upright / u.weight_n, sizes)
             }
             None => (1.0, vec![0.0; u.pads.len()]),

@@ -100,17 +100,6 @@ pub(super) fn worst(worked: &Worked, carrying: &Carrying, profile: Profile) -> O
         .bearing
         .bearing_moves_m()
         .max(worked.bearing.tilts_m());
-    let loads = |scale: f64, way: f64| {
-        let widths_m = &corners.widths_m;
-        let all_m = way * (put_m + bears_m);
-        let loads = worked.bearing.loads(scale, all_m, widths_m);
-        if loads[0].is_some() || worked.bearing.may_tip() {
-            return (all_m, loads);
-        }
-        // Not all of it comes together: else she would tip.
-        let put_m = way * put_m;
-        (put_m, worked.bearing.loads(scale, put_m, widths_m))
-    };
     let mut worst = Worst {
         stands_g: f64::INFINITY,
         held: true,
@@ -127,9 +116,11 @@ pub(super) fn worst(worked: &Worked, carrying: &Carrying, profile: Profile) -> O
     for scale in scales {
         for &way in ways {
             let scale = scale.max(0.01);
-            let (forward_m, loads) = loads(scale, way);
+            // Whether she tips fore and aft is asked of her balance: up to there she stands, and is to be held upright.
+            let forward_m = way * (put_m + bears_m);
+            let widths_m = &corners.widths_m;
+            let (forward_m, loads) = worked.bearing.loads(scale, forward_m, widths_m);
             for loads in loads {
-                // Where she tips nothing holds her.
                 let Some(loads) = loads else {
                     worst.take(None);
                     continue;
