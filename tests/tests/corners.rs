@@ -22,6 +22,9 @@ use search::sets;
 /// Random jobs of the long run.
 const RANDOM: u64 = 200;
 
+/// Of so many tight findings, at most one may be foul at no corner, nor at 1.15 times as far.
+const NEVER: usize = 10;
+
 /// Names other random jobs, to try less or elsewhere: how many, or `from..to`.
 const RANDOM_JOBS: &str = "KEELSTEAD_CORNERS";
 
@@ -36,13 +39,17 @@ fn hold(jobs: impl IntoIterator<Item = Job>, corners: impl Fn(&Job) -> Vec<Corne
 
 fn none_fails(all: &Outcome) {
     println!("{}", all.report());
-    // What is told to be tight and never is errs to the safe side: the report and the bench's table count it.
-    let unsafe_ones = all
-        .failures
-        .iter()
-        .filter(|f| f.what != What::TightButNever);
-    let count = unsafe_ones.count();
-    assert!(count == 0, "{count} verdicts do not hold");
+    let (never, wrong): (Vec<_>, Vec<_>) =
+        (all.failures.iter()).partition(|f| f.what == What::TightButNever);
+    assert!(wrong.is_empty(), "{} verdicts do not hold", wrong.len());
+    // What is told to be tight and never is errs to the safe side; said too often, nobody heeds it.
+    let said = never.len();
+    let few = all.tight < 50 || said * NEVER < all.tight;
+    assert!(
+        few,
+        "{said} of {} tight findings are foul at no corner",
+        all.tight
+    );
 }
 
 fn every(job: &Job) -> Vec<Corner> {

@@ -3,7 +3,7 @@
 #![allow(clippy::unwrap_used)]
 
 use keelstead::check::check;
-use keelstead::findings::{Findings, PadState, RigShape};
+use keelstead::findings::{Findings, PadState, RigShape, Verdict};
 use keelstead::hull::Hull;
 use keelstead::math::{Pose, Vec3};
 use keelstead_demo_data::FILES;
@@ -91,4 +91,26 @@ fn a_pad_that_is_said_to_lie_flat_stands_off_alike_on_all_its_sides() {
         }
     }
     assert!(seen >= 30, "{seen}");
+}
+
+/// Second order, reckoned apart from the engine: the push's moment over what pads give and the weight that leans over with it.
+/// Pads of 1 kN/mm hold Petrel in a turn of half a g; of 30 N/mm she rolls 0.2 rad, and her weight carries her over.
+#[test]
+fn pads_too_soft_for_a_weight_that_leans_over_do_not_hold_her() {
+    let jobs = demo_jobs();
+    let petrel = jobs
+        .iter()
+        .find(|j| j.path.contains("petrel-easy"))
+        .unwrap();
+    let held = |stiffness_n_per_m: f64| {
+        let (mut rig, mut load) = (petrel.rig.clone(), petrel.job.load.clone());
+        for pad in &mut rig.pads {
+            pad.stiffness_n_per_m = Some(stiffness_n_per_m);
+        }
+        load.required.steadying.lateral_g = 0.5;
+        let findings = check(&petrel.hull, &rig, &load);
+        findings.finding("steady:hold").unwrap().verdict
+    };
+    assert_ne!(held(1.0e6), Verdict::Foul);
+    assert_eq!(held(3.0e4), Verdict::Foul);
 }
