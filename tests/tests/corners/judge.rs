@@ -177,11 +177,12 @@ impl Said<'_> {
         let corner = at.map_or_else(
             || {
                 let worst = self.worst.get(id).and_then(|w| w.spare);
-                let (least, corner) = worst.map_or((f64::NAN, String::new()), |(least, at)| {
-                    (least, self.corners[at].says(&self.mover.stated))
+                let worst = worst.map_or(String::new(), |(least, at)| {
+                    let corner = self.corners[at].says(&self.mover.stated);
+                    format!(": at worst {least:.4} is left, at {corner}")
                 });
                 let of = self.corners.len();
-                format!("none of {of}, nor {WIDER} times as far: at worst {least:.4} is left, at {corner}")
+                format!("none of {of}, nor {WIDER} times as far{worst}")
             },
             |(at, finding)| {
                 let corner = self.corners[*at].says(&self.mover.stated);

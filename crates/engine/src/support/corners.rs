@@ -560,8 +560,11 @@ impl Sweep<'_> {
 
     /// The case with the weight just within the last support on either side.
     fn on_the_brink(&self, case: &Case) -> Case {
+        let (aft, fore) = self.sharing.bed.ends();
+        let within_m = self.sharing.bed.just_within(case.x_m);
         Case {
-            x_m: self.sharing.bed.just_within(case.x_m),
+            // One stack alone holds her over its middle.
+            x_m: within_m.max(aft).min(fore),
             ..case.clone()
         }
     }

@@ -105,9 +105,10 @@ impl<'a> Solving<'a> {
         let centre = u.centre + Vec3::Y * (side * u.toward_push_m);
         let load = Wrench::of(weight, centre - self.origin)
             .and(Wrench::of(Vec3::Y * (side * force_n), at - self.origin));
-        let held = self.body.hold(load, from);
         // From another push's end the search may lose its way.
-        held.or_else(|| self.body.hold(load, &self.at_rest))
+        let again = || (from != &self.at_rest).then_some(&self.at_rest);
+        let held = self.body.hold(load, from);
+        held.or_else(|| self.body.hold(load, again()?))
     }
 
     fn pad_forces<'h>(&self, held: &'h Held) -> &'h [Vec3] {
@@ -122,16 +123,15 @@ impl<'a> Solving<'a> {
             return (0.0, vec![0.0; u.pads.len()]);
         }
         let held = self.body.hold(u.rest(off_m, self.origin), &self.at_rest);
-        let leans = |held: &Held| self.pad_forces(held).iter().any(|f| f.length() > 0.0);
-        match held.filter(|held| held.upright() && leans(held)) {
-            Some(held) => {
-                let forces = self.pad_forces(&held);
-                let upright: f64 = forces.iter().map(|f| f.z.max(0.0)).sum();
-                let sizes: Vec<f64> = forces.iter().map(|f| f.length()).collect();
-                (upright / u.weight_n, sizes)
-            }
-            None => (1.0, vec![0.0; u.pads.len()]),
+        let forces = held.as_ref().filter(|held| held.upright());
+        let forces = forces.map_or(&[][..], |held| self.pad_forces(held));
+        // Without the keel alone, what no pad presses does not stand.
+        if forces.iter().all(|force| *force == Vec3::ZERO) {
+            return (1.0, vec![0.0; u.pads.len()]);
         }
+        let upright: f64 = forces.iter().map(|f| f.z.max(0.0)).sum();
+        let sizes = forces.iter().map(|f| f.length()).collect();
+        (upright / u.weight_n, sizes)
     }
 
     /// All of it.
