@@ -1,5 +1,6 @@
 //! What was stated of each measurement, and how far off it may be.
 
+use keelstead::findings::{RigPartKind, RigShape};
 use keelstead::hull::HullPart;
 use keelstead::load::Required;
 use keelstead::math::Vec3;
@@ -80,14 +81,26 @@ fn boat_reaches_farthest(job: &Job) -> [bool; 3] {
         let far = parts.map(|part| (pose * part.mesh.farthest(local)).dot(way));
         far.fold(f64::MIN, f64::max)
     };
-    let (top, port, starboard) = (reach(Vec3::Z), reach(Vec3::Y), reach(-Vec3::Y));
-    let size = &findings.size;
-    // The trailer is alike on both sides: what the boat leaves of the width is its half width.
-    [
-        top > size.height_m - 1e-6,
-        port > size.width_m / 2.0 - 1e-6,
-        starboard > size.width_m / 2.0 - 1e-6,
-    ]
+    // The trailer without what draws it, and without the ground.
+    let trailer = |way: Vec3| {
+        let parts = findings.rig_parts.iter();
+        let parts = parts.filter(|p| p.kind != RigPartKind::Tractor);
+        let far = parts.filter_map(|part| {
+            let half = match part.shape {
+                RigShape::Ground => return None,
+                RigShape::Box { half } => half.vec(),
+                RigShape::Cylinder {
+                    half_length_m,
+                    radius_m,
+                } => Vec3::new(radius_m, half_length_m, radius_m),
+            };
+            let pose = part.trailer_from_part.pose();
+            let local = pose.rotation.inverse() * way;
+            Some((pose * (half * local.signum())).dot(way))
+        });
+        far.fold(f64::MIN, f64::max)
+    };
+    [Vec3::Z, Vec3::Y, Vec3::NEG_Y].map(|way| reach(way) > trailer(way))
 }
 
 const HEEL: &str = "heel_tolerance_rad";

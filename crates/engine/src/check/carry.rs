@@ -92,6 +92,16 @@ impl<'a> Bearing<'a> {
         self.model.as_ref().map_or(0.0, |m| m.bearing_moves_m)
     }
 
+    /// How far the longest stretch between her supports, what reaches past them forward, and what aft, may grow as what bears
+    /// moves on its stacks, m.
+    pub(super) fn stretch_m(&self) -> [f64; 3] {
+        let sites = self.model.iter().flat_map(|model| &model.sites);
+        let there = sites
+            .zip(&self.contacts)
+            .filter_map(|(site, contact)| Some((site.as_ref()?.at.x_m, contact.as_ref()?)));
+        contact::stretch_m(&there.collect::<Vec<_>>())
+    }
+
     /// How far her weight may act farther fore or aft as she is set down turned, m, since it acts high.
     pub(super) fn tilts_m(&self) -> f64 {
         let (Some(model), Some(solved)) = (&self.model, self.solved()) else {

@@ -228,7 +228,7 @@ pub(super) fn findings(worked: &Worked, size: &Size) -> Vec<Finding> {
     limits
         .into_iter()
         .flatten()
-        .map(|limited| limited.finding(worked))
+        .map(|limited| limited.finding(worked, size))
         .collect()
 }
 
@@ -242,8 +242,8 @@ struct Limited {
     at: Point,
     /// What it is at least, whatever was not drawn.
     least_m: fn(&Worked) -> f64,
-    /// How far it may be off, m, reached at a place.
-    off_m: fn(&Worked, Vec3) -> f64,
+    /// How far it may be off, m.
+    off_m: fn(&Worked, &Size) -> f64,
     /// What makes it known.
     to_know: &'static str,
     /// What makes it less.
@@ -252,7 +252,7 @@ struct Limited {
 
 impl Limited {
     /// A size that is only known from one side never proves more than that side.
-    fn finding(&self, worked: &Worked) -> Finding {
+    fn finding(&self, worked: &Worked, size: &Size) -> Finding {
         let &Self {
             what,
             limit_m,
@@ -260,7 +260,7 @@ impl Limited {
             is,
             ..
         } = self;
-        let off_m = (self.off_m)(worked, self.at.vec());
+        let off_m = (self.off_m)(worked, size);
         let verdict = match (is, Verdict::at_least(limit_m, found_m, off_m)) {
             (Bound::AtLeast, Verdict::Clear | Verdict::Tight) => Verdict::Unknown,
             (Bound::AtMost, Verdict::Foul) if (self.least_m)(worked) <= limit_m => Verdict::Unknown,
@@ -289,7 +289,8 @@ impl Limited {
 }
 
 /// The highest point may move up, and another may come to be higher: the whole of her at every corner of where she may be.
-fn height_off_m(worked: &Worked, highest: Vec3) -> f64 {
+fn height_off_m(worked: &Worked, size: &Size) -> f64 {
+    let highest = size.highest.vec();
     let of_itself_m = worked.hull.shape_tolerance_m + worked.rig.tolerance_m;
     let here_m = worked.deviation.along(highest, Vec3::Z);
     let corners = worked.deviation.corners(highest, Vec3::Z);
@@ -300,12 +301,31 @@ fn height_off_m(worked: &Worked, highest: Vec3) -> f64 {
     higher_m.fold(here_m, f64::max) + of_itself_m
 }
 
-/// Both sides may be off by her shape and the rig; where she was put moves them alike, but past the trailer's own side only
-/// the one that stands out counts.
-fn width_off_m(worked: &Worked, widest: Vec3) -> f64 {
+/// Each side may be off by her shape where she stands out there, and by the rig's tolerance where the trailer does: the whole of
+/// her at every corner of where she may be. What one side gains as she is put off the middle the other loses, but for where
+/// the trailer stands out.
+fn width_off_m(worked: &Worked, size: &Size) -> f64 {
+    let widest = size.widest.vec();
     let way = Vec3::Y * widest.y.signum();
-    2.0 * (worked.hull.shape_tolerance_m + worked.rig.tolerance_m)
-        + worked.deviation.along(widest, way)
+    if size.width_is != Bound::Exact {
+        // What is not drawn of her may stand out on either side.
+        let of_itself_m = worked.hull.shape_tolerance_m + worked.rig.tolerance_m;
+        return 2.0 * of_itself_m + worked.deviation.along(widest, way);
+    }
+    let [boat, trailer] = [drawn(worked), trailer(worked)];
+    let width_m = |boat: &Extent| {
+        let sides = [PORT, STARBOARD].map(|side| {
+            let her_m = boat.far[side] + worked.hull.shape_tolerance_m;
+            her_m.max(trailer.far[side] + worked.rig.tolerance_m)
+        });
+        sides[0] + sides[1]
+    };
+    let corners = [way, -way].into_iter().flat_map(|way| {
+        let corners = worked.deviation.corners(widest, way);
+        corners.map(|corner| corner * worked.trailer_from_hull)
+    });
+    let each = corners.map(|pose| width_m(&drawn_at(worked, &pose, &AXES[PORT..=STARBOARD])));
+    each.fold(width_m(&boat), f64::max) - size.width_m
 }
 
 /// The drawn hull, or the lowest place that her highest point can have, if that is higher.

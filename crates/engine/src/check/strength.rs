@@ -219,11 +219,13 @@ fn stretches(worked: &Worked, carrying: &Carrying) -> Vec<Finding> {
             "place a beam farther aft",
         ),
     ];
-    let each = stretches.into_iter().zip(carrying.stretches_most_m);
-    each.map(|((id, title, found, limit, advice), most)| {
-        // Where she was put moves both her ends; a support that carries nothing leaves her longer stretches.
-        let moves_m = 2.0 * worked.bearing.bearing_moves_m();
-        let tolerance = placing_m + moves_m + (most - found).max(0.0);
+    // Where she was put moves both her ends, but not her supports.
+    let [span_m, bow_m, stern_m] = worked.bearing.stretch_m();
+    let moves_m = [span_m, placing_m + bow_m, placing_m + stern_m];
+    let each = (stretches.into_iter().zip(moves_m)).zip(carrying.stretches_most_m);
+    each.map(|(((id, title, found, limit, advice), moves_m), most)| {
+        // A support that carries nothing leaves her longer stretches.
+        let tolerance = moves_m + (most - found).max(0.0);
         let verdict = Verdict::at_least(limit, found, tolerance);
         let says = Sentence::figure_first(Quantity::length(found))
             .words("where")

@@ -6,6 +6,8 @@
 //! and keel is known then at three trims, and between them in proportion; it is held against the loads of
 //! [`crate::support::corners`], each at the trim that she has with it.
 
+use std::cmp::Ordering;
+
 use crate::check::Placed;
 use crate::findings::{Check, Use};
 use crate::load::StrengthAsked;
@@ -23,8 +25,8 @@ const UNIT_N: f64 = 1000.0;
 pub(super) struct Contact<'a> {
     /// For each turn bow down, rad: beam and stack with the keel so, or why they cannot stand.
     turned: Vec<(f64, Result<Stand<'a>, StandError>)>,
-    /// How far the middle of what bears moves fore and aft, m.
-    moves_m: f64,
+    /// How far the middle of what bears moves forward, least and greatest, m: turned bow up, as she is trimmed, bow down.
+    moves_m: [[f64; 2]; 3],
     /// How far from that middle she is stopped first as she is set down, fore and aft and to either side, m.
     stopped_m: [f64; 2],
     /// Width it surely bears over, about where it does, m.
@@ -59,9 +61,41 @@ pub(super) fn turned<'a>(
 
 /// How far where the keel bears may move fore and aft, on the support where it moves the most, m.
 pub(super) fn moves_m(contacts: &[Option<Contact>]) -> f64 {
-    let moves = contacts.iter().flatten().map(|c| c.moves_m);
-    moves.fold(0.0, f64::max)
+    let moves = contacts.iter().flatten().flat_map(|c| c.moves_m);
+    moves.flatten().map(f64::abs).fold(0.0, f64::max)
 }
+
+/// How much farther forward what bears on one of these supports, with their stations in m, may move than what bears on one
+/// behind it, m; how far aft, and how far forward, any of them.
+///
+/// The two are turned alike, or one of them is not turned yet: on the way to a turn one may have moved and the other not.
+pub(super) fn stretch_m(contacts: &[(f64, &Contact)]) -> [f64; 3] {
+    /// What bears moves in steps of her triangles: on the way to a turn it may be farther off than at both ends. Held by the
+    /// search of corners.
+    const BETWEEN: f64 = 1.15;
+    let moves = contacts.iter().flat_map(|(_, c)| c.moves_m);
+    let any = moves.fold([0.0_f64; 2], |[aft, fore], [least, most]| {
+        [aft.max(-least), fore.max(most)]
+    });
+    let pairs = contacts.iter().flat_map(|fore| {
+        let behind = contacts.iter().filter(|aft| aft.0 < fore.0);
+        behind.map(move |aft| (aft.1, fore.1))
+    });
+    let apart = pairs.flat_map(|(aft, fore)| {
+        let [aft, fore] = [aft.moves_m, fore.moves_m];
+        [UP, DOWN].map(|turned| {
+            let fore_m = fore[turned][1].max(fore[LEVEL][1]);
+            let aft_m = aft[turned][0].min(aft[LEVEL][0]);
+            fore_m - aft_m
+        })
+    });
+    [apart.fold(0.0, f64::max), any[0], any[1]].map(|m| BETWEEN * m)
+}
+
+// Places in the moves of a contact.
+const UP: usize = 0;
+const LEVEL: usize = 1;
+const DOWN: usize = 2;
 
 /// How far from the middle of what bears she is stopped first, fore and aft and to either side, on the supports where that
 /// is the most, m.
@@ -98,7 +132,7 @@ impl<'a> Contact<'a> {
         let beam = &placed.load.beams[index];
         let mut contact = Self {
             turned: Vec::with_capacity(13),
-            moves_m: 0.0,
+            moves_m: [[0.0; 2]; 3],
             stopped_m: [0.0; 2],
             least_width_m: at_rest.spread_m(),
         };
@@ -124,8 +158,14 @@ impl<'a> Contact<'a> {
             *along = along.max(off.x.abs());
             *aside = aside.max(off.y.abs());
             take(way[0], &patch, &mut contact);
-            let moved = (patch.middle.x - at_rest.middle.x).abs();
-            contact.moves_m = contact.moves_m.max(moved);
+            let moved_m = patch.middle.x - at_rest.middle.x;
+            let turned = match way[0].partial_cmp(&0.0) {
+                Some(Ordering::Less) => UP,
+                Some(Ordering::Greater) => DOWN,
+                _ => LEVEL,
+            };
+            let [least, most] = &mut contact.moves_m[turned];
+            (*least, *most) = (least.min(moved_m), most.max(moved_m));
             let beside = patch.sides_y_m.map(|y| (y - at_rest.middle.y).abs());
             let width = 2.0 * beside[0].min(beside[1]);
             contact.least_width_m = contact.least_width_m.min(width);
