@@ -18,6 +18,7 @@ use keelstead_files::shelf::{Put, Shelved};
 use keelstead_workbench::action::Request;
 use keelstead_workbench::intake::{IntakeAction, MarkTool, Step};
 use keelstead_workbench::marks::{MarkEdit, MarkKind};
+use keelstead_workbench::message::Level;
 use keelstead_workbench::mirror::mirror_html;
 use keelstead_workbench::task::{Files, Task};
 use keelstead_workbench::{Action, Session};
@@ -385,6 +386,33 @@ fn every_step_has_its_controls_in_reach_on_desk_and_phone() {
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 
+/// On a screen too low for its buttons the sheet grew up into the picture, whose figures were written over it.
+#[test]
+fn the_picture_ends_where_the_sheet_begins_on_every_screen() {
+    let mut wrong = Vec::new();
+    for (size, _) in SCREENS {
+        for (name, session) in states() {
+            let bench = Bench::new(session, size);
+            let Some(scene) = *bench.scene.borrow() else {
+                continue;
+            };
+            if scene.width() < 60.0 || scene.height() < 30.0 {
+                wrong.push(format!("{name} at {size:?}: scene {scene:?}"));
+            }
+            for button in ["\u{2190} Back", "Go on \u{2192}"] {
+                let rect = (bench.harness.query_by_label(button)).map(|node| node.rect());
+                let over = rect.is_some_and(|rect| rect.intersects(scene.shrink(0.5)));
+                if over {
+                    wrong.push(format!(
+                        "{name} at {size:?}: {button} {rect:?} in {scene:?}"
+                    ));
+                }
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
 /// A session at every step of both ways.
 fn states() -> Vec<(String, Session)> {
     let mut states = Vec::new();
@@ -432,6 +460,12 @@ fn states() -> Vec<(String, Session)> {
     hand_over(&mut leaving, "a.obj", boat(1000.0));
     act(&mut leaving, IntakeAction::Leave);
     states.push(("leaving".into(), leaving));
+    let mut told = common::session();
+    hand_over(&mut told, "a.obj", boat(1000.0));
+    let long =
+        "a.obj: the whole mesh is taken as body, and this is said in more than one line of a phone";
+    told.say(Level::Notice, "About the mesh", long);
+    states.push(("with a message".into(), told));
     states
 }
 

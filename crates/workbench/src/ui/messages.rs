@@ -13,17 +13,20 @@ use crate::theme::{Palette, bold};
 
 /// Most height all messages together may take, points.
 const MOST_HEIGHT: f32 = 150.0;
+/// Most share they may take of the height that is there.
+const MOST_SHARE: f32 = 0.4;
 
 /// All messages, the newest first, in a place of their own that is scrolled.
 pub(super) fn messages_ui(ui: &mut Ui, session: &Session, actions: &mut Vec<Action>) {
     if session.messages().is_empty() {
         return;
     }
+    let most = MOST_HEIGHT.min(ui.available_height() * MOST_SHARE);
     // Without a least height the area would stay as low as the panel was before.
     let area = ScrollArea::vertical()
-        .min_scrolled_height(MOST_HEIGHT)
+        .min_scrolled_height(most)
         .id_salt("messages")
-        .max_height(MOST_HEIGHT);
+        .max_height(most);
     area.show(ui, |ui| all_ui(ui, session, actions));
 }
 

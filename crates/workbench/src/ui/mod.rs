@@ -29,6 +29,12 @@ use scroll::scroll_ui;
 pub const WIDE: f32 = 900.0;
 /// Share of a narrow screen's height left to the scene.
 const SCENE_SHARE: f32 = 0.42;
+/// What a sheet below the scene has at least, points: its tabs or buttons, and a line to scroll.
+const LOW_SHEET: f32 = 160.0;
+/// Share that it has at least of what is left between the bars on a screen too low for that.
+const SHEET_SHARE: f32 = 0.8;
+/// Width of the sheet beside the scene where a narrow screen lies on its side: that of a phone held upright, points.
+const BESIDE: f32 = 374.0;
 
 /// What the panels left free.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -132,11 +138,8 @@ fn narrow_ui(ui: &mut Ui, frame: Frame, session: &Session, actions: &mut Vec<Act
             messages::messages_ui(ui, session, actions);
         });
     caution_panel(ui, session, actions);
-    let sheet = ui.available_height() - height * SCENE_SHARE;
-    Panel::bottom("sheet")
+    sheet_panel(ui, "sheet", height)
         .frame(frame.inner_margin(6))
-        .resizable(false)
-        .exact_size(sheet)
         .show(ui, |ui| {
             top::tabs_ui(ui, session, actions);
             let tab = session.view().tab;
@@ -153,6 +156,17 @@ fn narrow_ui(ui: &mut Ui, frame: Frame, session: &Session, actions: &mut Vec<Act
             });
         });
     ui.available_rect_before_wrap()
+}
+
+/// The sheet of a narrow screen of this height: below the scene, or beside it on one that lies on its side, where what is left
+/// between the bars would be too low for both.
+fn sheet_panel(ui: &Ui, id: &'static str, height: f32) -> Panel {
+    let left = ui.available_size();
+    if left.x > height && left.x >= BESIDE / (1.0 - SCENE_SHARE) {
+        return Panel::right(id).resizable(false).exact_size(BESIDE);
+    }
+    let sheet = (left.y - height * SCENE_SHARE).max((left.y * SHEET_SHARE).min(LOW_SHEET));
+    Panel::bottom(id).exact_size(sheet)
 }
 
 fn caution_panel(ui: &mut Ui, session: &Session, actions: &mut Vec<Action>) {

@@ -7,6 +7,9 @@ use egui::{AsIdSalt, ScrollArea, Ui, vec2};
 use super::WIDE;
 use crate::action::Action;
 
+/// Height that is kept for it on the lowest screen, points: a line.
+const LOWEST: f32 = 24.0;
+
 /// Content that scrolls up and down. With another `salt` it starts at the top, with all folds as they come and nothing
 /// left of what was typed wrong: what belongs to a job has the job's. A press that stops it while it runs on does nothing else: what
 /// happens to come to lie under the finger was not meant.
@@ -30,6 +33,7 @@ pub(super) fn scroll_ui(
     let area = ScrollArea::vertical()
         .id_salt(salt)
         .auto_shrink(false)
+        .min_scrolled_height(LOWEST)
         .scroll_source(source)
         .show(ui, |ui| ui.push_id(salt, |ui| content(ui, actions)));
     let stops = area.id.with("stops");

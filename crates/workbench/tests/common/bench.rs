@@ -72,8 +72,18 @@ impl Bench {
     }
 }
 
+/// A phone on its side.
+pub const LYING: egui::Vec2 = vec2(844.0, 390.0);
+/// A window about as small as one is made.
+pub const SMALL: egui::Vec2 = vec2(480.0, 360.0);
+
 /// Screens, and the least size of what is aimed at on each.
-pub const SCREENS: [(egui::Vec2, f32); 2] = [(PHONE, theme::FINGER), (DESK, theme::MOUSE)];
+pub const SCREENS: [(egui::Vec2, f32); 4] = [
+    (PHONE, theme::FINGER),
+    (DESK, theme::MOUSE),
+    (LYING, theme::FINGER),
+    (SMALL, theme::FINGER),
+];
 
 /// What is wrong with a control, if anything: cut off sideways, where nothing scrolls, or smaller
 /// than `least`. What lies below is reached by scrolling.

@@ -21,7 +21,7 @@ use super::scene_bar;
 use super::scroll::scroll_ui;
 use super::top::{redo_undo_ui, theme_ui, units_ui};
 use super::widgets::{button, choice_if, main_button, quiet, sign_button};
-use super::{SCENE_SHARE, caution_panel};
+use super::{caution_panel, sheet_panel};
 use crate::action::Action;
 use crate::intake::{Intake, IntakeAction, Step};
 use crate::session::Session;
@@ -64,11 +64,8 @@ pub(super) fn intake_ui(
         return None;
     }
     if narrow {
-        let sheet = ui.available_height() - height * SCENE_SHARE;
-        Panel::bottom("intake sheet")
+        sheet_panel(ui, "intake sheet", height)
             .frame(frame.inner_margin(6))
-            .resizable(false)
-            .exact_size(sheet)
             .show(ui, |ui| {
                 messages::messages_ui(ui, session, actions);
                 panel_ui(ui, narrow, session, intake, actions);
