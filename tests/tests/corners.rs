@@ -9,13 +9,14 @@ mod search;
 
 use std::collections::BTreeMap;
 
+use keelstead::findings::Verdict;
 use search::chance::random_job;
 use search::claims::kind;
 use search::job::{Job, demo_jobs};
 use search::judge::{judge, losses};
 use search::made::made_jobs;
 use search::moved::{Corner, How};
-use search::outcome::{Outcome, What};
+use search::outcome::{Outcome, What, Width};
 use search::random::Random;
 use search::sets;
 
@@ -27,6 +28,11 @@ const NEVER: usize = 10;
 
 /// Names other random jobs, to try less or elsewhere: how many, or `from..to`.
 const RANDOM_JOBS: &str = "KEELSTEAD_CORNERS";
+
+/// A tolerance of a clear finding is no less than this of what the corners find, also where that decides nothing yet. Of the
+/// 18,356 of the long run five are below 0.9, none below 0.78: pressure under a keel that is put elsewhere as she turns, pads
+/// on stacks that share by millimetres.
+const SHORT: f64 = 0.75;
 
 /// Fails, with a work list, where a verdict does not hold.
 fn hold(jobs: impl IntoIterator<Item = Job>, corners: impl Fn(&Job) -> Vec<Corner>) {
@@ -42,6 +48,22 @@ fn none_fails(all: &Outcome) {
     let (never, wrong): (Vec<_>, Vec<_>) =
         (all.failures.iter()).partition(|f| f.what == What::TightButNever);
     assert!(wrong.is_empty(), "{} verdicts do not hold", wrong.len());
+    // Of the gaps to one rig part only the worst is told, which at a corner may be another's.
+    let told = |w: &&Width| w.verdict == Verdict::Clear && kind(&w.id) != "gap";
+    let short = all.widths.iter().filter(told).filter(|w| w.ratio() < SHORT);
+    let short: Vec<_> = short
+        .map(|w| {
+            format!(
+                "{}: {}: {:.5} stated, {:.5} at {}",
+                w.job, w.id, w.stated, w.found, w.corner
+            )
+        })
+        .collect();
+    assert!(
+        short.is_empty(),
+        "tolerances fall short:\n{}",
+        short.join("\n")
+    );
     // What is told to be tight and never is errs to the safe side; said too often, nobody heeds it.
     let said = never.len();
     let few = all.tight < 50 || said * NEVER < all.tight;

@@ -63,6 +63,20 @@ const UNITS: [(&str, Figure); 6] = [
     ("_g", Quantity::gravity),
 ];
 
+/// A number in few enough digits to be read.
+fn written(value: f64) -> String {
+    let size = value.abs();
+    if size != 0.0 && value.is_finite() && !(1e-6..1e15).contains(&size) {
+        return format!("{value:e}");
+    }
+    if value.fract() == 0.0 || !value.is_finite() {
+        return value.to_string();
+    }
+    // A micrometre more than anybody measures.
+    let rounded = (value * 1e6).round() / 1e6;
+    rounded.to_string()
+}
+
 /// Collects the problems of a document.
 #[derive(Debug, Default)]
 pub(crate) struct Fields {
@@ -90,8 +104,8 @@ impl Fields {
         if !(value >= min && value <= max) {
             self.problems.push(FieldProblem {
                 path: path.into(),
-                found: value.to_string(),
-                expected: format!("a number from {min} to {max}"),
+                found: written(value),
+                expected: format!("a number from {} to {}", written(min), written(max)),
                 range: Some([value, min, max]),
             });
         }

@@ -201,7 +201,9 @@ fn referred(by: &Option<String>) -> String {
 }
 
 fn contradiction(path: &str, problems: &[Sentence]) -> Sentence {
-    Sentence::new(format!("{path}:")).and(&Sentence::joined(problems, "\n  "))
+    Sentence::new(format!("{path}:"))
+        .and(&Sentence::joined(problems, "\n  "))
+        .words("\n  Put that right in the file, then open it again.")
 }
 
 fn unit_wrong(path: &str, found: &Sentence, advice: &Sentence) -> Sentence {

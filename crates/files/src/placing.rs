@@ -94,7 +94,10 @@ pub fn hull(
     }
     let mut facts = described.facts();
     facts.taped = taped;
-    facts.shape_tolerance_m = facts.shape_tolerance_m.max(fitted_m);
+    // What is no tolerance at all is not raised to one: it is refused below.
+    if facts.shape_tolerance_m >= 0.0 {
+        facts.shape_tolerance_m = facts.shape_tolerance_m.max(fitted_m);
+    }
     let mut value = Hull::new(described.name.clone(), hull_parts, facts)
         .map_err(|error| refused(path, &error))?;
     if let Some(weighing) = &described.weighing {

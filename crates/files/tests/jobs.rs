@@ -212,6 +212,22 @@ fn negative(number: &str) -> String {
         .map_or_else(|| format!("-{number}"), str::to_owned)
 }
 
+/// It was taken for nought, and the boat for known exactly.
+#[test]
+fn a_shape_tolerance_below_nought_is_refused_and_says_where() {
+    for (off_m, said_as) in [(-1e-9, "-1e-9"), (-1.0, "-1"), (-1e300, "-1e300")] {
+        let mut hull = hull();
+        hull["shape_tolerance_m"] = json!(off_m);
+        let text = said(open(&job(), &hull, &rig(), &mesh(1000.0)));
+        let wanted =
+            format!("at shape_tolerance_m: found {said_as}, expected a number from 0 to 1");
+        assert!(
+            text.contains(&wanted) && text.contains("ut that right"),
+            "{text}"
+        );
+    }
+}
+
 #[test]
 fn a_wrong_unit_is_named_with_the_right_one() {
     let text = said(open(

@@ -168,6 +168,18 @@ fn what_cannot_be_right_is_refused_by_its_field() {
         json!({ "supports": { "aft": scale, "fore": scale } }),
         &["weighing.supports.aft.mass_kg"],
     );
+    // A boat that may weigh nothing is not weighed.
+    let scale =
+        |x_m: f64, off_kg: f64| json!({ "x_m": x_m, "mass_kg": 2500.0, "tolerance_kg": off_kg });
+    refused(
+        json!({ "supports": { "aft": scale(1.0, 99_999.0), "fore": scale(4.0, 20.0) } }),
+        &[
+            "weighing.supports.aft.tolerance_kg",
+            "99999",
+            "0 to 2500",
+            "ut that right",
+        ],
+    );
     refused(json!({ "typical": { "kind": "bathtub" } }), &["bathtub"]);
     refused(
         json!({ "typical": { "kind": "skiff", "ratio": { "min": 90.0, "max": 40.0 } } }),

@@ -5,6 +5,7 @@ mod common;
 
 use common::{do_all, job, session};
 use keelstead::check::{check, check_as_drawn};
+use keelstead::findings::Verdict;
 use keelstead::load::{Lie, Reach, Seat, Stance};
 use keelstead_files::Notice;
 use keelstead_files::open::OpenHull;
@@ -75,6 +76,23 @@ fn a_hand_that_rests_is_told_all_and_one_that_drags_nothing_that_may_change() {
     session.perform(Action::Undo);
     assert_eq!(forward(&session), before);
     assert!(is_checked(&session));
+}
+
+/// What waits is kept, not told from the findings: all of them may be foul or unknown already.
+#[test]
+fn a_hand_that_drags_where_all_is_foul_or_unknown_is_told_all_once_it_rests() {
+    let mut session = session();
+    // Ahead of every beam.
+    let ahead = forward(&session) + 40.0;
+    session.perform(Action::HullForward(ahead));
+    session.perform(Action::HullForward(ahead + 0.001));
+    let list = &session.findings().unwrap().list;
+    let open = [Verdict::Foul, Verdict::Unknown];
+    assert!(list.iter().any(|finding| open.contains(&finding.verdict)));
+    assert_eq!(session.findings().unwrap().verdict, Verdict::Foul);
+    assert!(session.is_pending() && !is_checked(&session));
+    session.work_out();
+    assert!(!session.is_pending() && is_checked(&session));
 }
 
 #[test]

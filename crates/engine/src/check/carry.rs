@@ -477,14 +477,24 @@ fn share(
     .at(Place::Point(carried.force.at));
     Some(match carried.shim_advice(&support.name) {
         Some(advice) => finding.advising(advice),
-        None if !loaded => finding.advising(
-            Sentence::new("add")
-                .length(left)
-                .words(format!("at the {}, or more", support.name)),
-        ),
+        None if !loaded => finding.advising(to_bear(left, &support.name).words(", or more")),
         None if verdict == Verdict::Tight => finding.advising(Sentence::new(EVEN_OUT)),
         None => finding,
     })
+}
+
+/// What makes a stack bear that is so far from the keel, m.
+pub(super) fn to_bear(gap_m: f64, support: &str) -> Sentence {
+    /// Thinner than any shim.
+    const NOTHING_M: f64 = 5e-4;
+    if gap_m < NOTHING_M {
+        return Sentence::new(format!(
+            "drive a wedge in at the {support}: it only touches"
+        ));
+    }
+    Sentence::new("add")
+        .length(gap_m)
+        .words(format!("at the {support}"))
 }
 
 /// What helps where stiff supports share a load by millimetres.

@@ -123,17 +123,39 @@ impl Deviation {
     /// Where she may stand: at the corners of her being put and heeled, with a point of her as far up, and down, as it may
     /// be.
     pub(super) fn poses(&self, at: Vec3) -> Vec<Pose> {
-        let up_m = |s: &&Sinkage| self.moved(**s, at).z;
-        let by_height = |a: &&Sinkage, b: &&Sinkage| up_m(a).total_cmp(&up_m(b));
-        let sunk = || self.sinkages.iter();
-        let ends = [sunk().min_by(by_height), sunk().max_by(by_height)];
-        let mut all = Vec::with_capacity(16);
-        for end in ends.into_iter().flatten() {
-            for (x, y) in [(-1.0, -1.0), (-1.0, 1.0), (1.0, -1.0), (1.0, 1.0)] {
-                let aside = Vec3::new(x, y, 0.0) * self.placing_m;
-                let heels = [-self.heel_rad, self.heel_rad];
-                all.extend(heels.map(|heel| self.put(aside, heel) * self.sunk(*end)));
+        let ends = self.ends(|s| self.moved(*s, at).z);
+        ends.into_iter()
+            .flat_map(|end| self.put_sunk(end))
+            .collect()
+    }
+
+    /// Her sinkages that turn her the most either way and that bring a station down the least and the most.
+    pub(super) fn trims(&self, x_m: f64) -> Vec<Sinkage> {
+        let turned = self.ends(|s| s.bow_down_rad);
+        let mut all: Vec<Sinkage> = turned.into_iter().collect();
+        for end in self.ends(|s| s.at(x_m)) {
+            if !all.contains(&end) {
+                all.push(end);
             }
+        }
+        all
+    }
+
+    /// Her sinkages with the least and the most of something.
+    fn ends(&self, of: impl Fn(&Sinkage) -> f64) -> [Sinkage; 2] {
+        let by = |a: &&Sinkage, b: &&Sinkage| of(a).total_cmp(&of(b));
+        let sunk = || self.sinkages.iter();
+        let ends = [sunk().min_by(by), sunk().max_by(by)];
+        ends.map(|end| end.copied().unwrap_or_default())
+    }
+
+    /// Where she stands once sunk so, at the corners of her being put and heeled.
+    pub(super) fn put_sunk(&self, sinkage: Sinkage) -> Vec<Pose> {
+        let mut all = Vec::with_capacity(8);
+        for (x, y) in [(-1.0, -1.0), (-1.0, 1.0), (1.0, -1.0), (1.0, 1.0)] {
+            let aside = Vec3::new(x, y, 0.0) * self.placing_m;
+            let heels = [-self.heel_rad, self.heel_rad];
+            all.extend(heels.map(|heel| self.put(aside, heel) * self.sunk(sinkage)));
         }
         all
     }

@@ -23,6 +23,9 @@ const ROUNDING_M: f64 = 0.0005;
 /// A way that rises this much, as a sine, is up: one thing lies on the other.
 const UPWARDS: f64 = 0.9;
 
+/// So far from its pivot an arm may be drawn in what it is fastened to, m. Assumed default.
+const FASTENED_M: f64 = 0.15;
+
 /// What must hold of two parts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Rule {
@@ -34,6 +37,9 @@ enum Rule {
     Apart,
     /// Both are as the maker has them, and cannot be in each other.
     Built,
+    /// As the maker has them, the second over the first: a box around a wheel is how a mudguard is often described, but none
+    /// ends below the top of its tyre.
+    Over,
 }
 
 /// What a part belongs to: parts of one owner are stacked on or fastened to each other.
@@ -71,7 +77,7 @@ pub(super) fn findings(worked: &Worked) -> Vec<Finding> {
         .into_iter()
         .filter_map(|pair| search.pair(pair))
     {
-        if met.rule == Rule::Built {
+        if matches!(met.rule, Rule::Built | Rule::Over) {
             built.push(met);
             continue;
         }
@@ -164,11 +170,18 @@ impl<'a> Search<'a> {
         let tolerance_m = self.tolerance_m(a).max(self.tolerance_m(b));
         let within_m = match rule {
             Rule::On | Rule::Apart => tolerance_m,
-            Rule::Beside | Rule::Built => 0.0,
+            Rule::Beside | Rule::Built | Rule::Over => 0.0,
         };
         let meet = |solids: &[Option<Solid>]| {
-            let (a, b) = (solids[a].as_ref()?, solids[b].as_ref()?);
-            a.meet(b, within_m)
+            let (a_solid, b_solid) = (solids[a].as_ref()?, solids[b].as_ref()?);
+            let covered = || b_solid.bounds().maxs.z >= a_solid.bounds().maxs.z - tolerance_m;
+            if rule == Rule::Over && covered() {
+                return None;
+            }
+            if (parts[a].kind, parts[b].kind) == (RigPartKind::Member, RigPartKind::PadArm) {
+                return a_solid.meet(&b_solid.without_foot(FASTENED_M)?, within_m);
+            }
+            a_solid.meet(b_solid, within_m)
         };
         let rest = meet(&self.solids);
         let low = match stays(parts[a].kind) != stays(parts[b].kind) {
@@ -241,14 +254,15 @@ fn rule(worked: &Worked, a: &RigPart, b: &RigPart) -> Option<Rule> {
         }
         (Tyre | Mudguard | Pad | PadArm, Beam | Block | Packing)
         | (Beam | Block | Packing, Tractor) => Some(Rule::Apart),
-        // How thick an arm is nobody entered, and where it is fastened it is drawn in the frame.
+        // How thick an arm is nobody entered, and it is fastened to the rail, in which it is drawn there.
         (Rail | Member, Pad) | (Tyre | Mudguard, Pad | PadArm) if in_use(worked, b) => {
             Some(Rule::Apart)
         }
         (Pad | PadArm, Tractor) if in_use(worked, a) => Some(Rule::Apart),
         (Pad | PadArm, Pad | PadArm) if in_use(worked, a) || in_use(worked, b) => Some(Rule::Apart),
-        // Not in mudguards: a box around a wheel is how one is often described.
+        (Member, PadArm) if in_use(worked, b) => Some(Rule::Apart),
         (Rail | Member, Tyre) | (Tyre, Tyre) => Some(Rule::Built),
+        (Tyre, Mudguard) => Some(Rule::Over),
         _ => None,
     }
 }
@@ -281,8 +295,8 @@ fn verdict(rule: Rule, meeting: &Meeting, tolerance_m: f64) -> Option<Verdict> {
         Rule::On if lies_on => 0.0,
         Rule::On | Rule::Apart => tolerance_m,
         // What cannot be is more than what the figures may be off by.
-        Rule::Built if gap_m > -tolerance_m => return None,
-        Rule::Built => 0.0,
+        Rule::Built | Rule::Over if gap_m > -tolerance_m => return None,
+        Rule::Built | Rule::Over => 0.0,
     };
     let verdict = Verdict::at_least(gap_m, -ROUNDING_M, tolerance_m);
     (verdict != Verdict::Clear).then_some(verdict)

@@ -62,6 +62,8 @@ impl Used<'_, '_> {
             .uses
             .iter()
             .filter(|u| of(u.member))
+            // A keel that surely stands elsewhere slips on nothing here.
+            .filter(|u| u.check != Check::Slip || self.carried.most_n > 0.0)
             .max_by(|a, b| a.rank().total_cmp(&b.rank()))?;
         let id = format!("strength:{what}:{}", self.index);
         let title = format!("{title}: {}", worst.check.word());

@@ -127,11 +127,7 @@ fn reach(
         Verdict::Tight => return finding.advising(Sentence::new(carry::EVEN_OUT)),
         _ => {}
     }
-    finding.advising(
-        Sentence::new("add")
-            .length(gap)
-            .words(format!("at the {}", support.name)),
-    )
+    finding.advising(carry::to_bear(gap, &support.name))
 }
 
 /// A stack whose top presses where nothing may, or is not surely off it; all of the top counts, since nobody knows how

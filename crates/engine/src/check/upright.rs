@@ -26,8 +26,7 @@ pub(super) fn findings(
     let Some(steadying) = steadying(worked, carrying, worked.hull.profile) else {
         return (None, Vec::new());
     };
-    let worst = corners::worst(worked, carrying, worked.hull.profile);
-    let worst = worst.map(|worst| worst.with_pads(pads_sure));
+    let worst = corners::worst(worked, carrying, worked.hull.profile, pads_sure);
     let mut list = judged(worked, &steadying, worst.as_ref());
     let blown = |push: &Push| push.kind == PushKind::Wind && push.force_n > 0.0;
     if let Some(taped) = worked.hull.taped
@@ -35,7 +34,7 @@ pub(super) fn findings(
     {
         let at_most = taped.profile_at_most(worked.hull).and_then(|profile| {
             let most = self::steadying(worked, carrying, profile)?;
-            let worst = corners::worst(worked, carrying, profile);
+            let worst = corners::worst(worked, carrying, profile, pads_sure);
             Some(judged(worked, &most, worst.as_ref()))
         });
         hold_back(&mut list, &taped, at_most.as_deref());
@@ -251,13 +250,17 @@ fn hold(worked: &Worked, steadying: &Steadying, worst: Option<&Worst>) -> Findin
     let tolerance = worst.map_or(0.0, |worst| (stands - worst.stands_g).max(0.0));
     let verdict = match Verdict::at_least(stands, asked, tolerance) {
         Verdict::Clear if worst.is_none() => Verdict::Unknown,
-        Verdict::Clear if worst.is_some_and(|w| !w.held) => Verdict::Tight,
+        Verdict::Clear if worst.is_some_and(|w| w.unsure().is_some()) => Verdict::Tight,
         verdict => verdict,
     };
     let says = Sentence::new("held by keel and pads up to")
         .figure(Quantity::gravity(stands))
         .words("sideways, by the keel alone up to")
         .figure(alone);
+    let says = match worst.and_then(Worst::unsure) {
+        Some(why) if verdict == Verdict::Tight => says.words(why),
+        _ => says,
+    };
     let finding = finding("steady:hold", verdict, title, says)
         .found(Quantity::gravity(stands))
         .against(Quantity::gravity(asked), Quantity::gravity(tolerance));
@@ -296,12 +299,20 @@ fn pressed(
     };
     let most = worst.map_or(ratio, |worst| worst.ratio(load.pad));
     let tolerance = (most - ratio).max(0.0);
-    let all_held = steadying.pushes.iter().all(|push| push.held);
+    // What presses it in a push that nothing holds is not known.
+    let unsure = if steadying.pushes.iter().all(|push| push.held) {
+        worst.and_then(Worst::unsure)
+    } else {
+        Some("; a push in which nothing holds her is left out of that")
+    };
     let verdict = match Verdict::at_least(1.0, ratio, tolerance) {
-        // What presses it in a push that nothing holds is not known.
-        Verdict::Clear if !all_held || worst.is_some_and(|w| !w.held) => Verdict::Tight,
+        Verdict::Clear if unsure.is_some() => Verdict::Tight,
         Verdict::Clear if rating.is_none() || worst.is_none() => Verdict::Unknown,
         verdict => verdict,
+    };
+    let says = match unsure {
+        Some(why) if verdict == Verdict::Tight => says.words(why),
+        _ => says,
     };
     let finding = finding(id, verdict, &title, says)
         .found(Quantity::ratio(ratio))

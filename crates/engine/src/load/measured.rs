@@ -86,11 +86,16 @@ impl Measured {
                 at: point,
                 height_m,
                 tolerance_m,
-                ..
+                over,
             } => {
                 named(&at("height.name"), name, fields);
                 fields.point(&at("height.at"), *point, -100.0, 100.0);
-                fields.within(&at("height.height_m"), *height_m, -5.0, 30.0);
+                let least_m = match over {
+                    // Nothing of a boat on a trailer is in the ground.
+                    Level::Ground => 0.0,
+                    Level::RailTop => -5.0,
+                };
+                fields.within(&at("height.height_m"), *height_m, least_m, 30.0);
                 fields.within(&at("height.tolerance_m"), *tolerance_m, 0.0, WORST_HEIGHT_M);
             }
             Self::Gap {
@@ -150,7 +155,7 @@ mod tests {
     fn what_can_be_read_off_a_tape_is_taken() {
         for measured in [
             height("stem head", 2.41, 0.005),
-            height("keel", -0.1, 0.0),
+            height("keel", 0.0, 0.0),
             gap(0.18, 0.005),
             gap(0.0, 0.02),
             Measured::Bears {
@@ -185,7 +190,7 @@ mod tests {
             ),
             (
                 height("bow", 2410.0, 0.005),
-                "height.height_m: found 2410, expected a number from -5 to 30",
+                "height.height_m: found 2410, expected a number from 0 to 30",
             ),
             (
                 height("bow", f64::NAN, 0.005),

@@ -192,8 +192,8 @@ impl<'a> Supports<'a> {
     /// Loads, N, of the supports in their order, with the boat's own weight scaled and its centre moved forward, as the
     /// heights of the stacks are, and with every second one, or one half of them, too high and the others too low: what
     /// shares otherwise the most. Then those at which supports as wide as `widths_m`, m, hold her upright the least, either
-    /// way. Nought where the hull does not reach over one; none where nothing holds her. Beside them how far the centre is
-    /// moved: where she would tip, no farther than to the last support.
+    /// way, and those that supports closest to each other carry. Nought where the hull does not reach over one; none where
+    /// nothing holds her. Beside them how far the centre is moved: where she would tip, no farther than to the last support.
     pub fn loads(
         &self,
         scale: f64,
@@ -448,7 +448,16 @@ impl Solving<'_, '_> {
             let least = every.iter().min_by(|a, b| holds(a).total_cmp(&holds(b)));
             least.cloned()
         });
-        for least in least.into_iter().flatten() {
+        // What keeps her from turning bow up or down, as pads press her up more at one end: so they share otherwise.
+        let spread = |loads: &[f64]| -> f64 {
+            let sites = || loads.iter().zip(&self.there);
+            let weight = loads.iter().sum::<f64>().max(f64::MIN_POSITIVE);
+            let middle = sites().map(|(load, site)| load * site.at.x_m).sum::<f64>() / weight;
+            let each = sites().map(|(load, site)| load * (site.at.x_m - middle).powi(2));
+            each.sum()
+        };
+        let closest = every.iter().min_by(|a, b| spread(a).total_cmp(&spread(b)));
+        for least in least.into_iter().chain([closest.cloned()]).flatten() {
             if !loads.contains(&Some(least.clone())) {
                 loads.push(Some(least));
             }
@@ -533,7 +542,8 @@ impl Solving<'_, '_> {
             Carried {
                 load_n,
                 share: load_n / weight_n,
-                least_n,
+                // A stack pulls nothing down: less is rounding.
+                least_n: least_n.max(0.0),
                 most_n,
                 aft_n: aft.as_ref().map(|p| p[i]),
                 fore_n: fore.as_ref().map(|p| p[i]),

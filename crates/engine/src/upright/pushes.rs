@@ -7,7 +7,7 @@ use crate::load::SteadyingAsked;
 use crate::math::{Point, Vec3};
 
 /// Most guesses at the acceleration the pads stand.
-const GUESSES: usize = 16;
+const GUESSES: usize = 24;
 
 /// How exactly it is found, in multiples of free fall.
 const G_STEP: f64 = 0.002;
@@ -251,8 +251,8 @@ impl<'a> Solving<'a> {
 
     /// Lateral acceleration, less than `high`, up to which the hull is held and no pad passes its rating.
     ///
-    /// Forces grow in straight pieces with the push, so that the next guess follows from the last
-    /// use of the ratings; where a guess leaves the bracket it is halved.
+    /// Forces grow in straight pieces with the push, so that the next guess follows from the use of the ratings at both ends
+    /// of the bracket, or from the last one; where that has not halved the bracket it is halved (Dekker's method).
     fn with_pads_g(&self, mut high: f64) -> Option<f64> {
         let u = self.upright;
         if u.pads.is_empty() || u.pads.iter().any(|p| p.rating_n.is_none()) {
@@ -261,23 +261,35 @@ impl<'a> Solving<'a> {
         let mut from = [self.at_rest; 2];
         let most = Steadying::MOST_G;
         let mut low = 0.0;
+        // Use of the ratings at both ends, as far as it is known.
+        let mut ends = [None; 2];
         // The turn asked tells most; the next guess is then the end itself, or close to it.
         let asked = u.asked.lateral_g.clamp(G_STEP, most);
         let mut guess = if asked < high { asked } else { high / 2.0 };
         for _ in 0..GUESSES {
             let used = self.used(guess, &mut from);
-            match used {
-                Some(used) if used <= 1.0 => low = guess,
-                _ => high = guess,
+            let before = high - low;
+            let below = used.is_some_and(|used| used <= 1.0);
+            if below {
+                (low, ends[0]) = (guess, used);
+            } else {
+                (high, ends[1]) = (guess, used);
             }
             if high - low <= G_STEP || low >= most {
                 break;
             }
+            let reached = match ends {
+                [Some(least), Some(greatest)] => {
+                    Some(low + (high - low) * (1.0 - least) / (greatest - least))
+                }
+                _ => used.map(|used| guess / used),
+            };
             // A hair to the far side of where the rating seems to be, so that the bracket closes.
-            guess = used
-                .map(|used| guess / used + (if used > 1.0 { -0.4 } else { 0.4 }) * G_STEP)
-                .map(|g| g.min(most))
-                .filter(|g| *g > low && *g < high)
+            let far = if below { 0.4 } else { -0.4 } * G_STEP;
+            let halved = high - low <= before / 2.0 || ends.contains(&None);
+            guess = reached
+                .map(|g| (g + far).min(most))
+                .filter(|g| halved && *g > low && *g < high)
                 .unwrap_or(((low + high) / 2.0).min(most));
         }
         Some(low)

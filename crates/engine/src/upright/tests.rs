@@ -148,6 +148,41 @@ fn the_margin_ends_where_a_pad_reaches_its_rating() {
     assert_eq!(found.with_pads_g, None);
 }
 
+/// A wide keel holds her to a point, and past it the pads take all that is more: the search went to and fro between two
+/// guesses there, and told 0.19 g of a boat that stands 0.30 g.
+#[test]
+fn the_margin_is_where_a_pad_reaches_its_rating_whatever_holds_her_before() {
+    for width_m in [0.02, 0.1, 0.3, 0.6] {
+        for rating_n in [500.0, 2_000.0, 5_000.0, 12_000.0, 20_000.0] {
+            for asked_g in [0.02, 0.1, 0.18, 0.3, 0.6] {
+                let footings = footings().map(|f| Footing { width_m, ..f });
+                let pads = pads(Some(rating_n));
+                let mut boat = upright(&footings, &pads);
+                boat.asked = SteadyingAsked {
+                    lateral_g: asked_g,
+                    working_lateral_g: 0.0,
+                    cross_slope_rad: 0.0,
+                    wind_m_s: 0.0,
+                    ..boat.asked
+                };
+                let stands_g = boat.solve().unwrap().with_pads_g.unwrap();
+                let mut used = |g: f64| {
+                    boat.asked.lateral_g = g;
+                    let found = boat.solve().unwrap();
+                    let each = found.pads.iter().filter_map(|p| p.rating_ratio);
+                    let held = found.pushes.iter().all(|p| p.held);
+                    held.then(|| each.fold(0.0, f64::max))
+                        .unwrap_or(f64::INFINITY)
+                };
+                let case = format!("{width_m} m, {rating_n} N, {asked_g} g: {stands_g} g");
+                assert!(used(stands_g) < 1.0 + 1e-6, "{case}: {}", used(stands_g));
+                let most = stands_g >= Steadying::MOST_G;
+                assert!(most || used(stands_g + 0.003) > 1.0, "{case}");
+            }
+        }
+    }
+}
+
 #[test]
 fn a_soft_suspension_leans_and_rolls_over_sooner() {
     let footings = footings();

@@ -62,6 +62,23 @@ impl Solid {
         })
     }
 
+    /// A box less so much of its length, m, at the end that its own x axis comes from; none where nothing is left, and for what
+    /// is round.
+    pub(super) fn without_foot(&self, foot_m: f64) -> Option<Self> {
+        let Shape::Box(cuboid) = &self.shape else {
+            return None;
+        };
+        let half = cuboid.half_extents - Vec3::X * (foot_m / 2.0);
+        let middle = Pose::from_translation(Vec3::X * (foot_m / 2.0));
+        let trailer_from_solid = self.trailer_from_solid * middle;
+        let left = Cuboid::new(half);
+        (half.x > 0.0).then(|| Self {
+            shape: Shape::Box(left),
+            trailer_from_solid,
+            bounds: left.aabb(&trailer_from_solid),
+        })
+    }
+
     fn map(&self) -> &dyn SupportMap {
         match &self.shape {
             Shape::Box(cuboid) => cuboid,

@@ -271,6 +271,64 @@ fn a_beam_may_lie_on_a_member_and_not_in_or_close_beside_it() {
     assert_found(&with_brace(-5.415, in_pocket(5)), &[]);
 }
 
+/// Where an arm is fastened it is drawn in what holds it; farther out nothing of the frame may be in its way.
+#[test]
+fn a_member_across_an_arm_is_foul_and_what_the_arm_is_fastened_to_is_not() {
+    let mut load = load(vec![in_pocket(5), in_pocket(9)]);
+    load.pads = vec![PadSetting {
+        pad: "pad 1 left".into(),
+        elevation_rad: 0.8,
+        reach: Reach::SetM(0.6),
+    }];
+    let arm = check(&boat(), &rig(), &load);
+    let arm = arm.rig_parts.iter().find(|p| p.name == "arm of pad 1 left");
+    let RigShape::Box { half } = arm.unwrap().shape else {
+        panic!("an arm is a box");
+    };
+    let trailer_from_arm = arm.unwrap().trailer_from_part.pose();
+    let frame_from_trailer = trailer_from_frame(&rig(), load.rail_top_m).inverse();
+    let bar_at = |from_pivot_m: f64| {
+        let along = Vec3::X * (from_pivot_m - half.x_m);
+        let at = frame_from_trailer * (trailer_from_arm * along);
+        let mut rig = rig();
+        rig.members.push(Member {
+            name: "bar".into(),
+            from: (at - Vec3::X * 0.3).into(),
+            to: (at + Vec3::X * 0.3).into(),
+            width_m: 0.04,
+            depth_m: 0.04,
+        });
+        let found = found(&rig, &load).into_iter();
+        found.map(|f| (f.0, f.1)).collect::<Vec<_>>()
+    };
+    let foul = vec![("overlap:pad 1 left:bar".to_owned(), Verdict::Foul)];
+    assert!(bar_at(half.x_m).iter().any(|f| foul.contains(f)));
+    assert_eq!(bar_at(0.02), []);
+}
+
+/// A box around a wheel is a mudguard; a plate that ends below the tyre's top stands in the tyre.
+#[test]
+fn a_mudguard_in_its_tyre_is_foul_and_a_box_around_the_wheel_is_not() {
+    let beams = || load(vec![in_pocket(5), in_pocket(9)]);
+    let with = |low_m: f64, high_m: f64| {
+        let mut rig = rig();
+        for guard in &mut rig.mudguards {
+            (guard.min.z_m, guard.max.z_m) = (low_m, high_m);
+        }
+        found(&rig, &beams())
+    };
+    assert_eq!(with(0.23, 0.27), []);
+    assert_eq!(with(-0.3, 0.27), []);
+    // Bags empty, the tyres stand up to 0.20 m over the rails' top.
+    for found in [with(0.02, 0.05), with(-0.3, 0.05)] {
+        assert_eq!(found.len(), 1, "{found:?}");
+        assert_eq!(
+            (found[0].0.as_str(), found[0].1),
+            ("overlap:rig", Verdict::Foul)
+        );
+    }
+}
+
 #[test]
 fn a_pad_entered_twice_in_the_rig_holds_once() {
     let mut rig = rig();

@@ -173,7 +173,7 @@ pub(super) fn as_built(worked: &Worked, built: &[Met]) -> Option<Finding> {
     .resting_on(&[Basis::Measured])
     .at(Place::Point(worst.meeting.at.into()))
     .advising(Sentence::new(
-        "correct the rig's axles, rails or lowest suspension height",
+        "correct the rig's axles, rails, mudguards or lowest suspension height",
     ));
     Some(finding)
 }

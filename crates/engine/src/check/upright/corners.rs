@@ -9,7 +9,7 @@ use super::{Stated, pads, solving};
 use crate::check::Worked;
 use crate::findings::{Carried, Carrying};
 use crate::load::KeelHold;
-use crate::math::{Rot3, STANDARD_GRAVITY, Vec3};
+use crate::math::{Pose, Rot3, STANDARD_GRAVITY, Vec3};
 use crate::profile::Profile;
 use crate::upright::{AtCorner, Footing, Pressing};
 
@@ -46,6 +46,8 @@ pub(super) struct Worst {
     pub stands_g: f64,
     /// Whether she is held in every push at every corner.
     pub held: bool,
+    /// Whether every pad surely stands as it does at each corner: else she is not sure to be held.
+    pub pads_sure: bool,
     /// Greatest share of the weight that leans on the pads at rest.
     pub rest_share: f64,
     /// Greatest use of each pad: which, and the use.
@@ -59,11 +61,14 @@ impl Worst {
         of.map(|(_, ratio)| *ratio).fold(0.0, f64::max)
     }
 
-    /// The same where it is sure, or not, that every pad stands as it does at each corner: else she is not sure to be held.
-    pub fn with_pads(self, sure: bool) -> Self {
-        Self {
-            held: self.held && sure,
-            ..self
+    /// Why she is not sure to be held at every corner; none if she is.
+    pub fn unsure(&self) -> Option<&'static str> {
+        if !self.held {
+            Some("; off by her tolerances, nothing holds her in one of the pushes")
+        } else if !self.pads_sure {
+            Some("; more if a pad does not stand as it does here")
+        } else {
+            None
         }
     }
 
@@ -89,7 +94,14 @@ pub(super) fn sideways_m(worked: &Worked) -> Option<f64> {
 }
 
 /// The worst of all corners; none if nobody said what she weighs and where it acts.
-pub(super) fn worst(worked: &Worked, carrying: &Carrying, profile: Profile) -> Option<Worst> {
+///
+/// `pads_sure` says whether every pad surely stands where it is drawn.
+pub(super) fn worst(
+    worked: &Worked,
+    carrying: &Carrying,
+    profile: Profile,
+    pads_sure: bool,
+) -> Option<Worst> {
     let (mass, centre) = (worked.hull.mass?, worked.hull.centre?);
     let corners = Corners::of(worked, carrying, profile)?;
     let heavier = mass.tolerance_kg / mass.mass_kg;
@@ -103,6 +115,7 @@ pub(super) fn worst(worked: &Worked, carrying: &Carrying, profile: Profile) -> O
     let mut worst = Worst {
         stands_g: f64::INFINITY,
         held: true,
+        pads_sure,
         rest_share: 0.0,
         pads: Vec::new(),
     };
@@ -126,9 +139,11 @@ pub(super) fn worst(worked: &Worked, carrying: &Carrying, profile: Profile) -> O
                     continue;
                 };
                 for over in Over::ways(worked.load.required.steadying.keel_hold) {
-                    let stated = corners.at((scale, forward_m, over), &loads);
-                    let found = solving(worked, &stated, |u| u.at_corner(worst.stands_g));
-                    worst.take(found.as_ref());
+                    for pads in &corners.pads {
+                        let stated = corners.at((scale, forward_m, over), &loads, pads);
+                        let found = solving(worked, &stated, |u| u.at_corner(worst.stands_g));
+                        worst.take(found.as_ref());
+                    }
                 }
             }
         }
@@ -148,8 +163,8 @@ struct Corners<'a> {
     sideways_m: f64,
     /// Width that the keel surely bears over on each support, m.
     widths_m: Vec<f64>,
-    /// Each pad wherever it may meet her.
-    pads: Vec<Vec<Pressing>>,
+    /// For each way she may be trimmed, which moves some pads up her side and others down, each pad wherever it may meet her.
+    pads: Vec<Vec<Vec<Pressing>>>,
 }
 
 impl<'a> Corners<'a> {
@@ -170,17 +185,19 @@ impl<'a> Corners<'a> {
             higher_m: centre.tolerance.z_m,
             sideways_m: sideways_m(worked)?,
             widths_m: supports.map(width_m).collect(),
-            pads: pads(worked)
-                .into_iter()
-                .map(|pad| may_meet(worked, pad))
-                .collect(),
+            pads: may_meet(worked),
         })
     }
 
     /// Where the weight acts, what carries it and what steadies it, with the boat's own weight scaled and moved forward, and
     /// its centre as high and toward the push, or as low and away from it, as it may be. Where the hull may stand otherwise
     /// is in where the pads meet her.
-    fn at(&self, (scale, forward_m, over): (f64, f64, Over), loads: &[f64]) -> Stated {
+    fn at(
+        &self,
+        (scale, forward_m, over): (f64, f64, Over),
+        loads: &[f64],
+        pads: &[Vec<Pressing>],
+    ) -> Stated {
         let (carrying, own_n, toward) = (self.carrying, self.own_n, f64::from(over.toward_push));
         let weight_n = carrying.weight_n + (scale - 1.0) * own_n;
         // Moment of what the load adds stays; the boat's own goes with its weight and its place.
@@ -200,7 +217,7 @@ impl<'a> Corners<'a> {
             weight_n,
             centre: (extras + (self.own + off) * own_n * scale) / weight_n,
             toward_push_m: toward * self.sideways_m,
-            pads: self.pads.iter().filter_map(extreme).collect(),
+            pads: pads.iter().filter_map(extreme).collect(),
             footings,
             profile: self.profile,
             profile_centre: self.profile_centre,
@@ -208,13 +225,21 @@ impl<'a> Corners<'a> {
     }
 }
 
-/// A pad wherever it may meet her as she may stand.
-fn may_meet(worked: &Worked, pad: Pressing) -> Vec<Pressing> {
-    let arm = worked.pads[pad.pad].direction;
-    let poses = worked.deviation.poses(pad.at).into_iter();
-    poses
-        .flat_map(|pose| met(worked, pad, arm, pose * pad.at - pad.at))
-        .collect()
+/// Each pad wherever it may meet her as she may be put and heeled, for each way she may be trimmed.
+fn may_meet(worked: &Worked) -> Vec<Vec<Vec<Pressing>>> {
+    let pads = pads(worked);
+    let middle_x_m = pads.iter().map(|p| p.at.x).sum::<f64>() / pads.len().max(1) as f64;
+    let trims = worked.deviation.trims(middle_x_m).into_iter();
+    let trimmed = trims.map(|sinkage| {
+        let poses = worked.deviation.put_sunk(sinkage);
+        let meets = |pad: &Pressing| {
+            let arm = worked.pads[pad.pad].direction;
+            let met = |pose: &Pose| met(worked, *pad, arm, *pose * pad.at - pad.at);
+            poses.iter().flat_map(met).collect()
+        };
+        pads.iter().map(meets).collect()
+    });
+    trimmed.collect()
 }
 
 /// A pad where it meets her, as seen from her, where she has moved there by so much: it goes along its arm until it touches
