@@ -92,6 +92,15 @@ impl Deviation {
         Pose::from_parts(pivot - turn * pivot + down, turn)
     }
 
+    /// Whether she can be nowhere else than where she is drawn.
+    pub(super) fn is_nothing(&self) -> bool {
+        /// What rounding leaves, m and rad.
+        const ROUNDING: f64 = 1e-12;
+        let still =
+            |s: &Sinkage| s.at_coupling_m.abs() < ROUNDING && s.bow_down_rad.abs() < ROUNDING;
+        self.placing_m == 0.0 && self.heel_rad == 0.0 && self.sinkages.iter().all(still)
+    }
+
     /// The most that a point of the hull moves along a unit vector.
     pub(crate) fn along(&self, at: Vec3, way: Vec3) -> f64 {
         let moved = |s: &Sinkage| self.moved(*s, at).dot(way);
@@ -132,8 +141,9 @@ impl Deviation {
     /// Her sinkages that turn her the most either way and that bring a station down the least and the most.
     pub(super) fn trims(&self, x_m: f64) -> Vec<Sinkage> {
         let turned = self.ends(|s| s.bow_down_rad);
-        let mut all: Vec<Sinkage> = turned.into_iter().collect();
-        for end in self.ends(|s| s.at(x_m)) {
+        let down = self.ends(|s| s.at(x_m));
+        let mut all: Vec<Sinkage> = Vec::with_capacity(4);
+        for end in turned.into_iter().chain(down) {
             if !all.contains(&end) {
                 all.push(end);
             }

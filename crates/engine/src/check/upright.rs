@@ -26,7 +26,7 @@ pub(super) fn findings(
     let Some(steadying) = steadying(worked, carrying, worked.hull.profile) else {
         return (None, Vec::new());
     };
-    let worst = corners::worst(worked, carrying, worked.hull.profile, pads_sure);
+    let worst = corners::worst(worked, carrying, worked.hull.profile, pads_sure, &steadying);
     let mut list = judged(worked, &steadying, worst.as_ref());
     let blown = |push: &Push| push.kind == PushKind::Wind && push.force_n > 0.0;
     if let Some(taped) = worked.hull.taped
@@ -34,7 +34,7 @@ pub(super) fn findings(
     {
         let at_most = taped.profile_at_most(worked.hull).and_then(|profile| {
             let most = self::steadying(worked, carrying, profile)?;
-            let worst = corners::worst(worked, carrying, profile, pads_sure);
+            let worst = corners::worst(worked, carrying, profile, pads_sure, &most);
             Some(judged(worked, &most, worst.as_ref()))
         });
         hold_back(&mut list, &taped, at_most.as_deref());

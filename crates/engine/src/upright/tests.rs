@@ -171,8 +171,11 @@ fn the_margin_is_where_a_pad_reaches_its_rating_whatever_holds_her_before() {
                     let found = boat.solve().unwrap();
                     let each = found.pads.iter().filter_map(|p| p.rating_ratio);
                     let held = found.pushes.iter().all(|p| p.held);
-                    held.then(|| each.fold(0.0, f64::max))
-                        .unwrap_or(f64::INFINITY)
+                    if held {
+                        each.fold(0.0, f64::max)
+                    } else {
+                        f64::INFINITY
+                    }
                 };
                 let case = format!("{width_m} m, {rating_n} N, {asked_g} g: {stands_g} g");
                 assert!(used(stands_g) < 1.0 + 1e-6, "{case}: {}", used(stands_g));

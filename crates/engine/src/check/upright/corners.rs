@@ -7,7 +7,7 @@
 
 use super::{Stated, pads, solving};
 use crate::check::Worked;
-use crate::findings::{Carried, Carrying};
+use crate::findings::{Carried, Carrying, PadLoad, Steadying};
 use crate::load::KeelHold;
 use crate::math::{Pose, Rot3, STANDARD_GRAVITY, Vec3};
 use crate::profile::Profile;
@@ -72,6 +72,24 @@ impl Worst {
         }
     }
 
+    /// What stands as stated is the worst where nothing may be off.
+    fn as_stated(steadying: &Steadying, pads_sure: bool) -> Self {
+        let used = |pad: &PadLoad| pad.rating_ratio.unwrap_or(0.0).max(pad.pressure_ratio);
+        let alone = steadying.pads.is_empty();
+        let with_pads_g = steadying.with_pads_g.unwrap_or(0.0);
+        Self {
+            stands_g: if alone {
+                steadying.keel_alone_g
+            } else {
+                with_pads_g
+            },
+            held: steadying.pushes.iter().all(|push| push.held),
+            pads_sure,
+            rest_share: steadying.pad_weight_share_worst,
+            pads: steadying.pads.iter().map(|p| (p.pad, used(p))).collect(),
+        }
+    }
+
     fn take(&mut self, found: Option<&AtCorner>) {
         let Some(found) = found else {
             (self.held, self.stands_g, self.rest_share) = (false, 0.0, 1.0);
@@ -95,14 +113,20 @@ pub(super) fn sideways_m(worked: &Worked) -> Option<f64> {
 
 /// The worst of all corners; none if nobody said what she weighs and where it acts.
 ///
-/// `pads_sure` says whether every pad surely stands where it is drawn.
+/// `pads_sure` says whether every pad surely stands where it is drawn, `stated` what is found of her as she is said to be.
 pub(super) fn worst(
     worked: &Worked,
     carrying: &Carrying,
     profile: Profile,
     pads_sure: bool,
+    stated: &Steadying,
 ) -> Option<Worst> {
     let (mass, centre) = (worked.hull.mass?, worked.hull.centre?);
+    let known = mass.tolerance_kg == 0.0 && centre.tolerance.vec() == Vec3::ZERO;
+    let stands = worked.hull.shape_tolerance_m == 0.0 && worked.deviation.is_nothing();
+    if known && stands {
+        return Some(Worst::as_stated(stated, pads_sure));
+    }
     let corners = Corners::of(worked, carrying, profile)?;
     let heavier = mass.tolerance_kg / mass.mass_kg;
     // Put elsewhere on her stacks, or bearing elsewhere on them, she loads them as with her centre elsewhere.
