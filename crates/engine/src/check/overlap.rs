@@ -174,7 +174,13 @@ impl<'a> Search<'a> {
         };
         let meet = |solids: &[Option<Solid>]| {
             let (a_solid, b_solid) = (solids[a].as_ref()?, solids[b].as_ref()?);
-            let covered = || b_solid.bounds().maxs.z >= a_solid.bounds().maxs.z - tolerance_m;
+            let covered = || {
+                // At the tyre's crown, or as near to it as the mudguard reaches: the frame tilts as it comes down.
+                let reaches = b_solid.bounds();
+                let crown_x_m = a_solid.bounds().center().x;
+                let x_m = crown_x_m.clamp(reaches.mins.x, reaches.maxs.x);
+                b_solid.top_m(x_m) >= a_solid.top_m(x_m) - tolerance_m
+            };
             if rule == Rule::Over && covered() {
                 return None;
             }

@@ -79,6 +79,23 @@ impl Solid {
         })
     }
 
+    /// How high its top is at a station that it reaches, m: of a box that stands upright but for the frame's tilt, or of a wheel.
+    pub(super) fn top_m(&self, x_m: f64) -> f64 {
+        let pose = &self.trailer_from_solid;
+        match &self.shape {
+            Shape::Box(cuboid) => {
+                let up = pose.transform_vector(Vec3::Z);
+                let top = *pose * (Vec3::Z * cuboid.half_extents.z);
+                top.z - (x_m - top.x) * up.x / up.z
+            }
+            Shape::Round(wheel) => {
+                let beside_m = x_m - pose.translation.x;
+                let over_axle_m = (wheel.radius.powi(2) - beside_m.powi(2)).max(0.0).sqrt();
+                pose.translation.z + over_axle_m
+            }
+        }
+    }
+
     fn map(&self) -> &dyn SupportMap {
         match &self.shape {
             Shape::Box(cuboid) => cuboid,

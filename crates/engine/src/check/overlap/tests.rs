@@ -320,7 +320,8 @@ fn a_mudguard_in_its_tyre_is_foul_and_a_box_around_the_wheel_is_not() {
     assert_eq!(with(0.23, 0.27), []);
     assert_eq!(with(-0.3, 0.27), []);
     // Bags empty, the tyres stand up to 0.20 m over the rails' top.
-    for found in [with(0.02, 0.05), with(-0.3, 0.05)] {
+    // Bags empty the frame lies lower aft: this one's foremost end is over the tyres' tops, and it is 34 mm in the last tyre.
+    for found in [with(0.02, 0.05), with(-0.3, 0.05), with(0.14, 0.18)] {
         assert_eq!(found.len(), 1, "{found:?}");
         assert_eq!(
             (found[0].0.as_str(), found[0].1),

@@ -249,7 +249,7 @@ impl<'a> Corners<'a> {
     }
 }
 
-/// Each pad wherever it may meet her as she may be put and heeled, for each way she may be trimmed.
+/// Each pad wherever it may meet her as she may be put and heeled, for each way she may be trimmed, and as she is drawn.
 fn may_meet(worked: &Worked) -> Vec<Vec<Vec<Pressing>>> {
     let pads = pads(worked);
     let middle_x_m = pads.iter().map(|p| p.at.x).sum::<f64>() / pads.len().max(1) as f64;
@@ -263,7 +263,10 @@ fn may_meet(worked: &Worked) -> Vec<Vec<Vec<Pressing>>> {
         };
         pads.iter().map(meets).collect()
     });
-    trimmed.collect()
+    // As they are drawn too: a pad that presses nearly toward her keel may have no arm about it at a corner, and spares the
+    // others there what it has as she is drawn.
+    let as_drawn = pads.iter().map(|pad| vec![*pad]).collect();
+    trimmed.chain([as_drawn]).collect()
 }
 
 /// A pad where it meets her, as seen from her, where she has moved there by so much: it goes along its arm until it touches
