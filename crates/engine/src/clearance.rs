@@ -187,13 +187,8 @@ pub(crate) fn least_of_box(bounds: &Aabb, part: &RigPart, trailer_from_hull: &Po
     let middle = part_from_hull * bounds.center();
     // The box around the turned bounds, along the part's axes.
     let around = x.abs() * half.x + y.abs() * half.y + z.abs() * half.z;
-    let solid = match part.shape {
-        RigShape::Ground => return middle.z - around.z,
-        RigShape::Box { half } => half.vec(),
-        RigShape::Cylinder {
-            half_length_m,
-            radius_m,
-        } => Vec3::new(radius_m, half_length_m, radius_m),
+    let Some(solid) = part.shape.half() else {
+        return middle.z - around.z;
     };
     let apart = |between: Vec3, reach: Vec3| (between.abs() - reach).max(Vec3::ZERO).length();
     let own = apart(middle, around + solid);

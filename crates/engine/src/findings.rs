@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::hull::PartKind;
-use crate::math::{Point, PoseRecord};
+use crate::math::{Point, PoseRecord, Vec3};
 use crate::quantity::{Basis, Quantity, Sentence};
 
 mod carrying;
@@ -385,6 +385,20 @@ pub enum RigShape {
     },
     /// The half-space below the plane z = 0 of its own frame.
     Ground,
+}
+
+impl RigShape {
+    /// Half the edges of the box around it along its own x, y and z, m; none for the ground.
+    pub fn half(&self) -> Option<Vec3> {
+        match *self {
+            Self::Box { half } => Some(half.vec()),
+            Self::Cylinder {
+                half_length_m,
+                radius_m,
+            } => Some(Vec3::new(radius_m, half_length_m, radius_m)),
+            Self::Ground => None,
+        }
+    }
 }
 
 /// A part of the rig as it stands.

@@ -1,6 +1,6 @@
 //! Where to look from so that a place can be seen.
 
-use keelstead::findings::{Findings, Place, RigPart, RigPartKind, RigShape};
+use keelstead::findings::{Findings, Place, RigPart, RigPartKind};
 use keelstead::hull::Hull;
 use keelstead::math::{Aabb, Vec3};
 
@@ -13,13 +13,8 @@ pub(crate) fn bounds(hull: &Hull, findings: &Findings) -> Aabb {
     let mut bounds = hull.bounds.transform_by(&trailer_from_hull);
     let trailer = |part: &&RigPart| part.kind != RigPartKind::Tractor;
     for part in findings.rig_parts.iter().filter(trailer) {
-        let half = match part.shape {
-            RigShape::Box { half } => half.vec(),
-            RigShape::Cylinder {
-                half_length_m,
-                radius_m,
-            } => Vec3::new(radius_m, half_length_m, radius_m),
-            RigShape::Ground => continue,
+        let Some(half) = part.shape.half() else {
+            continue;
         };
         let about_itself = Aabb::new(-half, half);
         let part_bounds = about_itself.transform_by(&part.trailer_from_part.pose());

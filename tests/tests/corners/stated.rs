@@ -1,6 +1,6 @@
 //! What was stated of each measurement, and how far off it may be.
 
-use keelstead::findings::{RigPartKind, RigShape};
+use keelstead::findings::RigPartKind;
 use keelstead::hull::HullPart;
 use keelstead::load::Required;
 use keelstead::math::Vec3;
@@ -86,14 +86,7 @@ fn boat_reaches_farthest(job: &Job) -> [bool; 3] {
         let parts = findings.rig_parts.iter();
         let parts = parts.filter(|p| p.kind != RigPartKind::Tractor);
         let far = parts.filter_map(|part| {
-            let half = match part.shape {
-                RigShape::Ground => return None,
-                RigShape::Box { half } => half.vec(),
-                RigShape::Cylinder {
-                    half_length_m,
-                    radius_m,
-                } => Vec3::new(radius_m, half_length_m, radius_m),
-            };
+            let half = part.shape.half()?;
             let pose = part.trailer_from_part.pose();
             let local = pose.rotation.inverse() * way;
             Some((pose * (half * local.signum())).dot(way))

@@ -1,7 +1,7 @@
 //! How much room the whole takes on the road. The tractor is left out.
 
 use crate::check::{Worked, taped};
-use crate::findings::{Bound, Finding, Place, RigPartKind, RigShape, Size, Topic, Verdict};
+use crate::findings::{Bound, Finding, Place, RigPart, RigPartKind, Size, Topic, Verdict};
 use crate::math::{Point, Pose, Vec3};
 use crate::quantity::{Basis, Quantity, Sentence};
 
@@ -147,15 +147,10 @@ fn drawn_at(worked: &Worked, trailer_from_hull: &Pose, axes: &[Vec3]) -> Extent 
 
 fn trailer(worked: &Worked) -> Extent {
     let mut extent = Extent::default();
-    for part in &worked.parts {
-        let reach = match part.shape {
-            _ if part.kind == RigPartKind::Tractor => continue,
-            RigShape::Ground => continue,
-            RigShape::Box { half } => half.vec(),
-            RigShape::Cylinder {
-                half_length_m,
-                radius_m,
-            } => Vec3::new(radius_m, half_length_m, radius_m),
+    let counts = |part: &&RigPart| part.kind != RigPartKind::Tractor;
+    for part in worked.parts.iter().filter(counts) {
+        let Some(reach) = part.shape.half() else {
+            continue;
         };
         let pose = part.trailer_from_part.pose();
         for direction in AXES {

@@ -160,7 +160,6 @@ impl<'a> Solving<'a> {
     pub fn at_corner(&self, stands_g: f64) -> AtCorner {
         let u = self.upright;
         let (pushes, pads) = self.all_pushes();
-        let used = |p: &PadLoad| p.rating_ratio.unwrap_or(0.0).max(p.pressure_ratio);
         let stands = || {
             if u.pads.is_empty() {
                 return Some(u.keel_alone_g());
@@ -181,7 +180,7 @@ impl<'a> Solving<'a> {
             held: pushes.iter().all(|push| push.held),
             stands_g: stands().map_or(stands_g, |g| g.min(stands_g)),
             rest_share: self.worst_share(),
-            used: pads.iter().map(|p| (p.pad, used(p))).collect(),
+            used: pads.iter().map(|p| (p.pad, p.use_ratio())).collect(),
         }
     }
 
@@ -323,6 +322,11 @@ fn level(edges: &[Contact]) -> Vec<Contact> {
 }
 
 impl PadLoad {
+    /// The greater of its use of the pad's rating and of the pressure that the hull may take.
+    pub(crate) fn use_ratio(&self) -> f64 {
+        self.rating_ratio.unwrap_or(0.0).max(self.pressure_ratio)
+    }
+
     /// Takes a force on the pad in a push, if it is the greatest yet.
     fn take(&mut self, pad: &Pressing, force: Vec3, push: usize, asked: &SteadyingAsked) {
         let size = force.length();

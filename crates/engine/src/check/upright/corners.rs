@@ -7,7 +7,7 @@
 
 use super::{Stated, pads, solving};
 use crate::check::Worked;
-use crate::findings::{Carried, Carrying, PadLoad, Steadying};
+use crate::findings::{Carried, Carrying, Steadying};
 use crate::load::KeelHold;
 use crate::math::{Pose, Rot3, STANDARD_GRAVITY, Vec3};
 use crate::profile::Profile;
@@ -74,7 +74,6 @@ impl Worst {
 
     /// What stands as stated is the worst where nothing may be off.
     fn as_stated(steadying: &Steadying, pads_sure: bool) -> Self {
-        let used = |pad: &PadLoad| pad.rating_ratio.unwrap_or(0.0).max(pad.pressure_ratio);
         let alone = steadying.pads.is_empty();
         let with_pads_g = steadying.with_pads_g.unwrap_or(0.0);
         Self {
@@ -86,7 +85,11 @@ impl Worst {
             held: steadying.pushes.iter().all(|push| push.held),
             pads_sure,
             rest_share: steadying.pad_weight_share_worst,
-            pads: steadying.pads.iter().map(|p| (p.pad, used(p))).collect(),
+            pads: steadying
+                .pads
+                .iter()
+                .map(|p| (p.pad, p.use_ratio()))
+                .collect(),
         }
     }
 
