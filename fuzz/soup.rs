@@ -2,12 +2,12 @@
 //! makes sense of a mesh.
 
 use arbitrary::{Result, Unstructured};
-use keelstead::hull::{PartKind, PartUse};
-use keelstead::quantity::Sentence;
+use keelstead_boat::hull::{PartKind, PartUse};
 use keelstead_files::hull_file::{Axis, LengthUnit};
 use keelstead_files::intake::{Answers, Imported, PartAnswer, Skin, import, import_to_look_at};
 use keelstead_files::mesh_file::{Format, MeshFile, MeshPart};
-use keelstead_files::units::{Units, sentence};
+use keelstead_units::quantity::Sentence;
+use keelstead_units::{Units, sentence};
 
 const NAME: &str = "a.mesh";
 /// Bytes that tell the answers; the rest are triangles.

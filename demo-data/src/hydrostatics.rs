@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use keelstead::loft::shell::Shell;
-use keelstead::loft::vector::Vec3;
+use keelstead_boat::loft::shell::Shell;
+use keelstead_boat::loft::vector::Vec3;
 
 /// Density of sea water, kg/m³.
 pub const SEA_WATER_KG_M3: f64 = 1025.0;

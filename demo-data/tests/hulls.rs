@@ -5,9 +5,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::LazyLock;
 
-use keelstead::loft::lines::Lines;
-use keelstead::loft::shell::Shell;
-use keelstead::loft::vector::{Vec3, cross, length, sub};
+use keelstead_boat::loft::lines::Lines;
+use keelstead_boat::loft::shell::Shell;
+use keelstead_boat::loft::vector::{Vec3, cross, length, sub};
 use keelstead_demo_data::boats::{self, Boat, Part};
 use keelstead_demo_data::hydrostatics::{SEA_WATER_KG_M3, displaced};
 use keelstead_demo_data::{file, glb};

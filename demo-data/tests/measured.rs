@@ -1,7 +1,7 @@
 //! The boats have the measures that they are made with.
 #![allow(clippy::unwrap_used)]
 
-use keelstead::family::{Family, Measures, fit};
+use keelstead_boat::family::{Family, Measures, fit};
 use keelstead_demo_data::{boats, file};
 use serde_json::Value;
 

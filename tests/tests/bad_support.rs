@@ -410,8 +410,8 @@ fn wherever_the_hull_is_put_no_figure_is_nonsense() {
 /// A tolerance larger than the thing it is of is a slip, and says where.
 #[test]
 fn a_tolerance_larger_than_the_thing_is_refused() {
-    use keelstead::hull::{Hull, HullFacts};
-    use keelstead::math::Point;
+    use keelstead_boat::hull::{Hull, HullFacts};
+    use keelstead_geometry::math::Point;
 
     let job = job("jobs/petrel-easy.json");
     let load_problem = |change: &dyn Fn(&mut keelstead::load::Required)| {

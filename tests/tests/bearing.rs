@@ -6,13 +6,13 @@
 use keelstead::check::check;
 use keelstead::findings::{Check, Findings, Member, Verdict};
 use keelstead::load::{Lie, PlacedBlock};
-use keelstead::math::{Pose, Vec3};
 use keelstead::setdown::set_down;
 use keelstead::standing::{TopFace, top_face};
 use keelstead::support::patch::Patch;
 use keelstead_demo_data::FILES;
 use keelstead_files::source::Memory;
 use keelstead_files::{OpenJob, Silent, open_job};
+use keelstead_geometry::math::{Pose, Vec3};
 
 /// A job of these tests, among the demo's files.
 const THREE: &str = "jobs/petrel-on-three.json";

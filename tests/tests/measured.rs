@@ -4,14 +4,14 @@
 
 use keelstead::check::check;
 use keelstead::findings::{Finding, Findings, Verdict};
-use keelstead::hull::Hull;
 use keelstead::load::{Level, Load, Measured, Seat};
-use keelstead::math::Point;
-use keelstead::quantity::Span;
 use keelstead::rig::Rig;
+use keelstead_boat::hull::Hull;
 use keelstead_demo_data::FILES;
 use keelstead_files::source::Memory;
 use keelstead_files::{Silent, open_job};
+use keelstead_geometry::math::Point;
+use keelstead_units::quantity::Span;
 
 const EASY: &str = "jobs/petrel-easy.json";
 /// A job of these tests, among the demo's files.
@@ -90,7 +90,7 @@ fn finding<'f>(findings: &'f Findings, id: &str) -> &'f Finding {
 }
 
 fn figures(finding: &Finding) -> (f64, f64) {
-    let value = |q: Option<keelstead::quantity::Quantity>| q.map_or(f64::NAN, |q| q.value);
+    let value = |q: Option<keelstead_units::quantity::Quantity>| q.map_or(f64::NAN, |q| q.value);
     (value(finding.found), value(finding.tolerance))
 }
 
@@ -167,7 +167,7 @@ fn over_the_rails_is_the_same_height_less_theirs() {
             unreachable!()
         };
         let ground = before.trailer_from_hull.pose() * at.vec();
-        let point = keelstead::math::Vec3::new(ground.x, ground.y, height_m);
+        let point = keelstead_geometry::math::Vec3::new(ground.x, ground.y, height_m);
         Measured::Height {
             name: "a place".into(),
             at,

@@ -4,10 +4,12 @@
 
 #![allow(clippy::unwrap_used)]
 
-use keelstead::family::{BottomHeight, Family, Fitted, HalfBreadth, MeasureKind, Measures, fit};
-use keelstead::math::Vec3;
-use keelstead::mesh::Mesh;
+use keelstead_boat::family::{
+    BottomHeight, Family, Fitted, HalfBreadth, MeasureKind, Measures, fit,
+};
 use keelstead_files::mesh_file;
+use keelstead_geometry::math::Vec3;
+use keelstead_geometry::mesh::Mesh;
 
 struct Boat {
     file: &'static str,

@@ -3,12 +3,13 @@
 #![allow(clippy::unwrap_used)]
 
 use keelstead::check::check;
-use keelstead::findings::{Findings, PadState, RigShape, Verdict};
-use keelstead::hull::Hull;
-use keelstead::math::{Pose, Vec3};
+use keelstead::findings::{Findings, PadState, Verdict};
+use keelstead_boat::hull::Hull;
 use keelstead_demo_data::FILES;
 use keelstead_files::source::Memory;
 use keelstead_files::{OpenJob, Silent, open_job};
+use keelstead_geometry::math::{Pose, Vec3};
+use keelstead_geometry::shape::Shape;
 
 fn demo_jobs() -> Vec<OpenJob> {
     let files = FILES.iter().map(|(p, b)| ((*p).to_owned(), b.to_vec()));
@@ -42,7 +43,7 @@ struct Pad {
 fn pad(findings: &Findings, index: usize) -> Pad {
     let parts = findings.rig_parts.iter();
     let part = parts.into_iter().find(|p| p.pad == Some(index)).unwrap();
-    let RigShape::Box { half } = part.shape else {
+    let Shape::Box { half } = part.shape else {
         panic!("{:?}", part.shape);
     };
     let pose = part.trailer_from_part.pose();

@@ -11,10 +11,10 @@ mod solids;
 
 use std::f64::consts::{FRAC_PI_4, SQRT_2};
 
-use keelstead::clearance::{Gap, gap};
-use keelstead::findings::RigShape;
-use keelstead::math::{Point, Pose, Rot3, Vec3};
-use keelstead::mesh::Mesh;
+use keelstead_geometry::distance::{Gap, gap};
+use keelstead_geometry::math::{Point, Pose, Rot3, Vec3};
+use keelstead_geometry::mesh::Mesh;
+use keelstead_geometry::shape::Shape;
 use solids::{cuboid, moved, sphere};
 
 /// The general query stops within this of the least distance, m.
@@ -23,8 +23,8 @@ const EXACT_M: f64 = 1e-6;
 /// slowly, many points are almost equally near.
 const PLACE_M: f64 = 1e-3;
 
-fn unit_box() -> RigShape {
-    RigShape::Box {
+fn unit_box() -> Shape {
+    Shape::Box {
         half: Point::new(1.0, 1.0, 1.0),
     }
 }
@@ -60,7 +60,7 @@ fn expect(found: Gap, gap_m: f64, on_mesh: Vec3, on_shape: Vec3) {
 fn two_spheres() {
     let centre = Vec3::new(3.0, 4.0, 12.0);
     let line = centre.normalize();
-    let drum = RigShape::Cylinder {
+    let drum = Shape::Cylinder {
         half_length_m: 0.5,
         radius_m: 3.0,
     };
@@ -92,7 +92,7 @@ fn skew_lines() {
     assert!((turn * Vec3::Y - Vec3::new(0.0, 1.0, 1.0).normalize()).length() < 1e-12);
     let pose = Pose::from_parts(Vec3::new(0.0, 0.0, 2.0), turn);
     for radius_m in [0.001, 0.25, 1.0] {
-        let pole = RigShape::Cylinder {
+        let pole = Shape::Cylinder {
             half_length_m: 20.0,
             radius_m,
         };
@@ -167,7 +167,7 @@ fn cube_on_its_corner_and_plane() {
     let turn = Rot3::from_rotation_arc(Vec3::ONE.normalize(), Vec3::NEG_Z);
     let cube = moved(&cuboid([-1.0; 3], [1.0; 3]), |v| turn * v);
     let ground = Pose::from_translation(Vec3::new(0.0, 0.0, -2.0));
-    let found = gap(&cube, &RigShape::Ground, &ground).unwrap();
+    let found = gap(&cube, &Shape::Ground, &ground).unwrap();
     let root = 3.0_f64.sqrt();
     expect(
         found,

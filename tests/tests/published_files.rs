@@ -3,10 +3,10 @@
 
 #![allow(clippy::unwrap_used)]
 
-use keelstead::math::Vec3;
-use keelstead::mesh::Mesh;
 use keelstead_files::mesh_file;
-use keelstead_files::units::{Units, sentence};
+use keelstead_geometry::math::Vec3;
+use keelstead_geometry::mesh::Mesh;
+use keelstead_units::{Units, sentence};
 
 /// Published figures of a file, for the mesh after exact welding.
 struct Published {

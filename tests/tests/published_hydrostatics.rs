@@ -9,12 +9,12 @@
 
 use std::sync::Arc;
 
-use keelstead::hull::{Hull, HullFacts, HullPart, PartKind, PartUse};
-use keelstead::hydrostatics::{Immersed, WaterPlane, float, immersed};
-use keelstead::math::Vec3;
-use keelstead::mesh::Mesh;
-use keelstead::weigh::{Mark, MarkedWaterline, Water, Weighing};
+use keelstead_boat::hull::{Hull, HullFacts, HullPart, PartKind, PartUse};
+use keelstead_boat::hydrostatics::{Immersed, WaterPlane, float, immersed};
+use keelstead_boat::weigh::{Mark, MarkedWaterline, Water, Weighing};
 use keelstead_files::mesh_file;
+use keelstead_geometry::math::Vec3;
+use keelstead_geometry::mesh::Mesh;
 
 const LENGTH_M: f64 = 10.0;
 const BEAM_M: f64 = 3.0;

@@ -9,11 +9,12 @@ use std::f64::consts::PI;
 use std::sync::Arc;
 
 use keelstead::clearance::all_pairs;
-use keelstead::findings::{RigPart, RigPartKind, RigShape};
-use keelstead::hull::{Hull, HullFacts, HullPart, PartKind, PartUse};
-use keelstead::math::{Point, Pose, Vec3};
-use keelstead::mesh::Mesh;
+use keelstead::findings::{RigPart, RigPartKind};
+use keelstead_boat::hull::{Hull, HullFacts, HullPart, PartKind, PartUse};
 use keelstead_files::mesh_file;
+use keelstead_geometry::math::{Point, Pose, Vec3};
+use keelstead_geometry::mesh::Mesh;
+use keelstead_geometry::shape::Shape;
 
 type Triangle = [Vec3; 3];
 
@@ -87,7 +88,7 @@ fn cube(at: Vec3) -> RigPart {
     RigPart {
         name: "cube".into(),
         kind: RigPartKind::Member,
-        shape: RigShape::Box {
+        shape: Shape::Box {
             half: Point::new(0.001, 0.001, 0.001),
         },
         trailer_from_part: Pose::from_translation(at).into(),

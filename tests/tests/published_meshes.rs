@@ -10,9 +10,9 @@
 
 use std::path::Path;
 
-use keelstead::math::Vec3;
-use keelstead::mesh::Mesh;
 use keelstead_files::mesh_file;
+use keelstead_geometry::math::Vec3;
+use keelstead_geometry::mesh::Mesh;
 
 /// Breadths of the columns, in half beams from the middle.
 const BREADTHS: [f64; 4] = [0.0, 0.05, 0.3, 0.7];

@@ -6,11 +6,11 @@
 
 #![allow(clippy::unwrap_used)]
 
-use keelstead::hydrostatics::{Immersed, WaterPlane, immersed};
-use keelstead::math::Vec3;
-use keelstead::mesh::Mesh;
+use keelstead_boat::hydrostatics::{Immersed, WaterPlane, immersed};
 use keelstead_files::hull_file::LengthUnit;
 use keelstead_files::mesh_file::{self, Format};
+use keelstead_geometry::math::Vec3;
+use keelstead_geometry::mesh::Mesh;
 
 const FILE: &str = "research_vessel_36m_offsets.csv";
 

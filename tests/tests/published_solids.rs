@@ -7,8 +7,8 @@ mod solids;
 
 use std::f64::consts::{PI, TAU};
 
-use keelstead::math::{Rot3, Vec3};
-use keelstead::mesh::Mesh;
+use keelstead_geometry::math::{Rot3, Vec3};
+use keelstead_geometry::mesh::Mesh;
 use solids::{cuboid, icosphere, moved, revolved, sphere};
 
 /// Facets in a round; a faceted round solid is smaller by about (π / FACETS)² · 2 of itself.

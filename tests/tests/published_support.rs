@@ -5,7 +5,6 @@
 
 use keelstead::load::{Lie, PlacedBeam, PlacedBlock, Seat, StrengthAsked};
 use keelstead::material::{self, LoadDuration, PSI_PA, Timber};
-use keelstead::math::Point;
 use keelstead::rig::Rig;
 use keelstead::section::Section;
 use keelstead::standing::top_face;
@@ -17,6 +16,7 @@ use keelstead::support::stand::Stand;
 use keelstead::support::{Site, Supports, Weighing};
 use keelstead::upright::{rollover_g, stagnation_pa};
 use keelstead_demo_data::FILES;
+use keelstead_geometry::math::Point;
 
 fn within(found: f64, known: f64, part: f64, what: &str) {
     assert!(

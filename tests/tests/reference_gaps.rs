@@ -7,12 +7,13 @@
 
 use keelstead::check::check;
 use keelstead::clearance;
-use keelstead::findings::{Clearance, RigPart, RigShape};
-use keelstead::math::{Pose, Rot3, Vec3};
-use keelstead::mesh::Mesh;
+use keelstead::findings::{Clearance, RigPart};
 use keelstead_demo_data::FILES;
 use keelstead_files::source::Memory;
 use keelstead_files::{Silent, open_job};
+use keelstead_geometry::math::{Pose, Rot3, Vec3};
+use keelstead_geometry::mesh::Mesh;
+use keelstead_geometry::shape::Shape;
 
 /// How far any gap may be from the reference, m.
 const ACCURACY_M: f64 = 1e-4;
@@ -20,29 +21,29 @@ const ACCURACY_M: f64 = 1e-4;
 type Triangle = [Vec3; 3];
 
 /// Distance of a point from a rig part about its own middle, 0 inside.
-fn from_point(shape: &RigShape, p: Vec3) -> f64 {
+fn from_point(shape: &Shape, p: Vec3) -> f64 {
     match *shape {
-        RigShape::Box { half } => (p.abs() - half.vec()).max(Vec3::ZERO).length(),
-        RigShape::Cylinder {
+        Shape::Box { half } => (p.abs() - half.vec()).max(Vec3::ZERO).length(),
+        Shape::Cylinder {
             half_length_m,
             radius_m,
         } => {
             let past_end = (p.y.abs() - half_length_m).max(0.0);
             past_end.hypot((p.x.hypot(p.z) - radius_m).max(0.0))
         }
-        RigShape::Ground => p.z,
+        Shape::Ground => p.z,
     }
 }
 
 /// Distance of a part's skin from a shape, 0 where it is cut. The triangles stand in the shape's
 /// own frame.
-fn skin_distance(triangles: &[Triangle], shape: &RigShape) -> f64 {
+fn skin_distance(triangles: &[Triangle], shape: &Shape) -> f64 {
     let at_vertices = triangles
         .iter()
         .flatten()
         .map(|v| from_point(shape, *v))
         .fold(f64::MAX, f64::min);
-    if *shape == RigShape::Ground {
+    if *shape == Shape::Ground {
         return at_vertices;
     }
     triangles.iter().fold(at_vertices, |best, triangle| {
@@ -56,7 +57,7 @@ fn skin_distance(triangles: &[Triangle], shape: &RigShape) -> f64 {
             return best;
         }
         best.min(match *shape {
-            RigShape::Box { half } => from_box(triangle, half.vec()),
+            Shape::Box { half } => from_box(triangle, half.vec()),
             _ => least_over(triangle, |p| from_point(shape, p)),
         })
     })
@@ -201,7 +202,7 @@ fn disagreement(mesh: &Mesh, part: &RigPart, pose: &Pose, found: &Clearance) -> 
     let triangles = in_part(mesh, &part_from_hull);
     let distance = skin_distance(&triangles, &part.shape);
     let gap = found.gap_m;
-    if part.shape == RigShape::Ground {
+    if part.shape == Shape::Ground {
         return ((gap - distance).abs() > ACCURACY_M).then(|| format!("{gap} for {distance}"));
     }
     // Only a closed skin that is not cut has the whole shape within.

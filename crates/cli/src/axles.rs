@@ -1,9 +1,9 @@
 //! What presses on coupling and axles, as a driver reads it.
 
 use keelstead::findings::{Findings, LoadRange};
-use keelstead::quantity::Quantity;
 use keelstead::rig::Rig;
-use keelstead_files::units::{Units, sentence, write};
+use keelstead_units::quantity::Quantity;
+use keelstead_units::{Units, sentence, write};
 
 use crate::report::{align_right, table, wrapped};
 

@@ -4,8 +4,8 @@ use std::fmt::Write;
 
 use comfy_table::Table;
 use keelstead::findings::{Carrying, Findings, Steadying, Support};
-use keelstead::quantity::Quantity;
-use keelstead_files::units::{Units, sentence, write};
+use keelstead_units::quantity::Quantity;
+use keelstead_units::{Units, sentence, write};
 
 use crate::report::{align_right, length, section, table, wrapped};
 

@@ -7,8 +7,8 @@ use keelstead::check::check as conclude;
 use keelstead::clearance::all_pairs;
 use keelstead::findings::{Clearance, Findings, Topic, Verdict};
 use keelstead_files::source::Disk;
-use keelstead_files::units::Units;
 use keelstead_files::{Notice, OpenJob, Silent, open_job};
+use keelstead_units::Units;
 use serde::Serialize;
 
 use crate::{BAD_INPUT, Outcome, report};

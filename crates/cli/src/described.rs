@@ -3,12 +3,14 @@
 use std::fmt::Write;
 
 use anyhow::Context;
-use keelstead::hull::{CentreOfGravity, Hull, KeepOff, LiftingMark, Mass, PartKind, StrongStation};
-use keelstead::quantity::Quantity;
-use keelstead::weigh::Weighed;
+use keelstead_boat::hull::{
+    CentreOfGravity, Hull, KeepOff, LiftingMark, Mass, PartKind, StrongStation,
+};
+use keelstead_boat::weigh::Weighed;
 use keelstead_files::source::{Disk, Source};
-use keelstead_files::units::{Units, sentence, write};
 use keelstead_files::{Notice, Silent, open};
+use keelstead_units::quantity::Quantity;
+use keelstead_units::{Units, sentence, write};
 use serde::Serialize;
 
 use crate::{Outcome, report, style, weigh};

@@ -5,14 +5,14 @@ use std::path::Path;
 
 use anyhow::Context;
 use comfy_table::{ContentArrangement, Table, presets};
-use keelstead::math::Vec3;
-use keelstead::mesh::Mesh;
 use keelstead_files::hull_file::guess_kind;
 use keelstead_files::intake::{Examined, examine};
 use keelstead_files::mesh_file::{self, MeshPart, Surroundings};
 use keelstead_files::source::{Disk, Source};
-use keelstead_files::units::{Units, sentence};
 use keelstead_files::{FileError, Notice, Silent};
+use keelstead_geometry::math::Vec3;
+use keelstead_geometry::mesh::Mesh;
+use keelstead_units::{Units, sentence};
 use serde::Serialize;
 
 use crate::told::Told;
@@ -36,7 +36,7 @@ struct Contents {
 #[derive(Serialize)]
 struct Part {
     name: String,
-    likely_kind: Option<keelstead::hull::PartKind>,
+    likely_kind: Option<keelstead_boat::hull::PartKind>,
     triangles: usize,
     vertices: usize,
     min: [f64; 3],

@@ -4,15 +4,15 @@ use std::fmt::Write;
 use std::path::Path;
 
 use anyhow::{Context, bail};
-use keelstead::hull::{Hull, PartKind, PartUse};
-use keelstead::quantity::{Quantity, Sentence};
+use keelstead_boat::hull::{Hull, PartKind, PartUse};
 use keelstead_files::hull_file::{Axes, HullFile, LengthUnit};
 use keelstead_files::intake::{self, Imported, Skin, Written, axis_word};
 use keelstead_files::mesh_file::{self, Surroundings};
 use keelstead_files::names::boat_of;
 use keelstead_files::source::{Disk, Source};
-use keelstead_files::units::{Units, sentence, write, write_both};
 use keelstead_files::{FileError, Notice, Silent, open, save};
+use keelstead_units::quantity::{Quantity, Sentence};
+use keelstead_units::{Units, sentence, write, write_both};
 use serde::Serialize;
 
 use crate::told::Told;

@@ -21,7 +21,8 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 
 use clap::{Parser, Subcommand, ValueEnum};
-use keelstead_files::{FileError, schema, units};
+use keelstead_files::{FileError, schema};
+use keelstead_units as units;
 
 /// Input that cannot be used: a file, an argument, or a job that contradicts its rig or hull.
 const BAD_INPUT: u8 = 3;

@@ -5,15 +5,15 @@ use std::path::{Path, PathBuf};
 
 use anyhow::{Context, bail};
 use comfy_table::Table;
-use keelstead::family::{Estimate, Family, Fitted, MeasureKind, Next, Open, Place, Reached};
-use keelstead::hull::{Mass, Taped};
-use keelstead::quantity::{Basis, Quantity};
+use keelstead_boat::family::{Estimate, Family, Fitted, MeasureKind, Next, Open, Place, Reached};
+use keelstead_boat::hull::{Mass, Taped};
 use keelstead_files::document::Document;
 use keelstead_files::hull_file::{Axes, HullFile, LengthUnit};
 use keelstead_files::measures_file::{self, MeasuresFile};
 use keelstead_files::source::{Disk, Source};
-use keelstead_files::units::{Units, sentence, sentence_both, write};
 use keelstead_files::{FileError, document, save};
+use keelstead_units::quantity::{Basis, Quantity};
+use keelstead_units::{Units, sentence, sentence_both, write};
 use serde::Serialize;
 
 use crate::{Outcome, report, style};

@@ -4,9 +4,9 @@ use std::fmt::Write;
 
 use comfy_table::{CellAlignment, ColumnConstraint, ContentArrangement, Table, Width, presets};
 use keelstead::findings::{Bound, Finding, Findings, Pad, PadState, Support, Verdict};
-use keelstead::quantity::{Basis, Quantity};
 use keelstead_files::OpenJob;
-use keelstead_files::units::{Units, sentence, write, write_together};
+use keelstead_units::quantity::{Basis, Quantity};
+use keelstead_units::{Units, sentence, write, write_together};
 
 use crate::{axles, carrying, set_down, style};
 

@@ -9,13 +9,13 @@ use comfy_table::Table;
 use keelstead::check::check;
 use keelstead::findings::{Compared, Findings, Verdict};
 use keelstead::load::{Level, Load, Measured, Seat};
-use keelstead::math::Point;
 use keelstead::standing::beam_name;
 use keelstead_files::kept::JobFiles;
 use keelstead_files::save::save_job;
 use keelstead_files::source::Disk;
-use keelstead_files::units::{Units, parse_length, sentence};
 use keelstead_files::{OpenJob, Silent, open_job};
+use keelstead_geometry::math::Point;
+use keelstead_units::{Units, parse_length, sentence};
 
 use crate::{Outcome, report, style};
 

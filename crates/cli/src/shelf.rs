@@ -5,12 +5,12 @@ use std::path::{Path, PathBuf};
 
 use anyhow::bail;
 use clap::Subcommand;
-use keelstead::quantity::Quantity;
 use keelstead_files::Silent;
 use keelstead_files::open::open_hull;
 use keelstead_files::shelf::{DiskShelf, Put, Shelved, ToShelve};
 use keelstead_files::source::Disk;
-use keelstead_files::units::{Units, write};
+use keelstead_units::quantity::Quantity;
+use keelstead_units::{Units, write};
 
 use crate::{Outcome, style};
 

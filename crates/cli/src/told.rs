@@ -3,7 +3,7 @@
 use clap::{Args, ValueEnum};
 use keelstead_files::hull_file::{Axis, LengthUnit};
 use keelstead_files::intake::{Answers, PartAnswer, Question, Skin, axis_word};
-use keelstead_files::units::{Units, parse_length};
+use keelstead_units::{Units, parse_length};
 
 /// What a person says of a mesh; what is left out is proposed, or asked for.
 #[derive(Args, Clone, Debug, Default)]

@@ -5,18 +5,18 @@ use std::path::Path;
 
 use anyhow::{Context, anyhow, bail};
 use clap::Args;
-use keelstead::hull::{CentreOfGravity, Hull, Mass, PartKind};
-use keelstead::quantity::{Quantity, Unit};
-use keelstead::weigh::{
+use keelstead_boat::hull::{CentreOfGravity, Hull, Mass, PartKind};
+use keelstead_boat::weigh::{
     Afloat, BoatKind, Mark, MarkedWaterline, ScaleReading, Source as From, SupportLoads, Typical,
     Water, Weighed, Weighing,
 };
 use keelstead_files::hull_file::HullFile;
 use keelstead_files::source::{Disk, Source};
-use keelstead_files::units::{
+use keelstead_files::{FileError, Notice, Silent, document, open};
+use keelstead_units::quantity::{Quantity, Unit};
+use keelstead_units::{
     Units, parse, parse_angle, parse_length, parse_mass, sentence_both, write, write_both,
 };
-use keelstead_files::{FileError, Notice, Silent, document, open};
 use serde::Serialize;
 
 use crate::{Outcome, report, style};

@@ -9,8 +9,6 @@ use std::hint::black_box;
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
 use keelstead::load::{KeelHold, Lie, PlacedBeam, PlacedBlock, Seat};
 use keelstead::load::{SteadyingAsked, StrengthAsked};
-use keelstead::math::{Point, Vec3};
-use keelstead::profile::Profile;
 use keelstead::riding::Riding;
 use keelstead::rig::Rig;
 use keelstead::standing::top_face;
@@ -18,6 +16,8 @@ use keelstead::support::patch::Patch;
 use keelstead::support::stand::Stand;
 use keelstead::support::{Site, Supports, Weighing};
 use keelstead::upright::{Footing, Pressing, Upright, Wheels};
+use keelstead_boat::profile::Profile;
+use keelstead_geometry::math::{Point, Vec3};
 
 const RIG: &str = include_str!("../../../demo-data/rigs/long-trailer.json");
 

@@ -1,11 +1,7 @@
 //! Everything at once: a hull on a rig as a load arranges it, concluded into findings.
 
 use crate::findings::{Finding, Findings, PadState, RigPart, Size, Support, Verdict};
-use crate::hull::Hull;
 use crate::load::{Load, PlacedBeam};
-use crate::math::{Pose, Vec3};
-use crate::parallel::each;
-use crate::quantity::Basis;
 use crate::rig::Rig;
 use crate::setdown::{self, Resting};
 use crate::standing::{self, TopFace};
@@ -13,6 +9,10 @@ use crate::steady::{self, StandingPad};
 use crate::support::corners::Sinkage;
 use carry::Bearing;
 use deviation::Deviation;
+use keelstead_boat::hull::Hull;
+use keelstead_geometry::math::{Pose, Vec3};
+use keelstead_geometry::parallel::each;
+use keelstead_units::quantity::Basis;
 
 mod as_drawn;
 mod axles;

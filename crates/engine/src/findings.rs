@@ -3,9 +3,10 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::hull::PartKind;
-use crate::math::{Point, PoseRecord, Vec3};
-use crate::quantity::{Basis, Quantity, Sentence};
+use keelstead_boat::hull::PartKind;
+use keelstead_geometry::math::{Point, PoseRecord};
+use keelstead_geometry::shape::Shape;
+use keelstead_units::quantity::{Basis, Quantity, Sentence};
 
 mod carrying;
 mod road;
@@ -367,40 +368,6 @@ pub enum RigPartKind {
     Ground,
 }
 
-/// The shape of a rig part, about its own middle.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
-pub enum RigShape {
-    /// A box.
-    Box {
-        /// Half its edges along its own x, y and z, m.
-        half: Point,
-    },
-    /// A cylinder along its own y axis.
-    Cylinder {
-        /// Half its length, m.
-        half_length_m: f64,
-        /// Its radius, m.
-        radius_m: f64,
-    },
-    /// The half-space below the plane z = 0 of its own frame.
-    Ground,
-}
-
-impl RigShape {
-    /// Half the edges of the box around it along its own x, y and z, m; none for the ground.
-    pub fn half(&self) -> Option<Vec3> {
-        match *self {
-            Self::Box { half } => Some(half.vec()),
-            Self::Cylinder {
-                half_length_m,
-                radius_m,
-            } => Some(Vec3::new(radius_m, half_length_m, radius_m)),
-            Self::Ground => None,
-        }
-    }
-}
-
 /// A part of the rig as it stands.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct RigPart {
@@ -409,7 +376,7 @@ pub struct RigPart {
     /// What it is.
     pub kind: RigPartKind,
     /// Its shape.
-    pub shape: RigShape,
+    pub shape: Shape,
     /// Where it stands.
     pub trailer_from_part: PoseRecord,
     /// Which beam of the load it belongs to, for beams, blocks and packing.

@@ -6,8 +6,8 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::fields::{FieldProblem, Fields};
-use crate::math::Point;
+use keelstead_geometry::math::Point;
+use keelstead_units::fields::{FieldProblem, Fields};
 
 mod asked;
 mod measured;

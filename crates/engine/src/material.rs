@@ -10,7 +10,7 @@ use std::sync::OnceLock;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::fields::Fields;
+use keelstead_units::fields::Fields;
 
 /// Pascals in a pound-force per square inch.
 pub const PSI_PA: f64 = 6_894.757_293_168_36;

@@ -5,8 +5,8 @@
 //! their common centre: whoever asks takes the worst corner of all.
 
 use crate::check::Worked;
-use crate::math::{Pose, Vec3};
 use crate::rig::Rig;
+use keelstead_geometry::math::{Pose, Vec3};
 
 /// One weight as it stands on the trailer.
 #[derive(Debug, Clone, Copy, PartialEq)]

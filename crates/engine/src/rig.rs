@@ -9,11 +9,12 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::fields::{FieldProblem, Fields};
 use crate::load::Lie;
 use crate::material::{self, Timber};
-use crate::math::{Point, Range};
 use crate::section::SteelSection;
+use keelstead_geometry::math::Point;
+use keelstead_units::fields::Range;
+use keelstead_units::fields::{FieldProblem, Fields};
 
 pub use crate::material::Material;
 

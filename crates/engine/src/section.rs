@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::fields::Fields;
+use keelstead_units::fields::Fields;
 
 /// A steel section within the beam's width and depth, and its yield strength.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]

@@ -8,12 +8,12 @@
 //! acts high over a stack, the minimum that she settles in from the wanted trim is walked to first. Elastic
 //! sharing among more than two blocks starts from here and is another matter.
 
-use crate::hull::Hull;
 use crate::load::{Stand, TRIM_LIMIT_RAD};
-use crate::math::{Pose, Rot3, Vec3};
-use crate::mesh::Mesh;
-use crate::mesh::tree::{Node, Search};
 use crate::standing::TopFace;
+use keelstead_boat::hull::Hull;
+use keelstead_geometry::math::{Pose, Rot3, Vec3};
+use keelstead_geometry::mesh::Mesh;
+use keelstead_geometry::mesh::tree::{Node, Search};
 
 pub(crate) mod over;
 pub mod stack;
@@ -329,9 +329,9 @@ mod tests {
     use std::sync::Arc;
 
     use super::*;
-    use crate::hull::{HullFacts, HullPart, PartKind};
     use crate::load::Stance;
-    use crate::mesh::tests::cuboid;
+    use keelstead_boat::hull::{HullFacts, HullPart, PartKind};
+    use keelstead_geometry::solids::cuboid;
 
     /// A prism 8 m long, 0.2 m wide, flat underneath.
     fn prism() -> Hull {
@@ -339,7 +339,7 @@ mod tests {
         let keel = HullPart {
             name: "keel".into(),
             kind: PartKind::Keel,
-            part_use: crate::hull::PartUse::Checked,
+            part_use: keelstead_boat::hull::PartUse::Checked,
             mesh,
         };
         Hull::new("prism", vec![keel], HullFacts::default()).unwrap()

@@ -1,9 +1,10 @@
 //! The rig as it stands: every part with its shape and place, beams and blocks included.
 
-use crate::findings::{RigPart, RigPartKind, RigShape};
+use crate::findings::{RigPart, RigPartKind};
 use crate::load::{Load, PlacedBeam, Seat};
-use crate::math::{Point, Pose, Rot3, Vec3};
 use crate::rig::{Axle, FixedBox, Member, Rig};
+use keelstead_geometry::math::{Point, Pose, Rot3, Vec3};
+use keelstead_geometry::shape::Shape;
 
 /// How thick the arms and posts of pads are drawn and checked, m. Assumed default.
 const PAD_ARM_M: f64 = 0.09;
@@ -87,7 +88,7 @@ pub fn parts(rig: &Rig, load: &Load) -> Vec<RigPart> {
     let mut parts = vec![part(
         "ground",
         RigPartKind::Ground,
-        RigShape::Ground,
+        Shape::Ground,
         Pose::identity(),
     )];
     rails(rig, &frame, &mut parts);
@@ -127,7 +128,7 @@ pub fn parts(rig: &Rig, load: &Load) -> Vec<RigPart> {
 pub(crate) fn part(
     name: impl Into<String>,
     kind: RigPartKind,
-    shape: RigShape,
+    shape: Shape,
     trailer_from_part: Pose,
 ) -> RigPart {
     RigPart {
@@ -140,8 +141,8 @@ pub(crate) fn part(
     }
 }
 
-fn box_of(edges: Vec3) -> RigShape {
-    RigShape::Box {
+fn box_of(edges: Vec3) -> Shape {
+    Shape::Box {
         half: Point::from(edges / 2.0),
     }
 }
@@ -193,7 +194,7 @@ fn fixed(b: &FixedBox, kind: RigPartKind, outer: &Pose) -> RigPart {
 
 fn tyres(axle: &Axle, name: &str, kind: RigPartKind, parts: &mut Vec<RigPart>) {
     let radius_m = axle.tyre_diameter_m / 2.0;
-    let shape = RigShape::Cylinder {
+    let shape = Shape::Cylinder {
         half_length_m: axle.tyre_width_m / 2.0,
         radius_m,
     };

@@ -3,14 +3,15 @@
 use parry3d_f64::query::{self, ClosestPoints, PointQuery};
 use parry3d_f64::shape::{Cuboid, Triangle};
 
-use crate::findings::{Pad, PadState, RigPart, RigPartKind, RigShape};
-use crate::hull::{Hull, HullPart};
+use crate::findings::{Pad, PadState, RigPart, RigPartKind};
 use crate::load::{PadSetting, Reach};
-use crate::math::{Point, Pose, Rot3, Vec3};
-use crate::mesh::Mesh;
-use crate::mesh::tree::{Node, Search};
 use crate::rig::PadMount;
 use crate::standing::{pad_arm, part};
+use keelstead_boat::hull::{Hull, HullPart};
+use keelstead_geometry::math::{Point, Pose, Rot3, Vec3};
+use keelstead_geometry::mesh::Mesh;
+use keelstead_geometry::mesh::tree::{Node, Search};
+use keelstead_geometry::shape::Shape;
 
 /// A pad as it stands, with its parts for drawing and clearance.
 #[derive(Debug, Clone)]
@@ -35,7 +36,7 @@ impl StandingPad {
     /// Middle of the pad's face. Trailer frame.
     pub fn face_middle(&self) -> Option<Vec3> {
         let pad = self.parts.first()?;
-        let RigShape::Box { half } = pad.shape else {
+        let Shape::Box { half } = pad.shape else {
             return None;
         };
         let pose = pad.trailer_from_part.pose();
@@ -263,7 +264,7 @@ impl<'a> Stroke<'a> {
         let mut parts = vec![part(
             m.name.clone(),
             RigPartKind::Pad,
-            RigShape::Box { half },
+            Shape::Box { half },
             pose,
         )];
         let arm = reach_m - m.pad_thickness_m;

@@ -2,10 +2,10 @@
 
 #![allow(clippy::unwrap_used)]
 
-use keelstead::math::Vec3;
 use keelstead::support::bend::FreeBeam;
 use keelstead::support::share::{Bed, Shared, Spring};
 use keelstead::upright::hold::{Body, Contact, Wrench};
+use keelstead_geometry::math::Vec3;
 use proptest::prelude::*;
 
 /// How far force and moment may miss, of the weight.

@@ -5,11 +5,13 @@
 use std::f64::consts::PI;
 use std::sync::Arc;
 
-use keelstead::clearance::{all_pairs, gap};
-use keelstead::findings::{RigPart, RigPartKind, RigShape};
-use keelstead::hull::{Hull, HullFacts, HullPart, PartKind};
-use keelstead::math::{Point, Pose, Rot3, Vec3};
-use keelstead::mesh::Mesh;
+use keelstead::clearance::all_pairs;
+use keelstead::findings::{RigPart, RigPartKind};
+use keelstead_boat::hull::{Hull, HullFacts, HullPart, PartKind};
+use keelstead_geometry::distance::gap;
+use keelstead_geometry::math::{Point, Pose, Rot3, Vec3};
+use keelstead_geometry::mesh::Mesh;
+use keelstead_geometry::shape::Shape;
 use proptest::prelude::*;
 
 const STATIONS: usize = 24;
@@ -59,7 +61,7 @@ fn hull_of(mesh: Mesh) -> Hull {
     let part = HullPart {
         name: "body".into(),
         kind: PartKind::Body,
-        part_use: keelstead::hull::PartUse::Checked,
+        part_use: keelstead_boat::hull::PartUse::Checked,
         mesh: Arc::new(mesh),
     };
     Hull::new("Canoe", vec![part], HullFacts::default()).unwrap()
@@ -74,19 +76,19 @@ fn pose() -> impl Strategy<Value = Pose> {
     })
 }
 
-fn solid() -> impl Strategy<Value = RigShape> {
+fn solid() -> impl Strategy<Value = Shape> {
     prop_oneof![
-        [0.03..1.5_f64, 0.03..1.5, 0.03..1.5].prop_map(|[x, y, z]| RigShape::Box {
+        [0.03..1.5_f64, 0.03..1.5, 0.03..1.5].prop_map(|[x, y, z]| Shape::Box {
             half: Point::new(x, y, z)
         }),
-        (0.05..0.5_f64, 0.1..0.8_f64).prop_map(|(half_length_m, radius_m)| RigShape::Cylinder {
+        (0.05..0.5_f64, 0.1..0.8_f64).prop_map(|(half_length_m, radius_m)| Shape::Cylinder {
             half_length_m,
             radius_m
         }),
     ]
 }
 
-fn part(shape: RigShape, trailer_from_part: Pose) -> RigPart {
+fn part(shape: Shape, trailer_from_part: Pose) -> RigPart {
     RigPart {
         name: "part".into(),
         kind: RigPartKind::Member,
@@ -122,12 +124,12 @@ proptest! {
         let boat = Pose::from_parts(boat.translation * 0.2, boat.rotation);
         let here = all_pairs(
             &hull,
-            &[part(shape, near), part(RigShape::Ground, stands)],
+            &[part(shape, near), part(Shape::Ground, stands)],
             &boat,
         );
         let there = all_pairs(
             &hull,
-            &[part(shape, carried * near), part(RigShape::Ground, carried * stands)],
+            &[part(shape, carried * near), part(Shape::Ground, carried * stands)],
             &(carried * boat),
         );
         prop_assert_eq!(here.len(), 2);
@@ -145,7 +147,7 @@ proptest! {
         let stands = Pose::from_parts(stands.translation * 0.4, stands.rotation);
         let vertices = canoe.vertices().iter().map(|v| carried * *v).collect();
         let rewritten = Mesh::new(vertices, canoe.triangles().to_vec()).unwrap();
-        for shape in [shape, RigShape::Ground] {
+        for shape in [shape, Shape::Ground] {
             let a = gap(&canoe, &shape, &stands).unwrap();
             let b = gap(&rewritten, &shape, &(carried * stands)).unwrap();
             prop_assert!(agree(a.gap_m, b.gap_m), "{:?} became {:?}", a, b);
@@ -166,9 +168,9 @@ proptest! {
         let middle = Vec3::new(along * LENGTH_M, across, 0.72);
         let [x, y, z] = half;
         let shape = if round {
-            RigShape::Cylinder { half_length_m: y, radius_m: x }
+            Shape::Cylinder { half_length_m: y, radius_m: x }
         } else {
-            RigShape::Box { half: Point::new(x, y, z) }
+            Shape::Box { half: Point::new(x, y, z) }
         };
         let found = gap(&canoe(), &shape, &Pose::from_parts(middle, turn.rotation)).unwrap();
         prop_assert!(found.gap_m < 0.0, "{:?}", found);

@@ -8,7 +8,7 @@ mod scan;
 use std::hint::black_box;
 
 use criterion::{Criterion, criterion_group, criterion_main};
-use keelstead::math::Vec3;
+use keelstead_geometry::math::Vec3;
 use scan::{imported, opened, scan};
 
 fn large_scan(c: &mut Criterion) {

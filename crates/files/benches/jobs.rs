@@ -13,15 +13,15 @@ use std::sync::Arc;
 use criterion::{Criterion, criterion_group, criterion_main};
 use keelstead::check::{check, check_as_drawn};
 use keelstead::findings::{Findings, RigPart};
-use keelstead::hull::{Hull, HullFacts, HullPart};
-use keelstead::math::{Pose, Vec3};
-use keelstead::mesh::Mesh;
 use keelstead::rig::Rig;
 use keelstead::{clearance, load};
+use keelstead_boat::hull::{Hull, HullFacts, HullPart};
 use keelstead_demo_data::FILES;
 use keelstead_files::hull_file::{Axes, Axis, HullFile, LengthUnit};
 use keelstead_files::source::Memory;
 use keelstead_files::{OpenJob, Silent, open, open_job};
+use keelstead_geometry::math::{Pose, Vec3};
+use keelstead_geometry::mesh::Mesh;
 
 /// Pieces along each edge of a triangle of the large hull.
 const CUT: u32 = 5;

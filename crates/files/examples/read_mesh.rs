@@ -4,9 +4,9 @@
 
 use std::time::{Duration, Instant};
 
-use keelstead::math::Vec3;
-use keelstead::mesh::Mesh;
 use keelstead_files::{FileError, mesh_file};
+use keelstead_geometry::math::Vec3;
+use keelstead_geometry::mesh::Mesh;
 
 const ROUNDS: usize = 5;
 

@@ -2,12 +2,12 @@
 
 use std::fmt;
 
-use keelstead::quantity::Sentence;
+use keelstead_units::quantity::Sentence;
 use serde::{Deserialize, Serialize};
 
 use crate::intake::{Ask, Question};
 use crate::source::Source;
-use crate::units::sentence_both;
+use keelstead_units::sentence_both;
 
 /// Something worth saying about a file that was read whole all the same.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]

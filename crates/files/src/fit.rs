@@ -8,9 +8,9 @@
 //! skin outside of the points. The tolerance is the largest distance of any point from the surface;
 //! only loose patches are left out, and told.
 
-use keelstead::math::Vec3;
-use keelstead::mesh::Mesh;
-use keelstead::quantity::Sentence;
+use keelstead_geometry::math::Vec3;
+use keelstead_geometry::mesh::Mesh;
+use keelstead_units::quantity::Sentence;
 
 use crate::error::{FileError, Spot};
 use crate::progress::{Progress, Stretch, step};

@@ -1,11 +1,11 @@
 //! The hull description: a mesh file with its unit and axes, and what is known of the boat besides
 //! its surface.
 
-use keelstead::hull::{
+use keelstead_boat::hull::{
     CentreOfGravity, HullFacts, KeepOff, LiftingMark, Marks, Mass, PartKind, PartUse,
     StrongStation, Taped,
 };
-use keelstead::weigh::Weighing;
+use keelstead_boat::weigh::Weighing;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 

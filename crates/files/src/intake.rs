@@ -5,9 +5,9 @@
 //! person answered, or says which questions are left. Nothing ambiguous is decided in silence:
 //! [`import_to_look_at`], which goes on by the likeliest answers, hands the questions over with the hull.
 
-use keelstead::hull::{PartKind, PartUse, Taped};
-use keelstead::math::{Pose, Vec3};
-use keelstead::quantity::{Quantity, Sentence};
+use keelstead_boat::hull::{PartKind, PartUse, Taped};
+use keelstead_geometry::math::{Pose, Vec3};
+use keelstead_units::quantity::{Quantity, Sentence};
 
 use crate::error::{FileError, Spot};
 use crate::hull_file::{Axis, HullFile, LengthUnit};

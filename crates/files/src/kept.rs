@@ -4,7 +4,7 @@ use std::cell::RefCell;
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use keelstead::hull::Marks;
+use keelstead_boat::hull::Marks;
 use serde::{Deserialize, Serialize};
 
 use crate::document;

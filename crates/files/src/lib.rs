@@ -20,7 +20,6 @@
 //! | `fit` | a surface through a cloud of points, fit for clearance |
 //! | [`offsets`] | tables of offsets, and the fair surface through them |
 //! | [`placing`] | from a mesh file's unit and axes to the hull frame |
-//! | [`units`] | figures as people read and type them |
 
 #[cfg(not(target_arch = "wasm32"))]
 mod disk;
@@ -45,7 +44,6 @@ pub mod save;
 pub mod schema;
 pub mod shelf;
 pub mod source;
-pub mod units;
 
 pub use error::{FileError, Notice};
 pub use open::{OpenJob, open_job};

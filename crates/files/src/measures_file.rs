@@ -1,8 +1,8 @@
 //! The measures document: a hull family and what a tape measured. It stands wherever a mesh file does
 //! and is the surface fitted to it, so it stays open to more measures.
 
-use keelstead::family::{Family, FitError, Fitted, Measures, fit};
-use keelstead::quantity::{Quantity, Sentence};
+use keelstead_boat::family::{Family, FitError, Fitted, Measures, fit};
+use keelstead_units::quantity::{Quantity, Sentence};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -64,7 +64,7 @@ pub fn too_open(path: &str, tolerance_m: f64) -> Option<FileError> {
     })
 }
 
-fn problem(problem: &keelstead::family::MeasureProblem) -> Sentence {
+fn problem(problem: &keelstead_boat::family::MeasureProblem) -> Sentence {
     let index = if problem.kind.at_places() {
         format!("[{}]", problem.index)
     } else {
@@ -91,7 +91,7 @@ pub(crate) fn begins(text: &str) -> bool {
 mod tests {
     #![allow(clippy::unwrap_used)]
 
-    use keelstead::hull::{PartKind, PartUse};
+    use keelstead_boat::hull::{PartKind, PartUse};
     use serde_json::{Value, json};
 
     use super::*;
@@ -160,7 +160,7 @@ mod tests {
         // In the hull frame: the keel begins at the origin, the boat stands on it.
         assert_eq!(hull.bounds, {
             let all = fitted.parts.iter().map(|p| p.mesh.aabb());
-            all.reduce(|a, b| keelstead::math::Aabb {
+            all.reduce(|a, b| keelstead_geometry::math::Aabb {
                 mins: a.mins.min(b.mins),
                 maxs: a.maxs.max(b.maxs),
             })

@@ -26,7 +26,7 @@
 //! m, mm, cm, in or ft): then the first line holds the stations and the first column the heights;
 //! `y_m\x_m` holds buttocks and their heights so, and `x_m\z_m`, `x_m\y_m` have a line a station.
 
-use keelstead::quantity::Sentence;
+use keelstead_units::quantity::Sentence;
 
 use crate::error::FileError;
 use crate::hull_file::LengthUnit;

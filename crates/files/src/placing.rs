@@ -7,12 +7,12 @@ mod size;
 
 use std::sync::Arc;
 
-use keelstead::fields::FieldProblem;
-use keelstead::hull::{Hull, HullError, HullPart};
-use keelstead::math::Vec3;
-use keelstead::mesh::Mesh;
-use keelstead::quantity::{Quantity, Sentence};
-use keelstead::weigh::Weighed;
+use keelstead_boat::hull::{Hull, HullError, HullPart};
+use keelstead_boat::weigh::Weighed;
+use keelstead_geometry::math::Vec3;
+use keelstead_geometry::mesh::Mesh;
+use keelstead_units::fields::FieldProblem;
+use keelstead_units::quantity::{Quantity, Sentence};
 
 use crate::error::{FileError, Notice, Spot};
 use crate::hull_file::{Axes, HullFile, Origin};

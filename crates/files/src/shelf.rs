@@ -3,7 +3,7 @@
 //! On disk a folder with one folder a hull, plain files that can be copied and mailed; the page keeps
 //! the same files in the browser. What stands on the shelf is never written over unasked.
 
-use keelstead::hull::Hull;
+use keelstead_boat::hull::Hull;
 use serde::{Deserialize, Serialize};
 
 use crate::document;

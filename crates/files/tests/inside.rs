@@ -8,12 +8,12 @@ use std::sync::Arc;
 use keelstead::check::check;
 use keelstead::clearance::all_pairs;
 use keelstead::findings::{Findings, Verdict};
-use keelstead::hull::{Hull, HullPart, PartKind};
-use keelstead::math::{Pose, Vec3};
-use keelstead::mesh::Mesh;
 use keelstead::rig::Member;
+use keelstead_boat::hull::{Hull, HullPart, PartKind};
 use keelstead_files::source::Memory;
 use keelstead_files::{OpenJob, Silent, open_job};
+use keelstead_geometry::math::{Pose, Vec3};
+use keelstead_geometry::mesh::Mesh;
 
 const JOB: &str = "jobs/petrel-easy.json";
 

@@ -4,8 +4,8 @@
 
 use std::cell::Cell;
 
-use keelstead::hull::PartKind;
 use keelstead::load::{Lie, PlacedBlock, Reach};
+use keelstead_boat::hull::PartKind;
 use keelstead_files::job::Job;
 use keelstead_files::source::Memory;
 use keelstead_files::{FileError, OpenJob, Progress, Silent, document, open_job, save};
@@ -160,7 +160,7 @@ fn a_job_opens_in_the_hull_frame() {
         (bounds.maxs, [6.0, 1.2, 2.0]),
     ] {
         assert!(
-            (found - keelstead::math::Vec3::from_array(want)).length() < 1e-9,
+            (found - keelstead_geometry::math::Vec3::from_array(want)).length() < 1e-9,
             "{found}"
         );
     }
@@ -473,7 +473,7 @@ proptest! {
         load.extra_weights.push(keelstead::load::ExtraWeight {
             name: "bilge water".into(),
             mass_kg: numbers[7],
-            at: keelstead::math::Point::new(numbers[0], numbers[1], numbers[2]),
+            at: keelstead_geometry::math::Point::new(numbers[0], numbers[1], numbers[2]),
         });
         load.required.overall_height_m = height;
         let text = save::job_text(&job, "a.json").unwrap();

@@ -4,7 +4,7 @@
 
 use keelstead::check::check;
 use keelstead::findings::{Findings, Verdict};
-use keelstead::hull::PartUse;
+use keelstead_boat::hull::PartUse;
 use keelstead_files::source::Memory;
 use keelstead_files::{OpenJob, Silent, open_job};
 

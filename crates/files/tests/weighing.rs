@@ -4,13 +4,13 @@
 
 use keelstead::check::check;
 use keelstead::findings::Verdict;
-use keelstead::quantity::Basis;
-use keelstead::weigh::{BoatKind, Source, Weighed, length_ratio};
+use keelstead_boat::weigh::{BoatKind, Source, Weighed, length_ratio};
 use keelstead_demo_data::boats;
 use keelstead_demo_data::hydrostatics::displaced;
 use keelstead_files::open::{OpenHull, open_hull};
 use keelstead_files::source::Memory;
 use keelstead_files::{FileError, Silent, open_job};
+use keelstead_units::quantity::Basis;
 use serde_json::{Value, json};
 
 /// The demo's files, one hull description changed.

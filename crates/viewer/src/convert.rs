@@ -4,7 +4,7 @@
 //! two sides use different vector crates, so values cross as arrays.
 
 use bevy::prelude::{Quat, Transform, Vec3};
-use keelstead::math::{self, Point, PoseRecord};
+use keelstead_geometry::math::{self, Point, PoseRecord};
 
 /// The same point or direction in single precision.
 pub fn vec3(v: math::Vec3) -> Vec3 {

@@ -16,7 +16,7 @@ use bevy::winit::WinitSettings;
 use clap::{Parser, ValueEnum};
 use keelstead_files::kind;
 use keelstead_files::save::save_job;
-use keelstead_files::units::Units;
+use keelstead_units::Units;
 use keelstead_workbench::action::{Action, Request};
 use keelstead_workbench::message::Level;
 use keelstead_workbench::task::{Files, Task, kind_on_disk};

@@ -13,7 +13,7 @@ use keelstead_workbench::message::{Demo, RigChoice};
 use keelstead_workbench::task::{Files, Outcome, Task, carry_out};
 
 use crate::app::Workbench;
-use crate::scene::{HullShapes, shape::Shape};
+use crate::scene::{HullShapes, facets::Facets};
 
 #[cfg(not(target_arch = "wasm32"))]
 mod thread;
@@ -38,7 +38,7 @@ pub struct Ready {
     /// What came of it.
     pub outcome: Result<Outcome, FileError>,
     /// For each part of its hull, the pieces it is drawn in.
-    pub shapes: Vec<Vec<Shape>>,
+    pub shapes: Vec<Vec<Facets>>,
 }
 
 impl Ready {

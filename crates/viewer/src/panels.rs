@@ -191,7 +191,7 @@ pub fn write_over(
     actions: &mut Vec<Action>,
 ) {
     let lens = sight.lens();
-    let project = |at: keelstead::math::Vec3| {
+    let project = |at: keelstead_geometry::math::Vec3| {
         let at = lens.project(crate::convert::vec3(at))?;
         Some(egui::pos2(at.x, at.y))
     };

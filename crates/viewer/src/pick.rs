@@ -1,8 +1,9 @@
 //! What lies under a ray: the engine's own shapes, asked by the engine's own queries.
 
-use keelstead::findings::{Findings, RigShape};
-use keelstead::hull::Hull;
-use keelstead::math::{Pose, Vec3};
+use keelstead::findings::Findings;
+use keelstead_boat::hull::Hull;
+use keelstead_geometry::math::{Pose, Vec3};
+use keelstead_geometry::shape::Shape;
 use keelstead_workbench::Session;
 
 use crate::camera::Sight;
@@ -126,7 +127,7 @@ impl Ray {
 }
 
 /// Distance to the first surface that is drawn.
-fn cast_on_part(mesh: &keelstead::mesh::Mesh, ray: Ray, cut: Option<Cut>) -> Option<f64> {
+fn cast_on_part(mesh: &keelstead_geometry::mesh::Mesh, ray: Ray, cut: Option<Cut>) -> Option<f64> {
     let mut gone_m = 0.0;
     for _ in 0..PASSES {
         let hit = mesh.cast_ray(ray.origin + ray.direction * gone_m, ray.direction)?;
@@ -141,10 +142,10 @@ fn cast_on_part(mesh: &keelstead::mesh::Mesh, ray: Ray, cut: Option<Cut>) -> Opt
 }
 
 /// Distance to a box or cylinder from outside; none from inside, past it, or for the ground.
-fn cast_on_shape(shape: &RigShape, ray: Ray) -> Option<f64> {
+fn cast_on_shape(shape: &Shape, ray: Ray) -> Option<f64> {
     match *shape {
-        RigShape::Ground => None,
-        RigShape::Box { half } => {
+        Shape::Ground => None,
+        Shape::Box { half } => {
             let half = half.vec();
             let (enter, leave) = [0, 1, 2]
                 .map(|i| slab(ray.origin[i], ray.direction[i], half[i]))
@@ -154,7 +155,7 @@ fn cast_on_shape(shape: &RigShape, ray: Ray) -> Option<f64> {
                 });
             (enter <= leave && enter > 0.0).then_some(enter)
         }
-        RigShape::Cylinder {
+        Shape::Cylinder {
             half_length_m,
             radius_m,
         } => {
@@ -199,7 +200,7 @@ fn slab(origin: f64, direction: f64, half: f64) -> (f64, f64) {
 mod tests {
     #![allow(clippy::unwrap_used)]
     use super::*;
-    use keelstead::math::Point;
+    use keelstead_geometry::math::Point;
 
     fn ray(origin: [f64; 3], toward: [f64; 3]) -> Ray {
         let origin = Vec3::from_array(origin);
@@ -211,7 +212,7 @@ mod tests {
 
     #[test]
     fn a_box_is_hit_on_its_near_face_and_missed_beside_it() {
-        let shape = RigShape::Box {
+        let shape = Shape::Box {
             half: Point::new(1.0, 2.0, 0.5),
         };
         let hit = cast_on_shape(&shape, ray([5.0, 1.5, 0.2], [0.0, 1.5, 0.2])).unwrap();
@@ -222,7 +223,7 @@ mod tests {
 
     #[test]
     fn a_cylinder_is_hit_on_its_round_and_on_its_end() {
-        let shape = RigShape::Cylinder {
+        let shape = Shape::Cylinder {
             half_length_m: 0.15,
             radius_m: 0.5,
         };

@@ -20,7 +20,7 @@ use bevy_egui::egui::{self, Align2, FontId, Id, LayerId, Ui, UiBuilder};
 use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
 use keelstead::findings::Finding;
 use keelstead_files::Silent;
-use keelstead_files::units::sentence;
+use keelstead_units::sentence;
 use keelstead_workbench::Session;
 use keelstead_workbench::action::Action;
 use keelstead_workbench::shape;

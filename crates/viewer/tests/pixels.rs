@@ -7,7 +7,7 @@
 
 use bevy::image::Image;
 use bevy::prelude::Vec2;
-use keelstead::hull::PartKind;
+use keelstead_boat::hull::PartKind;
 use keelstead_files::given::Given;
 use keelstead_files::{Silent, open_job};
 use keelstead_viewer::app::Workbench;

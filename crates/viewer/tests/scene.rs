@@ -217,8 +217,8 @@ fn a_ray_from_abeam_hits_the_hull_and_one_past_it_does_not() {
         visible: true,
     };
     let ray = |z: f64| Ray {
-        origin: keelstead::math::Vec3::new(centre.x, centre.y + 30.0, z),
-        direction: -keelstead::math::Vec3::Y,
+        origin: keelstead_geometry::math::Vec3::new(centre.x, centre.y + 30.0, z),
+        direction: -keelstead_geometry::math::Vec3::Y,
     };
     let body_z = bounds.mins.z + 0.55 * (bounds.maxs.z - bounds.mins.z);
     let hit = pick(hull, findings, drawn, ray(body_z)).unwrap();
@@ -241,14 +241,14 @@ fn a_ray_from_abeam_hits_the_hull_and_one_past_it_does_not() {
 fn dragging_the_hull_is_one_step_to_undo() {
     let mut workbench = demo(opening::demo_jobs().next().unwrap());
     let start = workbench.session.load().unwrap().stand.x_m;
-    let at = keelstead::math::Vec3::new(start + 3.0, 0.0, 2.0);
+    let at = keelstead_geometry::math::Vec3::new(start + 3.0, 0.0, 2.0);
     let grab = Grab::take(Handle::Hull, at, &workbench.session).unwrap();
     for step in 1..=5 {
-        let to = at + keelstead::math::Vec3::X * 0.02 * f64::from(step);
-        let origin = to + keelstead::math::Vec3::Y * 12.0;
+        let to = at + keelstead_geometry::math::Vec3::X * 0.02 * f64::from(step);
+        let origin = to + keelstead_geometry::math::Vec3::Y * 12.0;
         let ray = Ray {
             origin,
-            direction: -keelstead::math::Vec3::Y,
+            direction: -keelstead_geometry::math::Vec3::Y,
         };
         let action = grab.drag(ray, &workbench.session).unwrap();
         workbench.perform(action);
@@ -284,13 +284,13 @@ fn the_water_lies_at_the_marked_waterline_until_it_is_left_out() {
     }
     let mut app = app(workbench);
     assert_eq!(water(&mut app), None, "nobody marked any");
-    let mark = |x_m, z_m| keelstead::weigh::Mark { x_m, z_m };
-    let line = keelstead::weigh::MarkedWaterline {
+    let mark = |x_m, z_m| keelstead_boat::weigh::Mark { x_m, z_m };
+    let line = keelstead_boat::weigh::MarkedWaterline {
         aft: mark(1.0, 1.3),
         fore: mark(7.0, 1.6),
         heel_rad: 0.05,
         tolerance_m: 0.02,
-        water: keelstead::weigh::Water::Salt,
+        water: keelstead_boat::weigh::Water::Salt,
     };
     let act = |app: &mut App, action: Action| {
         app.world_mut()

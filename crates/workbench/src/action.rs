@@ -1,7 +1,7 @@
 //! Everything a person can do, as data: menu, keys, touch, tests and the page all go through it.
 
 use keelstead::load::{ExtraWeight, Lie, Measured, PlacedBlock, Reach, Required, Seat, Stance};
-use keelstead_files::units::Units;
+use keelstead_units::Units;
 use serde::{Deserialize, Serialize};
 
 use crate::intake::IntakeAction;

@@ -17,10 +17,10 @@ mod weigh;
 
 use std::sync::Arc;
 
-use keelstead::hull::Hull;
-use keelstead::quantity::Sentence;
-use keelstead::weigh::Weighed;
+use keelstead_boat::hull::Hull;
+use keelstead_boat::weigh::Weighed;
 use keelstead_files::hull_file::HullFile;
+use keelstead_units::quantity::Sentence;
 
 use crate::history::History;
 use crate::task::Files;

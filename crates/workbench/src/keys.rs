@@ -6,7 +6,7 @@ use crate::action::Action;
 use crate::intake::{Intake, IntakeAction};
 use crate::session::Session;
 use crate::view::{LookFrom, Overlay};
-use keelstead_files::units::Units;
+use keelstead_units::Units;
 
 /// How far a press of a bracket moves the hull, m.
 const NUDGE_M: f64 = 0.010;

@@ -2,7 +2,7 @@
 //! rig is used how hard.
 
 use keelstead::findings::{Findings, Force, Member, RigPartKind, Use, Verdict};
-use keelstead::math::Vec3;
+use keelstead_geometry::math::Vec3;
 
 /// Length of the arrow that the whole boat's weight would have, m. Loads of one boat are held
 /// against each other, so its weight sets the scale.

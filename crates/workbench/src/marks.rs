@@ -1,7 +1,7 @@
 //! Marks on the hull as a person changes them, and as they are shown.
 
-use keelstead::hull::{Hull, KeepOff, KeepOffKind, LiftingMark, Marks, StrongStation};
-use keelstead::math::{Point, Vec3};
+use keelstead_boat::hull::{Hull, KeepOff, KeepOffKind, LiftingMark, Marks, StrongStation};
+use keelstead_geometry::math::{Point, Vec3};
 use serde::{Deserialize, Serialize};
 
 use crate::edit::Refusal;
@@ -224,7 +224,7 @@ pub fn shown(hull: &Hull) -> Vec<ShownMark> {
         at,
         label: format!("sling: {}", mark.name),
         place: keel(mark.x_m),
-        boxes: slice(mark.x_m, keelstead::sling::SLING_M / 2.0),
+        boxes: slice(mark.x_m, keelstead_boat::sling::SLING_M / 2.0),
     });
     zones.chain(strong).chain(lifting).collect()
 }

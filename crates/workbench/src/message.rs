@@ -2,9 +2,9 @@
 
 use std::sync::Arc;
 
-use keelstead::quantity::Sentence;
 use keelstead::rig::Rig;
 use keelstead_files::kept::KeptFile;
+use keelstead_units::quantity::Sentence;
 use serde::Serialize;
 
 use crate::action::Action;

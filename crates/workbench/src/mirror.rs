@@ -7,8 +7,8 @@ mod table;
 use std::fmt::Write;
 
 use keelstead::findings::{Finding, Findings};
-use keelstead::quantity::Quantity;
-use keelstead_files::units::{Units, sentence, write};
+use keelstead_units::quantity::Quantity;
+use keelstead_units::{Units, sentence, write};
 
 use crate::session::Session;
 use crate::words::{self, capital, stopped};

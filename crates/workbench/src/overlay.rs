@@ -8,9 +8,9 @@ mod place;
 
 use egui::{Align2, Painter, Pos2, Rect, Sense, Shape, Stroke, Ui, Vec2, WidgetInfo, WidgetType};
 use keelstead::findings::{Finding, Findings, Place, RigPartKind, Verdict};
-use keelstead::math::Vec3;
-use keelstead::quantity::Quantity;
-use keelstead_files::units::write;
+use keelstead_geometry::math::Vec3;
+use keelstead_units::quantity::Quantity;
+use keelstead_units::write;
 
 use crate::action::Action;
 use crate::loads::uses_of_parts;

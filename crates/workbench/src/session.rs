@@ -12,10 +12,10 @@ mod shelf_use;
 mod shown;
 mod standing;
 
-use keelstead::quantity::Sentence;
 use keelstead_files::Notice;
 use keelstead_files::open::OpenJob;
 use keelstead_files::shelf::Shelved;
+use keelstead_units::quantity::Sentence;
 
 use crate::action::{Action, Request};
 use crate::history::History;

@@ -1,8 +1,8 @@
 //! Where to look from so that a place can be seen.
 
 use keelstead::findings::{Findings, Place, RigPart, RigPartKind};
-use keelstead::hull::Hull;
-use keelstead::math::{Aabb, Vec3};
+use keelstead_boat::hull::Hull;
+use keelstead_geometry::math::{Aabb, Vec3};
 
 use crate::view::Camera;
 
@@ -57,7 +57,7 @@ pub(crate) fn of_place(place: &Place, from: &Camera) -> Camera {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use keelstead::math::Point;
+    use keelstead_geometry::math::Point;
 
     #[test]
     fn a_gap_across_the_trailer_is_seen_from_its_end() {

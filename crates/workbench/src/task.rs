@@ -76,7 +76,7 @@ pub enum Outcome {
 
 impl Outcome {
     /// The hull that came of it, if one did.
-    pub fn hull(&self) -> Option<&keelstead::hull::Hull> {
+    pub fn hull(&self) -> Option<&keelstead_boat::hull::Hull> {
         match self {
             Self::Job(job, _) => Some(&job.hull),
             Self::Hull(opened, _) => Some(&opened.hull),
@@ -86,7 +86,7 @@ impl Outcome {
     }
 
     /// The same, to take out what travels another way.
-    pub fn hull_mut(&mut self) -> Option<&mut keelstead::hull::Hull> {
+    pub fn hull_mut(&mut self) -> Option<&mut keelstead_boat::hull::Hull> {
         match self {
             Self::Job(job, _) => Some(&mut job.hull),
             Self::Hull(opened, _) => Some(&mut opened.hull),
@@ -151,7 +151,7 @@ impl Task {
     }
 
     /// The hull that it takes along, likewise.
-    pub fn hull_mut(&mut self) -> Option<&mut keelstead::hull::Hull> {
+    pub fn hull_mut(&mut self) -> Option<&mut keelstead_boat::hull::Hull> {
         match self {
             Self::Weigh(what) => Some(Arc::make_mut(&mut what.hull.0)),
             _ => None,

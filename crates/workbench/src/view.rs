@@ -1,7 +1,7 @@
 //! What of the job is shown, and from where: plain data, no pixels.
 
-use keelstead::math::{Aabb, Point, Vec3};
-use keelstead_files::units::Units;
+use keelstead_geometry::math::{Aabb, Point, Vec3};
+use keelstead_units::Units;
 use serde::{Deserialize, Serialize};
 
 /// Light or dark.

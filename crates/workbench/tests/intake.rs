@@ -8,7 +8,7 @@ use std::sync::Arc;
 use common::bench::{Bench, DESK, SCREENS, misfits};
 use common::bring::{act, answer, boat, hand_over, rigs};
 use egui_kittest::kittest::Queryable;
-use keelstead::hull::{KeepOffKind, PartKind};
+use keelstead_boat::hull::{KeepOffKind, PartKind};
 use keelstead_files::FileError;
 use keelstead_files::given::Given;
 use keelstead_files::hull_file::{Axis, LengthUnit};
@@ -244,7 +244,7 @@ fn marks_go_where_the_hull_is_pressed_and_into_its_description() {
     for step in [Step::Parts, Step::Weigh, Step::Marks] {
         act(&mut session, IntakeAction::Go(step));
     }
-    let at = keelstead::math::Point::new(2.0, 0.4, 0.3);
+    let at = keelstead_geometry::math::Point::new(2.0, 0.4, 0.3);
     for tool in tools() {
         act(&mut session, IntakeAction::Tool(tool));
         act(&mut session, IntakeAction::Pressed { part: 0, at });
@@ -268,10 +268,10 @@ fn marks_go_where_the_hull_is_pressed_and_into_its_description() {
 fn she_is_weighed_by_what_is_said_and_a_kept_hull_is_not_asked_about() {
     let mut session = Session::empty();
     hand_over(&mut session, "a.obj", boat(1000.0));
-    let mass = keelstead::hull::Mass {
+    let mass = keelstead_boat::hull::Mass {
         mass_kg: 3200.0,
         tolerance_kg: 150.0,
-        basis: keelstead::quantity::Basis::Measured,
+        basis: keelstead_units::quantity::Basis::Measured,
     };
     act(&mut session, IntakeAction::Mass(Some(mass)));
     let weighed = session
@@ -434,10 +434,10 @@ fn states() -> Vec<(String, Session)> {
         let hull = session.intake().unwrap().hull().unwrap().clone();
         if step == Step::Weigh {
             session.perform(Action::Intake(IntakeAction::Mass(hull.mass.or(Some(
-                keelstead::hull::Mass {
+                keelstead_boat::hull::Mass {
                     mass_kg: 3200.0,
                     tolerance_kg: 150.0,
-                    basis: keelstead::quantity::Basis::Measured,
+                    basis: keelstead_units::quantity::Basis::Measured,
                 },
             )))));
         }

@@ -4,7 +4,7 @@
 mod common;
 
 use common::bring::{act, answer, hand_over, rigs};
-use keelstead::family::{Family, MeasureKind};
+use keelstead_boat::family::{Family, MeasureKind};
 use keelstead_files::{FileError, Silent};
 use keelstead_workbench::action::Request;
 use keelstead_workbench::intake::{IntakeAction, Step};
@@ -99,10 +99,10 @@ fn measures_from_a_file_or_the_shelf_go_on_being_measured() {
     assert_eq!(wider.measures.len() + 1, fit.measures.len());
 
     // Weighed, put on the shelf and taken from it again she is the same boat, and still measured.
-    let mass = keelstead::hull::Mass {
+    let mass = keelstead_boat::hull::Mass {
         mass_kg: 2300.0,
         tolerance_kg: 100.0,
-        basis: keelstead::quantity::Basis::Measured,
+        basis: keelstead_units::quantity::Basis::Measured,
     };
     act(&mut session, IntakeAction::Mass(Some(mass)));
     let asked = act(&mut session, IntakeAction::Shelve { replace: false });
@@ -161,13 +161,13 @@ fn a_large_hull_is_weighed_as_a_task_and_only_by_what_was_said_last() {
     let triangles: usize = hull.parts.iter().map(|p| p.mesh.triangles().len()).sum();
     assert!(triangles > 30_000, "{triangles}");
     let line = |z_m: f64| {
-        let mark = |x_m| keelstead::weigh::Mark { x_m, z_m };
-        IntakeAction::Waterline(Some(keelstead::weigh::MarkedWaterline {
+        let mark = |x_m| keelstead_boat::weigh::Mark { x_m, z_m };
+        IntakeAction::Waterline(Some(keelstead_boat::weigh::MarkedWaterline {
             aft: mark(1.0),
             fore: mark(8.0),
             heel_rad: 0.0,
             tolerance_m: 0.02,
-            water: keelstead::weigh::Water::Salt,
+            water: keelstead_boat::weigh::Water::Salt,
         }))
     };
     let asked = |session: &mut Session, z_m: f64| {

@@ -4,7 +4,7 @@
 mod common;
 
 use common::bring::{act, boat, hand_over};
-use keelstead::family::Family;
+use keelstead_boat::family::Family;
 use keelstead_workbench::intake::IntakeAction;
 use keelstead_workbench::mirror::mirror_html;
 use keelstead_workbench::{Action, words};
@@ -82,7 +82,7 @@ fn assert_sentences(html: &str) {
 fn loads_uses_and_pads_are_in_it_in_words() {
     use keelstead_workbench::Session;
     use keelstead_workbench::words::loads;
-    let units = keelstead_files::units::Units::Metric;
+    let units = keelstead_units::Units::Metric;
     for job in common::demo_jobs() {
         let session = Session::new(job);
         let html = mirror_html(&session);
@@ -124,7 +124,7 @@ fn loads_uses_and_pads_are_in_it_in_words() {
 fn it_follows_the_units_and_the_edits() {
     let mut session = common::session();
     let metric = mirror_html(&session);
-    session.perform(Action::Units(keelstead_files::units::Units::Imperial));
+    session.perform(Action::Units(keelstead_units::Units::Imperial));
     let feet = mirror_html(&session);
     assert_ne!(metric, feet);
     session.perform(Action::HullForward(-8.0));

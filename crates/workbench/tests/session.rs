@@ -344,7 +344,7 @@ fn an_opened_job_replaces_the_old_one_and_keeps_the_units() {
     do_all(
         &mut session,
         [
-            Action::Units(keelstead_files::units::Units::Imperial),
+            Action::Units(keelstead_units::Units::Imperial),
             Action::Select(Some("whatever".into())),
             Action::RailTop(1.1),
             Action::Show(Some(Overlay::Demos)),
@@ -354,10 +354,7 @@ fn an_opened_job_replaces_the_old_one_and_keeps_the_units() {
     assert!(!session.is_dirty() && session.to_undo().is_none());
     assert_eq!(session.overlay(), None);
     assert_eq!(session.view().selected, None);
-    assert_eq!(
-        session.view().units,
-        keelstead_files::units::Units::Imperial
-    );
+    assert_eq!(session.view().units, keelstead_units::Units::Imperial);
     assert!(requests.iter().any(|r| matches!(r, Request::FlyTo(_))));
     assert!(requests.iter().any(|r| matches!(r, Request::Announce(_))));
 }

@@ -7,8 +7,8 @@ use common::bench::{Bench, DESK};
 use common::{do_all, job, said, session};
 use keelstead::findings::Verdict;
 use keelstead::load::{Lie, Measured, Reach, Required, Seat};
-use keelstead::math::Point;
-use keelstead_files::units::Units;
+use keelstead_geometry::math::Point;
+use keelstead_units::Units;
 use keelstead_workbench::view::Tab;
 use keelstead_workbench::{Action, Level, Session, mirror};
 

@@ -135,7 +135,7 @@ fn a_missing_mesh_is_told_with_the_advice_to_drop_both() {
         session.finished("myboat.json", carry_out(*task, DEMO, &Silent));
     }
     let text = &session.messages().last().unwrap().text;
-    let text = keelstead_files::units::sentence(text, keelstead_files::units::Units::Metric);
+    let text = keelstead_units::sentence(text, keelstead_units::Units::Metric);
     assert!(
         text.contains("petrel.glb: no such file (myboat.json"),
         "{text}"

@@ -13,7 +13,7 @@ use egui::{Event, PointerButton, Pos2, Rect, TouchPhase, Vec2, pos2, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{By, NodeT, Queryable};
 use keelstead::load::{ExtraWeight, Level, Load, Measured, Reach, Seat, Stance};
-use keelstead::math::Point;
+use keelstead_geometry::math::Point;
 use keelstead_workbench::action::Request;
 use keelstead_workbench::marks::MarkEdit;
 use keelstead_workbench::view::{Overlay, Tab};
@@ -522,7 +522,7 @@ fn what_was_half_typed_is_given_up_with_its_field() {
 fn the_marks_of_a_hull_are_fields_like_the_others() {
     let mut session = full();
     session.perform(Action::Mark(MarkEdit::AddLifting(
-        keelstead::hull::LiftingMark {
+        keelstead_boat::hull::LiftingMark {
             name: "sling 1".into(),
             x_m: 2.0,
         },

@@ -2,8 +2,8 @@
 
 use super::moulded::{LoftError, Moulded};
 use super::{BASIS, Boat, Particulars, gear, part};
-use keelstead::loft::body::{Body, Well};
-use keelstead::loft::lines::Lines;
+use keelstead_boat::loft::body::{Body, Well};
+use keelstead_boat::loft::lines::Lines;
 
 /// Dimensions and weights.
 pub const PARTICULARS: Particulars = Particulars {

@@ -3,10 +3,10 @@
 use super::moulded::{LoftError, Moulded};
 use super::{BASIS, Boat, Particulars, gear, part};
 use crate::shipwright::house::{Face, House, Window};
-use keelstead::loft::body::{Body, Well};
-use keelstead::loft::lines::Lines;
-use keelstead::loft::shell::Shell;
-use keelstead::loft::vector::mix;
+use keelstead_boat::loft::body::{Body, Well};
+use keelstead_boat::loft::lines::Lines;
+use keelstead_boat::loft::shell::Shell;
+use keelstead_boat::loft::vector::mix;
 
 /// Dimensions and weights.
 pub const PARTICULARS: Particulars = Particulars {

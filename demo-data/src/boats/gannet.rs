@@ -2,14 +2,14 @@
 
 use super::moulded::{LoftError, Moulded};
 use super::{BASIS, Boat, Particulars, gear, part};
-use keelstead::loft::body::{Body, Well};
-use keelstead::loft::bulb::Bulb;
-use keelstead::loft::foil::{Foil, Section};
-use keelstead::loft::lines::{Lines, row};
-use keelstead::loft::propeller::Propeller;
-use keelstead::loft::shell::Shell;
-use keelstead::loft::sweep::turned;
-use keelstead::loft::vector::mix;
+use keelstead_boat::loft::body::{Body, Well};
+use keelstead_boat::loft::bulb::Bulb;
+use keelstead_boat::loft::foil::{Foil, Section};
+use keelstead_boat::loft::lines::{Lines, row};
+use keelstead_boat::loft::propeller::Propeller;
+use keelstead_boat::loft::shell::Shell;
+use keelstead_boat::loft::sweep::turned;
+use keelstead_boat::loft::vector::mix;
 
 /// Dimensions and weights.
 pub const PARTICULARS: Particulars = Particulars {

@@ -1,11 +1,11 @@
 //! Deck gear the boats share: rails, strakes, tubes, hatches.
 
 use crate::shipwright::house::{Face, House, Window};
-use keelstead::loft::body::Body;
-use keelstead::loft::lines::bezier1;
-use keelstead::loft::shell::Shell;
-use keelstead::loft::sweep::{smooth_path, sweep, tube};
-use keelstead::loft::vector::{Vec3, add, even, mix, scale, unit};
+use keelstead_boat::loft::body::Body;
+use keelstead_boat::loft::lines::bezier1;
+use keelstead_boat::loft::shell::Shell;
+use keelstead_boat::loft::sweep::{smooth_path, sweep, tube};
+use keelstead_boat::loft::vector::{Vec3, add, even, mix, scale, unit};
 
 /// Pieces in a rail along the sheer.
 const RAIL_PIECES: usize = 64;
@@ -184,5 +184,5 @@ pub fn winches(foot: Vec3, height_m: f64) -> Shell {
         [0.8 * height_m, 0.042],
         [height_m, 0.055],
     ];
-    keelstead::loft::sweep::turned(foot, UP, &profile, 2).and_mirrored()
+    keelstead_boat::loft::sweep::turned(foot, UP, &profile, 2).and_mirrored()
 }

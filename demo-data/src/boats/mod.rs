@@ -10,8 +10,8 @@ mod gear;
 mod moulded;
 pub mod petrel;
 
-use keelstead::loft::lines::Lines;
-use keelstead::loft::shell::Shell;
+use keelstead_boat::loft::lines::Lines;
+use keelstead_boat::loft::shell::Shell;
 pub use moulded::LoftError;
 
 /// What a boat measures and weighs, afloat at rest and fully equipped.

@@ -1,9 +1,9 @@
 //! Hulls made with their families.
 
-use keelstead::family::{Family, FitError, Fitted, Measures, fit};
-use keelstead::hull::PartKind;
-use keelstead::loft::lines::Lines;
-use keelstead::loft::shell::Shell;
+use keelstead_boat::family::{Family, FitError, Fitted, Measures, fit};
+use keelstead_boat::hull::PartKind;
+use keelstead_boat::loft::lines::Lines;
+use keelstead_boat::loft::shell::Shell;
 
 use super::{Part, part};
 

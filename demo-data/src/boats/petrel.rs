@@ -2,10 +2,10 @@
 
 use super::moulded::{LoftError, Moulded};
 use super::{BASIS, Boat, Particulars, gear, part};
-use keelstead::loft::body::{Body, Well};
-use keelstead::loft::lines::Lines;
-use keelstead::loft::shell::Shell;
-use keelstead::loft::sweep::{sweep, turned};
+use keelstead_boat::loft::body::{Body, Well};
+use keelstead_boat::loft::lines::Lines;
+use keelstead_boat::loft::shell::Shell;
+use keelstead_boat::loft::sweep::{sweep, turned};
 
 /// Dimensions and weights.
 pub const PARTICULARS: Particulars = Particulars {

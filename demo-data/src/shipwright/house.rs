@@ -1,7 +1,7 @@
 //! Cabin trunks, wheelhouses, hatches: boxes bent to shape, with sunk windows.
 
-use keelstead::loft::shell::{Shell, Sunk};
-use keelstead::loft::vector::{Vec3, even};
+use keelstead_boat::loft::shell::{Shell, Sunk};
+use keelstead_boat::loft::vector::{Vec3, even};
 
 /// A face of a bent box that can carry windows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -1,5 +1,5 @@
 //! What boats have that hull families do not: [`house`] makes cabins and wheelhouses. Sides, foils and
-//! shells come from [`keelstead::loft`].
+//! shells come from [`keelstead_boat::loft`].
 
 pub mod house;
 

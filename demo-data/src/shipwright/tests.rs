@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use keelstead::loft::shell::Shell;
+use keelstead_boat::loft::shell::Shell;
 
 use super::house::{Face, House, Window};
 use crate::hydrostatics::displaced;

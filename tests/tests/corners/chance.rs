@@ -2,7 +2,7 @@
 
 use keelstead::findings::Verdict;
 use keelstead::load::{ExtraWeight, KeelHold, Seat};
-use keelstead::math::Point;
+use keelstead_geometry::math::Point;
 
 use super::edge::at_the_edge;
 use super::job::Job;

@@ -1,7 +1,7 @@
 //! What a finding claims: about what, and how much more there is than asked.
 
 use keelstead::findings::Finding;
-use keelstead::quantity::{Quantity, Span};
+use keelstead_units::quantity::{Quantity, Span};
 
 /// What a finding is about, for the table and the work list: the id without whom it is about.
 pub fn kind(id: &str) -> String {

@@ -2,9 +2,9 @@
 
 use keelstead::check::check;
 use keelstead::findings::Findings;
-use keelstead::hull::Hull;
 use keelstead::load::Load;
 use keelstead::rig::Rig;
+use keelstead_boat::hull::Hull;
 use keelstead_demo_data::FILES;
 use keelstead_files::source::Memory;
 use keelstead_files::{Silent, open_job};

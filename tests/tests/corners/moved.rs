@@ -2,10 +2,10 @@
 
 use std::sync::Arc;
 
-use keelstead::hull::{Hull, HullFacts, HullPart};
 use keelstead::load::Seat;
-use keelstead::math::{Pose, Vec3};
-use keelstead::mesh::Mesh;
+use keelstead_boat::hull::{Hull, HullFacts, HullPart};
+use keelstead_geometry::math::{Pose, Vec3};
+use keelstead_geometry::mesh::Mesh;
 
 use super::job::Job;
 use super::stated::{Stated, exact};

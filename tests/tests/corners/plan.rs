@@ -1,9 +1,9 @@
 //! A boat of the demo on stacks that fit her.
 
 use keelstead::findings::{Finding, Verdict};
-use keelstead::hull::Hull;
 use keelstead::load::{Lie, PlacedBeam, PlacedBlock, Seat, Stance};
 use keelstead::rig::BlockStock;
+use keelstead_boat::hull::Hull;
 
 use super::claims::kind;
 use super::job::Job;

@@ -1,11 +1,11 @@
 //! That the search itself finds what is wrong, and that its shortcuts are none.
 
 use keelstead::findings::{Finding, Findings, Place};
-use keelstead::hull::PartKind;
 use keelstead::load::{Lie, PlacedBeam, PlacedBlock, Seat};
-use keelstead::math::Vec3;
 use keelstead::rig::Member;
 use keelstead::standing::trailer_from_frame;
+use keelstead_boat::hull::PartKind;
+use keelstead_geometry::math::Vec3;
 
 use crate::search::claims::kind;
 use crate::search::job::{Job, demo_jobs};

@@ -1,9 +1,9 @@
 //! What was stated of each measurement, and how far off it may be.
 
 use keelstead::findings::RigPartKind;
-use keelstead::hull::HullPart;
 use keelstead::load::Required;
-use keelstead::math::Vec3;
+use keelstead_boat::hull::HullPart;
+use keelstead_geometry::math::Vec3;
 
 use super::job::Job;
 
@@ -121,7 +121,7 @@ pub fn exact(job: &Job) -> Job {
         mass.tolerance_kg = 0.0;
     }
     if let Some(centre) = &mut job.hull.centre {
-        centre.tolerance = keelstead::math::Point::default();
+        centre.tolerance = keelstead_geometry::math::Point::default();
     }
     job
 }

@@ -5,9 +5,9 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 
 use anyhow::{Context, Result, ensure};
-use keelstead::quantity::Quantity;
-use keelstead_files::units::{Units, write};
 use keelstead_tests::browser::{Browser, DESK, serve_page};
+use keelstead_units::quantity::Quantity;
+use keelstead_units::{Units, write};
 use serde_json::Value;
 use xtask::{place, test};
 

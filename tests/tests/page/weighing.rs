@@ -3,7 +3,7 @@
 use std::f64::consts::PI;
 
 use anyhow::{Context, Result, ensure};
-use keelstead::weigh::Water;
+use keelstead_boat::weigh::Water;
 use keelstead_tests::browser::{Browser, serve_page};
 
 use super::reading::prepared;

@@ -4,8 +4,8 @@
 
 use std::f64::consts::TAU;
 
-use keelstead::math::{Aabb, Vec3};
-use keelstead::mesh::Mesh;
+use keelstead_geometry::math::{Aabb, Vec3};
+use keelstead_geometry::mesh::Mesh;
 
 /// A mesh with every vertex moved.
 pub fn moved(mesh: &Mesh, to: impl Fn(Vec3) -> Vec3) -> Mesh {

@@ -1,9 +1,9 @@
 //! Measures as options of the command.
 
 use clap::Args;
-use keelstead::family::{BottomHeight, Family, Girth, HalfBreadth, MeasureKind, Measures};
+use keelstead_boat::family::{BottomHeight, Family, Girth, HalfBreadth, MeasureKind, Measures};
 use keelstead_files::measures_file::MeasuresFile;
-use keelstead_files::units::{Units, parse_length, parse_mass};
+use keelstead_units::{Units, parse_length, parse_mass};
 
 /// What is measured, where no document says it or besides what one says.
 #[derive(Args, Clone, Debug, Default, PartialEq)]

@@ -3,11 +3,11 @@
 
 use super::{Worked, check, concluded, input};
 use crate::findings::{Findings, Verdict};
-use crate::hull::{CentreOfGravity, Hull, Mass};
 use crate::load::Load;
-use crate::math::Point;
-use crate::quantity::Sentence;
 use crate::rig::Rig;
+use keelstead_boat::hull::{CentreOfGravity, Hull, Mass};
+use keelstead_geometry::math::Point;
+use keelstead_units::quantity::Sentence;
 
 /// Checks a hull on a rig as the load arranges it, each thing where and as heavy as it is said to be.
 ///

@@ -5,10 +5,10 @@
 
 use crate::check::Worked;
 use crate::findings::{AxleLoads, Finding, LoadRange, Place, Topic, Verdict};
-use crate::math::Point;
-use crate::quantity::{Basis, Quantity, Sentence};
 use crate::riding::{self, Riding};
 use crate::setdown::Rest;
+use keelstead_geometry::math::Point;
+use keelstead_units::quantity::{Basis, Quantity, Sentence};
 
 pub(super) fn findings(worked: &Worked) -> (Option<AxleLoads>, Vec<Finding>) {
     let riding = match all(worked) {

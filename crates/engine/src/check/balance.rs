@@ -2,9 +2,9 @@
 
 use crate::check::Worked;
 use crate::findings::{Finding, Place, Topic, Verdict};
-use crate::math::Vec3;
-use crate::quantity::{Basis, Quantity, Sentence};
 use crate::setdown::Rest;
+use keelstead_geometry::math::Vec3;
+use keelstead_units::quantity::{Basis, Quantity, Sentence};
 
 pub(super) fn findings(worked: &Worked) -> Vec<Finding> {
     let mut list = vec![stands(worked)];

@@ -3,8 +3,6 @@
 use crate::check::{Placed, Worked, measured, strength};
 use crate::findings::{Carried, Carrying, Finding, Place, Support, Topic, Verdict};
 use crate::load::Stand;
-use crate::math::{STANDARD_GRAVITY, Vec3};
-use crate::quantity::{Basis, Quantity, Sentence};
 use crate::rig::Rig;
 use crate::setdown::{Rest, Touch, touches_at};
 use crate::standing::{TopFace, beam_name};
@@ -14,6 +12,9 @@ use crate::support::patch::Patch;
 use crate::support::share::ShareError;
 use crate::support::stand::{self, StandError};
 use crate::support::{Site, Solved, Supports, Weighing};
+use keelstead_geometry::math::Vec3;
+use keelstead_units::quantity::STANDARD_GRAVITY;
+use keelstead_units::quantity::{Basis, Quantity, Sentence};
 
 mod contact;
 

@@ -6,8 +6,8 @@
 //! gap is as far off as its point of the hull may move toward the rig, a height as far as it may move up.
 
 use crate::check::{Bearing, Placed};
-use crate::math::{Aabb, Pose, Rot3, Vec3};
 use crate::support::corners::{self, Sinkage};
+use keelstead_geometry::math::{Aabb, Pose, Rot3, Vec3};
 
 /// What the hull's place may be, about where she is drawn. Trailer frame.
 pub(crate) struct Deviation {

@@ -4,13 +4,13 @@ use crate::check::deviation::Deviation;
 use crate::check::{Worked, measured, touches};
 use crate::clearance::{self, Pair};
 use crate::findings::{Clearance, Finding, Place, RigPart, RigPartKind, Topic, Verdict, may_touch};
-use crate::hull::{Hull, HullPart};
 use crate::load::{Reach, Required};
-use crate::math::{Aabb, Pose, Vec3};
-use crate::parallel::each;
-use crate::quantity::{Basis, Quantity, Sentence};
 use crate::setdown;
 use crate::standing::trailer_from_frame;
+use keelstead_boat::hull::{Hull, HullPart};
+use keelstead_geometry::math::{Aabb, Pose, Vec3};
+use keelstead_geometry::parallel::each;
+use keelstead_units::quantity::{Basis, Quantity, Sentence};
 
 /// A pad may sink into what it is set against by this much before it is an overlap, m: rounding of curved skin against a
 /// flat face. What rests on a stack sinks in by as much as makes it bear ([`Required::contact_m`]), and no less than this.
@@ -680,11 +680,11 @@ mod tests {
     use std::sync::Arc;
 
     use super::*;
-    use crate::findings::RigShape;
-    use crate::hull::{HullFacts, PartKind, PartUse};
-    use crate::math::{Point, Vec3};
-    use crate::mesh::tests::cuboid;
     use crate::standing::part;
+    use keelstead_boat::hull::{HullFacts, PartKind, PartUse};
+    use keelstead_geometry::math::{Point, Vec3};
+    use keelstead_geometry::shape::Shape;
+    use keelstead_geometry::solids::cuboid;
 
     /// A body over a keel, and a tyre and a rail a metre off to the left.
     fn scene() -> (Hull, Vec<RigPart>) {
@@ -701,7 +701,7 @@ mod tests {
         let half = Point::new(0.1, 0.1, 0.1);
         let beside = |name: &str, kind| {
             let at = Pose::from_translation(Vec3::new(2.0, 1.6, 0.5));
-            part(name, kind, RigShape::Box { half }, at)
+            part(name, kind, Shape::Box { half }, at)
         };
         (
             Hull::new("boat", parts, HullFacts::default()).unwrap(),
@@ -788,12 +788,7 @@ mod tests {
             for (kind, z) in [(RigPartKind::Tyre, 0.2), (RigPartKind::Pad, 1.4)] {
                 let at = Pose::from_translation(Vec3::new(0.5 + i as f64, y, z));
                 let half = Point::new(0.1, 0.1, 0.1);
-                parts.push(part(
-                    format!("{kind:?} {i}"),
-                    kind,
-                    RigShape::Box { half },
-                    at,
-                ));
+                parts.push(part(format!("{kind:?} {i}"), kind, Shape::Box { half }, at));
             }
         }
         let required = Required::default();
@@ -845,7 +840,7 @@ mod tests {
         // Ahead of her bow, half way up the body: level with it once she is a metre down.
         let half = Point::new(0.1, 0.1, 0.1);
         let at = Pose::from_translation(Vec3::new(4.5, 0.0, 0.5));
-        let shape = RigShape::Box { half };
+        let shape = Shape::Box { half };
         parts.push(part("tyre ahead", RigPartKind::Tyre, shape, at));
         let (required, deviation) = (Required::default(), Deviation::turning(0.02, 4.0));
         let asking = asking(&hull, &parts, &required, &deviation, [0.0, 1.0]);
@@ -872,7 +867,7 @@ mod tests {
         let half = Point::new(0.1, 0.1, 0.1);
         for x in [2.0, 3.9] {
             let at = Pose::from_translation(Vec3::new(x, 0.0, -0.16));
-            let shape = RigShape::Box { half };
+            let shape = Shape::Box { half };
             parts.push(part(format!("under {x}"), RigPartKind::Member, shape, at));
         }
         let required = Required {

@@ -1,12 +1,12 @@
 //! What a load names against what its rig has.
 
 use crate::check::lying;
-use crate::fields::FieldProblem;
 use crate::findings::{Finding, Topic, Verdict};
 use crate::load::{Load, Reach, Seat};
-use crate::quantity::{Basis, Quantity, Sentence};
 use crate::rig::Rig;
 use crate::standing::beam_name;
+use keelstead_units::fields::FieldProblem;
+use keelstead_units::quantity::{Basis, Quantity, Sentence};
 
 /// Every number of rig and load that is out of range.
 pub(super) fn ranges(rig: &Rig, load: &Load) -> Vec<Finding> {

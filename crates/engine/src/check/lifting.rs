@@ -2,10 +2,10 @@
 
 use crate::check::Worked;
 use crate::findings::{Finding, Place, Topic, Verdict};
-use crate::hull::{GUESS_M, Hull, LiftingMark, PartUse};
-use crate::math::Vec3;
-use crate::quantity::Sentence;
-use crate::sling::{Crossed, SLING_M, Strap, strap};
+use keelstead_boat::hull::{GUESS_M, Hull, LiftingMark, PartUse};
+use keelstead_boat::sling::{Crossed, SLING_M, Strap, strap};
+use keelstead_geometry::math::Vec3;
+use keelstead_units::quantity::Sentence;
 
 pub(super) fn findings(worked: &Worked) -> Vec<Finding> {
     let marks = worked.hull.marks.lifting_marks.iter().enumerate();

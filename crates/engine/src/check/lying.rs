@@ -3,10 +3,10 @@
 use crate::check::Worked;
 use crate::findings::{Carrying, Finding, Place, Topic, Verdict};
 use crate::load::{Load, PlacedBeam, Seat};
-use crate::quantity::{Basis, Quantity, Sentence};
 use crate::rig::{BeamStock, Rig};
 use crate::setdown::stack;
 use crate::standing::beam_name;
+use keelstead_units::quantity::{Basis, Quantity, Sentence};
 
 /// A block of which less than this lies on what is below stands on air. Common practice, no source.
 const LEAST_BORNE: f64 = 0.5;

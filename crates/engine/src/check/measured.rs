@@ -11,10 +11,10 @@ use crate::check::Placed;
 use crate::check::deviation::Deviation;
 use crate::clearance::Pair;
 use crate::findings::RigPart;
-use crate::hull::Hull;
 use crate::load::{Level, Load, Measured};
-use crate::math::{Aabb, Point, Pose, Vec3};
 use crate::support::corners::Sinkage;
+use keelstead_boat::hull::Hull;
+use keelstead_geometry::math::{Aabb, Point, Pose, Vec3};
 
 mod said;
 

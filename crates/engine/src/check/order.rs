@@ -164,7 +164,7 @@ pub(super) fn worst_first(list: &mut Vec<Finding>) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::quantity::Quantity;
+    use keelstead_units::quantity::Quantity;
 
     fn bare(id: &str, topic: Topic, verdict: Verdict) -> Finding {
         Finding::new(id, topic, verdict, id, "as found".into())

@@ -9,13 +9,12 @@ use parry3d_f64::bounding_volume::BoundingVolume;
 use crate::check::{Worked, touches};
 use crate::findings::{Finding, PadState, RigPart, RigPartKind, Verdict};
 use crate::load::Seat;
-use crate::math::{Aabb, Pose};
 use crate::standing::{is_post, trailer_from_frame};
+use keelstead_geometry::math::{Aabb, Pose};
 
-mod solid;
 mod told;
 
-use solid::{Meeting, Solid};
+use keelstead_geometry::solid::{Meeting, Solid};
 
 /// Less than this is the rounding of the figures that people enter, m.
 const ROUNDING_M: f64 = 0.0005;
@@ -122,7 +121,7 @@ impl<'a> Search<'a> {
                 } else {
                     *moved
                 };
-                Solid::of(part, &by)
+                Solid::new(&part.shape, by * part.trailer_from_part.pose())
             };
             worked.parts.iter().map(of).collect()
         };

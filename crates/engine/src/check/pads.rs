@@ -1,13 +1,14 @@
 //! Whether the pads steady the hull, and where they press.
 
 use crate::check::{Worked, touches, zones};
-use crate::findings::{Finding, PadState, Place, RigShape, Topic, Verdict};
-use crate::hull::{KeepOff, StrongStation};
+use crate::findings::{Finding, PadState, Place, Topic, Verdict};
 use crate::load::{PadSetting, Reach};
-use crate::math::{Point, Pose, Vec3};
-use crate::quantity::{Quantity, Sentence};
 use crate::rig::PadMount;
 use crate::steady::{self, StandingPad};
+use keelstead_boat::hull::{KeepOff, StrongStation};
+use keelstead_geometry::math::{Point, Pose, Vec3};
+use keelstead_geometry::shape::Shape;
+use keelstead_units::quantity::{Quantity, Sentence};
 
 /// A face that stays this far off the hull's surface bears on its edge, rad: about 3 degrees.
 /// Assumed default; the cover takes up the rest.
@@ -290,7 +291,7 @@ impl Standing<'_> {
 /// The face of a pad that touches, in the hull frame: its pose there and half its edges.
 fn face(worked: &Worked, standing: &StandingPad) -> Option<(Pose, Vec3)> {
     let pad = standing.parts.first()?;
-    let RigShape::Box { half } = pad.shape else {
+    let Shape::Box { half } = pad.shape else {
         return None;
     };
     let hull_from_pad = worked.trailer_from_hull.inverse() * pad.trailer_from_part.pose();
@@ -390,7 +391,7 @@ fn both_sides(worked: &Worked) -> Finding {
 mod tests {
     use super::*;
     use crate::findings::Pad;
-    use crate::quantity::{Span, Unit};
+    use keelstead_units::quantity::{Span, Unit};
 
     fn standing(state: PadState, reach_m: f64, meets_m: Option<f64>) -> StandingPad {
         StandingPad {

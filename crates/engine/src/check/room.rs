@@ -2,8 +2,8 @@
 
 use crate::check::{Worked, taped};
 use crate::findings::{Bound, Finding, Place, RigPart, RigPartKind, Size, Topic, Verdict};
-use crate::math::{Point, Pose, Vec3};
-use crate::quantity::{Basis, Quantity, Sentence};
+use keelstead_geometry::math::{Point, Pose, Vec3};
+use keelstead_units::quantity::{Basis, Quantity, Sentence};
 
 /// Height, width and length over trailer and boat.
 pub(super) fn size(worked: &Worked) -> Size {

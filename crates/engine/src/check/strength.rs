@@ -4,8 +4,8 @@ use crate::check::Worked;
 use crate::findings::{
     Carried, Carrying, Check, Finding, Member, Place, Support, Topic, Use, Verdict,
 };
-use crate::quantity::{Basis, Quantity, Sentence};
 use crate::support::{Site, Supports};
+use keelstead_units::quantity::{Basis, Quantity, Sentence};
 
 /// A keel that bears on less than this share of its stack's length stands on an edge.
 const EDGE_SHARE: f64 = 0.5;
@@ -152,7 +152,7 @@ fn edge(worked: &Worked, used: &Used, length_m: f64, top_rad: f64) -> Option<Fin
     }
     let forward = worked
         .trailer_from_frame
-        .transform_vector(crate::math::Vec3::X);
+        .transform_vector(keelstead_geometry::math::Vec3::X);
     let wedge = slope - forward.z.atan2(forward.x);
     // A keel that curves over the stack is no matter of a wedge.
     if (wedge - top_rad).abs() * length_m < worked.load.required.contact_m {

@@ -3,10 +3,10 @@
 use crate::check::{Worked, carry, measured, zones};
 use crate::findings::{Carried, Finding, Place, Support, Topic, Verdict};
 use crate::load::PlacedBeam;
-use crate::math::{Pose, Rot3, Vec3};
-use crate::quantity::{Quantity, Sentence};
 use crate::setdown::{Touch, stack, touches_at};
 use crate::standing::{TopFace, beam_name};
+use keelstead_geometry::math::{Pose, Rot3, Vec3};
+use keelstead_units::quantity::{Quantity, Sentence};
 
 /// Each beam of the load that can be placed.
 pub(super) fn supports(worked: &Worked) -> Vec<Support> {
@@ -115,7 +115,8 @@ fn reach(
             .words("below the keel"),
     };
     let hull = worked.trailer_from_frame * touch.at;
-    let under = worked.trailer_from_frame * (touch.at - crate::math::Vec3::Z * touch.gap_m);
+    let under =
+        worked.trailer_from_frame * (touch.at - keelstead_geometry::math::Vec3::Z * touch.gap_m);
     let finding = Finding::new(id, Topic::Support, verdict, title, says)
         .found(Quantity::length(gap))
         .at(Place::Between {

@@ -5,13 +5,13 @@ use crate::check::taped::{MEASURE_AROUND, MEASURE_HEIGHT};
 use crate::findings::{
     Carrying, Finding, PadLoad, PadState, Place, Push, PushKind, Steadying, Topic, Verdict,
 };
-use crate::hull::Taped;
-use crate::math::Vec3;
-use crate::profile::Profile;
-use crate::quantity::{Basis, Quantity, Sentence};
 use crate::riding;
 use crate::upright::{Footing, PAD_STIFFNESS_N_PER_M, Pressing, Upright, Wheels};
 use corners::Worst;
+use keelstead_boat::hull::Taped;
+use keelstead_boat::profile::Profile;
+use keelstead_geometry::math::Vec3;
+use keelstead_units::quantity::{Basis, Quantity, Sentence};
 
 mod corners;
 

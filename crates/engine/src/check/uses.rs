@@ -2,8 +2,8 @@
 
 use crate::check::{Worked, gaps};
 use crate::findings::{Finding, Topic, Verdict};
-use crate::hull::{GUESS_M, HullPart, PartUse};
-use crate::quantity::{Basis, Sentence};
+use keelstead_boat::hull::{GUESS_M, HullPart, PartUse};
+use keelstead_units::quantity::{Basis, Sentence};
 
 pub(super) fn findings(worked: &Worked) -> Vec<Finding> {
     let parts = worked.hull.parts.iter().enumerate();

@@ -1,9 +1,9 @@
 //! Whether what the boat's weight and centre rest on fits together.
 
 use crate::findings::{Finding, Topic, Verdict};
-use crate::hull::Hull;
-use crate::quantity::{Basis, Sentence};
-use crate::weigh::Source;
+use keelstead_boat::hull::Hull;
+use keelstead_boat::weigh::Source;
+use keelstead_units::quantity::{Basis, Sentence};
 
 pub(super) fn findings(hull: &Hull) -> Vec<Finding> {
     let Some(weighed) = &hull.weighed else {

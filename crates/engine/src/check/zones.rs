@@ -4,8 +4,8 @@ use parry3d_f64::query;
 use parry3d_f64::shape::Cuboid;
 
 use crate::check::Worked;
-use crate::hull::KeepOff;
-use crate::math::{Pose, Vec3};
+use keelstead_boat::hull::KeepOff;
+use keelstead_geometry::math::{Pose, Vec3};
 
 /// The zone nearest to a box of half edges `half` that stands at `hull_from_box`, and the gap between them, m: nought where
 /// the box covers any of it. None where no zone is marked.

@@ -1,15 +1,13 @@
 //! Rig parts inside the boat that no one part of her hull encloses: where parts split her skin, where it is
 //! open, and through openings.
 
-use parry3d_f64::shape::{Cuboid, Cylinder};
-
-use super::depth::Sides;
 use super::{Pair, pair};
-use crate::findings::{Clearance, RigPart, RigShape};
-use crate::hull::Hull;
-use crate::math::{Pose, Vec3};
-use crate::mesh::Skins;
-use crate::parallel::each;
+use crate::findings::{Clearance, RigPart};
+use keelstead_boat::hull::Hull;
+use keelstead_geometry::math::{Pose, Vec3};
+use keelstead_geometry::mesh::Skins;
+use keelstead_geometry::parallel::each;
+use keelstead_geometry::shape::Shape;
 
 /// A rig part that comes nearer to a skin than this touches it, m.
 const TOUCHING_M: f64 = 1e-9;
@@ -34,10 +32,10 @@ pub(super) fn skins(hull: &Hull) -> Skins<'_> {
 /// A point of a rig part that lies inside the boat, hull frame; none if none of those looked at does.
 pub(super) fn inside(skins: &Skins, part: &RigPart, trailer_from_hull: &Pose) -> Option<Vec3> {
     let half = match part.shape {
-        RigShape::Ground => return None,
-        RigShape::Box { half } => half.vec(),
+        Shape::Ground => return None,
+        Shape::Box { half } => half.vec(),
         // The upright box within the round.
-        RigShape::Cylinder {
+        Shape::Cylinder {
             half_length_m,
             radius_m,
         } => {
@@ -209,14 +207,7 @@ impl Inside<'_> {
     /// How wide it is along a unit vector of the trailer, m.
     fn width_m(&self, way: Vec3) -> f64 {
         let own = self.part.trailer_from_part.pose().rotation.inverse() * way;
-        2.0 * match self.part.shape {
-            RigShape::Ground => 0.0,
-            RigShape::Box { half } => Cuboid::new(half.vec()).reach(own),
-            RigShape::Cylinder {
-                half_length_m,
-                radius_m,
-            } => Cylinder::new(half_length_m, radius_m).reach(own),
-        }
+        self.part.shape.width_m(own)
     }
 }
 

@@ -4,8 +4,8 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::Verdict;
-use crate::math::Point;
-use crate::quantity::{Quantity, Sentence};
+use keelstead_geometry::math::Point;
+use keelstead_units::quantity::{Quantity, Sentence};
 
 /// A force where it acts: for arrows. Trailer frame.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]

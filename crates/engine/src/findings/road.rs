@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::quantity::Sentence;
+use keelstead_units::quantity::Sentence;
 
 /// A load as the mass that weighs as much, and how far it may be off.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]

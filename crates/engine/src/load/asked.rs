@@ -3,8 +3,8 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::fields::Fields;
 use crate::material::LoadDuration;
+use keelstead_units::fields::Fields;
 
 /// What is asked of beams, blocks and keel.
 ///

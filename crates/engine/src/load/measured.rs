@@ -3,9 +3,9 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::fields::{FieldProblem, Fields};
 use crate::load::Seat;
-use crate::math::Point;
+use keelstead_geometry::math::Point;
+use keelstead_units::fields::{FieldProblem, Fields};
 
 /// What a height is measured over.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]

@@ -2,10 +2,10 @@
 
 use parry3d_f64::shape::Triangle;
 
-use crate::math::{Pose, Vec3};
-use crate::mesh::tree::Node;
-use crate::polygon::Polygon;
 use crate::standing::TopFace;
+use keelstead_geometry::math::{Pose, Vec3};
+use keelstead_geometry::mesh::tree::Node;
+use keelstead_geometry::polygon::Polygon;
 
 /// A top face under a hull that stands at a pose.
 #[derive(Debug, Clone, Copy)]

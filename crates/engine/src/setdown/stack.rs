@@ -211,10 +211,11 @@ pub(crate) fn shim_sums(rig: &Rig) -> Vec<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::math::{Point, Range};
     use crate::rig::{
         BlockStock, Coupling, Material, Packing, Rails, Ratings, Rig, Suspension, Tare,
     };
+    use keelstead_geometry::math::Point;
+    use keelstead_units::fields::Range;
 
     fn rig(counts: [usize; 2]) -> Rig {
         let block = |name: &str, count, thickness_m| BlockStock {

@@ -6,9 +6,9 @@ use parry3d_f64::query::details::ShapeCastOptions;
 use proptest::prelude::*;
 
 use super::*;
-use crate::hull::{HullFacts, PartKind, PartUse};
-use crate::math::Range;
-use crate::mesh::tests::cuboid;
+use keelstead_boat::hull::{HullFacts, PartKind, PartUse};
+use keelstead_geometry::solids::cuboid;
+use keelstead_units::fields::Range;
 
 /// Farther than anything here is, m.
 const FAR_M: f64 = 20.0;
@@ -131,7 +131,7 @@ fn run_out(hull: &Hull, reach: Reach) -> StandingPad {
 /// How far the pad's box stands in a hull, m: the deepest of its corners.
 fn stands_in_m(hull: &Hull, standing: &StandingPad) -> f64 {
     let pad = &standing.parts[0];
-    let RigShape::Box { half } = pad.shape else {
+    let Shape::Box { half } = pad.shape else {
         panic!("{:?}", pad.shape);
     };
     let pose = pad.trailer_from_part.pose();

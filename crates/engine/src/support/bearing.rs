@@ -4,11 +4,11 @@
 //! Pieces of skin are cut out exactly and their areas summed. Where a body and the root of its keel,
 //! or a skin doubled, lie over each other, the sum is too large: lines across tell by how much.
 
-use crate::hull::Hull;
-use crate::math::{Pose, Vec3};
-use crate::polygon::Polygon;
 use crate::setdown::over::OverFace;
 use crate::standing::TopFace;
+use keelstead_boat::hull::Hull;
+use keelstead_geometry::math::{Pose, Vec3};
+use keelstead_geometry::polygon::Polygon;
 
 /// Lines across what bears: what lies over each other is told to a few hundredths of itself.
 const LINES: usize = 32;

@@ -154,7 +154,7 @@ fn evenly_m([low, high]: Stretch, at: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::math::Vec3;
+    use keelstead_geometry::math::Vec3;
 
     /// A contact 0.2 m along and 0.1 m across, this far off the middle.
     fn patch(x: f64, y: f64) -> Patch {

@@ -1,10 +1,10 @@
 //! Where a keel bears on a top face: over what area, how long, how wide, at what slope.
 
 use super::bearing::Bearing;
-use crate::hull::Hull;
-use crate::math::{Pose, Vec3};
 use crate::setdown::Touch;
 use crate::standing::TopFace;
+use keelstead_boat::hull::Hull;
+use keelstead_geometry::math::{Pose, Vec3};
 
 /// Stretches of the face over which the keel's slope is followed.
 const SLOPE_STEPS: usize = 8;
@@ -170,15 +170,15 @@ mod tests {
     use std::sync::Arc;
 
     use super::*;
-    use crate::hull::{HullFacts, HullPart, PartKind};
-    use crate::mesh::tests::cuboid;
+    use keelstead_boat::hull::{HullFacts, HullPart, PartKind};
+    use keelstead_geometry::solids::cuboid;
 
     /// Keels 8 m long, each from one side to the other, m left of the middle.
     fn hull(keels: &[[f64; 2]]) -> Hull {
         let keel = |(i, [right, left]): (usize, &[f64; 2])| HullPart {
             name: format!("keel {i}"),
             kind: PartKind::Keel,
-            part_use: crate::hull::PartUse::Checked,
+            part_use: keelstead_boat::hull::PartUse::Checked,
             mesh: Arc::new(cuboid([0.0, *right, 0.0], [8.0, *left, 1.0])),
         };
         let parts = keels.iter().enumerate().map(keel).collect();
@@ -239,7 +239,7 @@ mod tests {
         let rise = 0.06_f64;
         let pose = Pose::from_parts(
             Vec3::new(0.0, 0.0, -3.9 * rise.tan()),
-            crate::math::Rot3::from_rotation_y(-rise),
+            keelstead_geometry::math::Rot3::from_rotation_y(-rise),
         );
         let patch = Patch::under(&hull, &pose, &face_at(0.0), &touch(0.0), 0.003);
         // By hand: it rises 3 mm over 0.003 / tan 0.06 = 50 mm.
@@ -255,8 +255,9 @@ mod tests {
         let normal = Vec3::new(-a, -b, 1.0).normalize();
         let along = Vec3::new(1.0, 0.0, a).normalize();
         let across = normal.cross(along);
-        let turn =
-            crate::math::Rot3::from_mat3(&crate::math::Mat3::from_cols(along, across, normal));
+        let turn = keelstead_geometry::math::Rot3::from_mat3(
+            &keelstead_geometry::math::Mat3::from_cols(along, across, normal),
+        );
         let from = Vec3::new(3.9, -0.08, 0.0);
         Pose::from_parts(from - turn * from, turn)
     }
@@ -291,14 +292,14 @@ mod tests {
     fn v_bottom(rise: f64) -> Hull {
         let v = |x: f64, y: f64| Vec3::new(x, y, y.abs() * rise);
         let corners = [0.0, 8.0].map(|x| [v(x, -0.6), v(x, 0.0), v(x, 0.6)]);
-        let mesh = crate::mesh::Mesh::new(
+        let mesh = keelstead_geometry::mesh::Mesh::new(
             corners.as_flattened().to_vec(),
             vec![[0, 1, 4], [0, 4, 3], [1, 2, 5], [1, 5, 4]],
         );
         let body = HullPart {
             name: "body".into(),
             kind: PartKind::Keel,
-            part_use: crate::hull::PartUse::Checked,
+            part_use: keelstead_boat::hull::PartUse::Checked,
             mesh: Arc::new(mesh.unwrap()),
         };
         Hull::new("v", vec![body], HullFacts::default()).unwrap()
@@ -312,7 +313,10 @@ mod tests {
         close(level.area_m2(), 0.2 * 0.03, 1e-9, &level);
         close(level.spread_m(), 0.03, 1e-9, &level);
         let heel = 0.1_f64;
-        let pose = Pose::from_parts(Vec3::ZERO, crate::math::Rot3::from_rotation_x(heel));
+        let pose = Pose::from_parts(
+            Vec3::ZERO,
+            keelstead_geometry::math::Rot3::from_rotation_x(heel),
+        );
         let heeled = Patch::under(&hull, &pose, &face_at(0.0), &touch(0.0), 0.003);
         let side = 0.2_f64.atan();
         let [right, left] = [(side - heel).tan(), (side + heel).tan()].map(|t| 0.003 / t);

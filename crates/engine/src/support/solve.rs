@@ -7,7 +7,7 @@ use super::shims::{self, Shimming};
 use super::stand::Stand;
 use crate::findings::{Carried, Carrying, Force, KeelStation};
 use crate::load::StrengthAsked;
-use crate::math::Point;
+use keelstead_geometry::math::Point;
 
 /// What the boat weighs, along the keel. Stations in metres forward of the coupling.
 #[derive(Debug, Clone, PartialEq)]

@@ -6,10 +6,10 @@ use super::patch::Patch;
 use crate::findings::{Check, Member, Use};
 use crate::load::{Lie, PlacedBeam, StrengthAsked};
 use crate::material::{self, LoadDuration, Material, STEEL_MODULUS_PA, Timber};
-use crate::quantity::Quantity;
 use crate::rig::{BeamStock, Rig};
 use crate::section::{Section, SteelSection};
 use crate::standing::{TopFace, top_face};
+use keelstead_units::quantity::Quantity;
 
 /// Young's modulus taken where none is known, Pa: the lowest of the built-in timbers. Assumed
 /// default, and [`Stand::stiffness_known`] says so.

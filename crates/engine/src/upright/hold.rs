@@ -10,7 +10,7 @@
 //! and aft axis (the P-Δ effect of structural engineering). With it the energy is convex no more; where its second derivative
 //! is not positive, the step is taken as if the load stayed, and still goes downhill.
 
-use crate::math::Vec3;
+use keelstead_geometry::math::Vec3;
 
 /// Motions: sideways, up, roll, pitch, yaw. Metres and radians, about the origin.
 pub type Motion = [f64; 5];

@@ -13,9 +13,9 @@ mod rollover;
 
 use crate::findings::{Carrying, Steadying};
 use crate::load::{KeelHold, SteadyingAsked};
-use crate::math::Vec3;
-use crate::profile::Profile;
 use hold::{Contact, Wrench};
+use keelstead_boat::profile::Profile;
+use keelstead_geometry::math::Vec3;
 use pushes::Solving;
 
 pub use rollover::{Wheels, rollover_g};

@@ -4,7 +4,7 @@ use super::hold::{Body, Contact, Held, Motion, ROLL, Wrench};
 use super::{AtCorner, Pressing, Upright, stagnation_pa};
 use crate::findings::{Force, PadLoad, Push, PushKind, Rollover, Side, Steadying};
 use crate::load::SteadyingAsked;
-use crate::math::{Point, Vec3};
+use keelstead_geometry::math::{Point, Vec3};
 
 /// Most guesses at the acceleration the pads stand.
 const GUESSES: usize = 24;

@@ -1,8 +1,8 @@
 //! When the whole rig rolls over: boat and trailer on the outer wheels.
 
 use crate::findings::Rollover;
-use crate::math::STANDARD_GRAVITY;
 use crate::riding::Riding;
+use keelstead_units::quantity::STANDARD_GRAVITY;
 
 /// Lean of a suspension too soft to hold the load up at all, rad per free fall.
 const FALLS_OVER: f64 = 1.0e6;

@@ -2,8 +2,9 @@
 
 use super::*;
 use crate::findings::{PushKind, Side};
-use crate::math::{Point, STANDARD_GRAVITY};
 use crate::riding::Riding;
+use keelstead_geometry::math::Point;
+use keelstead_units::quantity::STANDARD_GRAVITY;
 
 const WEIGHT_N: f64 = 50_000.0;
 

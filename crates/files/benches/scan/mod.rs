@@ -57,7 +57,7 @@ pub fn imported(bytes: &[u8]) -> Imported {
 }
 
 /// The hull as a job will open it.
-pub fn opened(hull: &Imported) -> keelstead::hull::Hull {
+pub fn opened(hull: &Imported) -> keelstead_boat::hull::Hull {
     let described = HullFile {
         mesh: "scan.glb".into(),
         ..hull.described.clone()

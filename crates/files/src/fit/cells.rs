@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 
 use foldhash::fast::FixedState;
-use keelstead::math::{Mat3, Vec3};
+use keelstead_geometry::math::{Mat3, Vec3};
 
 use super::planes;
 

@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use keelstead::math::Vec3;
-use keelstead::mesh::Mesh;
+use keelstead_geometry::math::Vec3;
+use keelstead_geometry::mesh::Mesh;
 
 use super::cells::{Grid, Sorted};
 use crate::error::FileError;

@@ -4,7 +4,7 @@
 use std::collections::HashMap;
 
 use foldhash::fast::FixedState;
-use keelstead::math::Vec3;
+use keelstead_geometry::math::Vec3;
 
 use super::cells::{Grid, block, key};
 use crate::error::FileError;

@@ -3,7 +3,7 @@
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
-use keelstead::math::{SymmetricEigen3, Vec3};
+use keelstead_geometry::math::{SymmetricEigen3, Vec3};
 
 use super::cells::Grid;
 

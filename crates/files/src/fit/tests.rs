@@ -85,7 +85,7 @@ fn holds(points: &[[f64; 3]], shape: fn(&mut Chance) -> Vec3, fitted: &Fitted, m
 }
 
 fn says(fitted: &Fitted, what: &str) -> bool {
-    let written = |notice| crate::units::sentence(notice, crate::units::Units::Metric);
+    let written = |notice| keelstead_units::sentence(notice, keelstead_units::Units::Metric);
     let mut notices = fitted.notices.iter().map(written);
     notices.any(|notice| notice.contains(what))
 }

@@ -1,6 +1,6 @@
 //! What a person answers about a mesh.
 
-use keelstead::hull::{PartKind, PartUse};
+use keelstead_boat::hull::{PartKind, PartUse};
 use serde::{Deserialize, Serialize};
 
 use crate::hull_file::{Axis, LengthUnit};

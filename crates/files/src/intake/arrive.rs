@@ -1,6 +1,6 @@
 //! A hull that was imported, as files and as the engine has it.
 
-use keelstead::quantity::Sentence;
+use keelstead_units::quantity::Sentence;
 
 use super::{Answers, Asked, Examined, glb, import_to_look_at};
 use crate::error::{FileError, Spot};

@@ -1,6 +1,6 @@
 //! What only a person can say of a mesh, as data: each face asks in its own words, and says where to answer.
 
-use keelstead::quantity::Sentence;
+use keelstead_units::quantity::Sentence;
 use serde::{Deserialize, Serialize};
 
 use super::{Answers, Examined, axis_word};

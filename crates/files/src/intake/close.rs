@@ -3,7 +3,7 @@
 //! A rim is spread on the plane that fits it and filled by a constrained Delaunay triangulation between its own
 //! places, so that the cap of a sheer lies like deck beams from side to side.
 
-use keelstead::math::Vec3;
+use keelstead_geometry::math::Vec3;
 use spade::{ConstrainedDelaunayTriangulation, Point2, Triangulation};
 
 use super::orient::{Sides, orient, rims};

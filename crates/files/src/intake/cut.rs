@@ -1,6 +1,6 @@
 //! The plane that half a hull is cut along.
 
-use keelstead::math::{Rot3, Vec3};
+use keelstead_geometry::math::{Rot3, Vec3};
 
 use super::propose::{Bare, SAME, Told, axis};
 use super::symmetry::Mirror;

@@ -1,7 +1,7 @@
 //! What was found of a mesh, as data.
 
-use keelstead::hull::{PartKind, PartUse};
-use keelstead::math::{Pose, Vec3};
+use keelstead_boat::hull::{PartKind, PartUse};
+use keelstead_geometry::math::{Pose, Vec3};
 use serde::{Deserialize, Serialize};
 
 use super::{Mirror, Proposal, Removed, SidesFound, Skin};

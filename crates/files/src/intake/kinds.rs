@@ -2,8 +2,8 @@
 //!
 //! The proportions are those of usual yachts and workboats; common practice, no source. What fits none is open.
 
-use keelstead::hull::{PartKind, PartUse};
-use keelstead::math::Vec3;
+use keelstead_boat::hull::{PartKind, PartUse};
+use keelstead_geometry::math::Vec3;
 
 use super::Proposal;
 

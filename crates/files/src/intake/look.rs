@@ -1,9 +1,9 @@
 //! A mesh looked at: what it most likely is, as far as its evidence and the answers go.
 
-use keelstead::hull::PartKind;
-use keelstead::math::Pose;
-use keelstead::mesh::Mesh;
-use keelstead::quantity::{Quantity, Sentence};
+use keelstead_boat::hull::PartKind;
+use keelstead_geometry::math::Pose;
+use keelstead_geometry::mesh::Mesh;
+use keelstead_units::quantity::{Quantity, Sentence};
 
 use super::close::Rim;
 use super::orient::{Sides, orient};

@@ -1,13 +1,13 @@
 //! The hull that comes out: half hulls mirrored, parts cut out, the description of them.
 
-use keelstead::hull::{PartKind, PartUse};
-use keelstead::math::Vec3;
+use keelstead_boat::hull::{PartKind, PartUse};
+use keelstead_geometry::math::Vec3;
 
 use super::Examined;
 use super::soup::Soup;
 use crate::hull_file::{HullFile, LengthUnit, PartRule};
 use crate::mesh_file::GLTF_AXES;
-use crate::units::sentence_both;
+use keelstead_units::sentence_both;
 
 /// Half hulls lie within this part of their length of the middle plane where they are cut: a millimetre of ten metres.
 const ON_PLANE: f64 = 1e-4;

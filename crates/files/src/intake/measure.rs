@@ -1,7 +1,7 @@
 //! Extents and middles that tell one end of a boat from the other.
 
-use keelstead::math::Vec3;
-use keelstead::mesh::Mesh;
+use keelstead_geometry::math::Vec3;
+use keelstead_geometry::mesh::Mesh;
 
 /// Breadths are taken in slices this part of the length or height thick.
 const SLICE: f64 = 0.08;

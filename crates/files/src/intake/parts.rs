@@ -2,9 +2,9 @@
 
 use std::collections::HashMap;
 
-use keelstead::hull::{PartKind, PartUse};
-use keelstead::math::Vec3;
-use keelstead::quantity::Sentence;
+use keelstead_boat::hull::{PartKind, PartUse};
+use keelstead_geometry::math::Vec3;
+use keelstead_units::quantity::Sentence;
 
 use super::kinds::{Piece, by_shape, usual_use};
 use super::orient::Sides;

@@ -1,9 +1,9 @@
 //! How a mesh most likely lies: axes, bow, middle plane; each with its evidence, and open where
 //! the evidence does not decide.
 
-use keelstead::math::{Rot3, Vec3};
-use keelstead::mesh::Mesh;
-use keelstead::quantity::Sentence;
+use keelstead_geometry::math::{Rot3, Vec3};
+use keelstead_geometry::mesh::Mesh;
+use keelstead_units::quantity::Sentence;
 
 use super::cut::cut;
 use super::measure::Slab;

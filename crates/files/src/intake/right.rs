@@ -1,8 +1,8 @@
 //! A mesh put right step by step, once up and bow are settled; parts by their names in any case.
 
-use keelstead::hull::{PartKind, PartUse};
-use keelstead::math::{Pose, Vec3};
-use keelstead::quantity::{Quantity, Sentence};
+use keelstead_boat::hull::{PartKind, PartUse};
+use keelstead_geometry::math::{Pose, Vec3};
+use keelstead_units::quantity::{Quantity, Sentence};
 
 use super::close::{self, Rim};
 use super::look::Looked;

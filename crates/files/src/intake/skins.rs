@@ -1,8 +1,8 @@
 //! Skins that run side by side: a hull exported with its inside, or scanned twice.
 
-use keelstead::math::Aabb;
-use keelstead::mesh::Mesh;
-use keelstead::quantity::{Quantity, Sentence};
+use keelstead_geometry::math::Aabb;
+use keelstead_geometry::mesh::Mesh;
+use keelstead_units::quantity::{Quantity, Sentence};
 
 use super::orient::{Shell, Sides, orient};
 use super::soup::Soup;

@@ -6,7 +6,7 @@
 use std::collections::HashMap;
 
 use foldhash::fast::FixedState;
-use keelstead::math::Vec3;
+use keelstead_geometry::math::Vec3;
 
 use super::Slit;
 use super::orient::{Sides, orient, rims};

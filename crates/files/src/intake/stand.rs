@@ -1,7 +1,7 @@
 //! From a file's axes to the hull frame's: forward, port, up, the middle plane at y = 0.
 
-use keelstead::math::{Pose, Rot3, Vec3};
-use keelstead::quantity::Sentence;
+use keelstead_geometry::math::{Pose, Rot3, Vec3};
+use keelstead_units::quantity::Sentence;
 
 use super::soup::Soup;
 use super::symmetry::Mirror;

@@ -1,7 +1,7 @@
 //! The plane a boat is the same on both sides of.
 
-use keelstead::math::Vec3;
-use keelstead::mesh::Mesh;
+use keelstead_geometry::math::Vec3;
+use keelstead_geometry::mesh::Mesh;
 
 /// Places on the surface that are mirrored and looked for.
 const SAMPLES: usize = 600;

@@ -1,13 +1,13 @@
 #![allow(clippy::unwrap_used)]
 
-use keelstead::math::{Pose, Rot3, Vec3};
-use keelstead::mesh::Mesh;
+use keelstead_geometry::math::{Pose, Rot3, Vec3};
+use keelstead_geometry::mesh::Mesh;
 use proptest::prelude::*;
 
 use super::*;
 use crate::mesh_file;
 use crate::offsets::OffsetTable;
-use crate::units::Units;
+use keelstead_units::Units;
 
 /// A boat of formula, 10 m long, 3 m wide, 1.2 m deep, transom aft at x = 0, stem at x = 10.
 fn boat() -> (Vec<Vec3>, Vec<[u32; 3]>) {
@@ -75,7 +75,7 @@ fn up_is_z() -> Answers {
 
 /// A sentence in metric figures.
 fn metric(sentence: &Sentence) -> String {
-    crate::units::sentence(sentence, Units::Metric)
+    keelstead_units::sentence(sentence, Units::Metric)
 }
 
 fn says(sentences: &[Sentence], what: &str) -> bool {
@@ -287,7 +287,7 @@ fn shells_of_a_file_without_parts_become_parts() {
     let hull = import(stl_of(&all, &both), "b.stl", "B", &answers).unwrap();
     let names: Vec<&str> = hull.parts.iter().map(|part| part.name.as_str()).collect();
     assert_eq!(names, ["hull", "shell 2"]);
-    assert_eq!(hull.parts[0].kind, keelstead::hull::PartKind::Body);
+    assert_eq!(hull.parts[0].kind, keelstead_boat::hull::PartKind::Body);
     assert_eq!(hull.described.parts.len(), 2);
 }
 

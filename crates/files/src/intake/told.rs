@@ -2,9 +2,9 @@
 
 use std::collections::HashSet;
 
-use keelstead::hull::{PartKind, PartUse};
-use keelstead::math::Vec3;
-use keelstead::quantity::{Quantity, Sentence};
+use keelstead_boat::hull::{PartKind, PartUse};
+use keelstead_geometry::math::Vec3;
+use keelstead_units::quantity::{Quantity, Sentence};
 
 use super::Cap;
 use super::look::Looked;

@@ -4,8 +4,8 @@
 //! proposed where two things that know nothing of each other agree, or a waterline is named; where one speaks for it
 //! alone, it is told and left.
 
-use keelstead::math::Vec3;
-use keelstead::quantity::Sentence;
+use keelstead_geometry::math::Vec3;
+use keelstead_units::quantity::Sentence;
 
 use super::soup::Soup;
 use super::{Answers, Proposal};

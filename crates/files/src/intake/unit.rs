@@ -1,6 +1,6 @@
 //! Which unit makes the mesh a boat.
 
-use keelstead::quantity::Sentence;
+use keelstead_units::quantity::Sentence;
 
 use super::propose::Proposal;
 use crate::hull_file::LengthUnit;

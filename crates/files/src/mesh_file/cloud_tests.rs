@@ -30,7 +30,7 @@ fn whole(bytes: &[u8], name: &str, format: Format) -> MeshFile {
     let [part] = &file.parts[..] else {
         panic!("{} parts", file.parts.len())
     };
-    let at = |i: u32| keelstead::math::Vec3::from_array(part.positions[i as usize]);
+    let at = |i: u32| keelstead_geometry::math::Vec3::from_array(part.positions[i as usize]);
     let volume = part
         .triangles
         .iter()
@@ -319,8 +319,8 @@ fn foreign_kinds_are_named_with_what_to_do() {
 /// A boat of the demo with keel, rudder and propeller, as a scanner with 2 mm of noise sees it.
 #[test]
 fn a_whole_boat_comes_back_within_its_tolerance() {
-    use keelstead::math::Vec3;
-    use keelstead::mesh::Mesh;
+    use keelstead_geometry::math::Vec3;
+    use keelstead_geometry::mesh::Mesh;
 
     let (name, bytes) = keelstead_demo_data::FILES
         .iter()
@@ -393,7 +393,7 @@ fn a_whole_boat_comes_back_within_its_tolerance() {
     let told = file
         .notices
         .iter()
-        .map(|n| crate::units::sentence(&n.says, crate::units::Units::Metric))
+        .map(|n| keelstead_units::sentence(&n.says, keelstead_units::Units::Metric))
         .find_map(|n| Some(n.split_once(" points near no surface")?.0.to_owned()));
     let left_out: usize = told.map_or(0, |count| count.parse().unwrap());
     assert!(left_out * 200 < samples.len(), "{left_out} left out");

@@ -297,10 +297,10 @@ fn transform(element: &Node<'_>) -> Result<Option<Columns>, FileError> {
         "translate" => columns[3][..3].copy_from_slice(&n),
         "scale" => (0..3).for_each(|axis| columns[axis][axis] = n[axis]),
         _ => {
-            let axis = keelstead::math::Vec3::new(n[0], n[1], n[2]).normalize_or_zero();
-            let turn = keelstead::math::Rot3::from_axis_angle(axis, n[3].to_radians());
-            let turned = keelstead::math::Mat3::from_quat(turn);
-            if axis != keelstead::math::Vec3::ZERO {
+            let axis = keelstead_geometry::math::Vec3::new(n[0], n[1], n[2]).normalize_or_zero();
+            let turn = keelstead_geometry::math::Rot3::from_axis_angle(axis, n[3].to_radians());
+            let turned = keelstead_geometry::math::Mat3::from_quat(turn);
+            if axis != keelstead_geometry::math::Vec3::ZERO {
                 for (column, turned) in columns.iter_mut().zip(turned.to_cols_array_2d()) {
                     column[..3].copy_from_slice(&turned);
                 }

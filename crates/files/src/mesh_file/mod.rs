@@ -27,8 +27,8 @@ mod scene_tests;
 #[cfg(test)]
 mod tests;
 
-use keelstead::hull::{HullPart, PartUse, Taped};
-use keelstead::quantity::{Quantity, Sentence};
+use keelstead_boat::hull::{HullPart, PartUse, Taped};
+use keelstead_units::quantity::{Quantity, Sentence};
 
 use crate::document;
 use crate::error::{FileError, Notice};

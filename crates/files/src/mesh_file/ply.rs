@@ -1,6 +1,6 @@
 //! PLY, text and binary of both byte orders, through `ply-rs-bw`.
 
-use keelstead::quantity::Sentence;
+use keelstead_units::quantity::Sentence;
 use ply_rs_bw::parser::{Parser, Reader};
 use ply_rs_bw::ply::{
     ElementDef, Encoding, Header, Property, PropertyAccess, PropertyAccessResult, PropertyType,

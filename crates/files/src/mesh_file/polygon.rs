@@ -1,7 +1,7 @@
 //! Polygons cut into triangles.
 
 use earcut::Earcut;
-use keelstead::math::Vec3;
+use keelstead_geometry::math::Vec3;
 
 /// Cuts polygons into triangles, keeping its buffers between them.
 pub(super) struct Cutter {

@@ -1,6 +1,6 @@
 //! What scenes have in common, whatever the format: things shown in places, some many times.
 
-use keelstead::math::Vec3;
+use keelstead_geometry::math::Vec3;
 
 /// A transform as its columns: where x, y and z point and where the origin comes to lie.
 pub(super) type Columns = [[f64; 4]; 4];

@@ -48,7 +48,7 @@ fn archive(model: &str) -> Vec<u8> {
 }
 
 fn volume6(part: &MeshPart) -> f64 {
-    let at = |i: u32| keelstead::math::Vec3::from_array(part.positions[i as usize]);
+    let at = |i: u32| keelstead_geometry::math::Vec3::from_array(part.positions[i as usize]);
     let tetra = |&[a, b, c]: &[u32; 3]| at(a).dot(at(b).cross(at(c)));
     part.triangles.iter().map(tetra).sum()
 }

@@ -1,6 +1,6 @@
 //! What kind of mesh file it is.
 
-use keelstead::quantity::Sentence;
+use keelstead_units::quantity::Sentence;
 
 use super::{foreign, threemf, xyz};
 use crate::error::{FileError, Spot};

@@ -149,7 +149,7 @@ fn glb(json: &serde_json::Value, buffer: &[u8]) -> Vec<u8> {
 
 /// Six times the volume of a part.
 fn volume6(part: &MeshPart) -> f64 {
-    let at = |i: u32| keelstead::math::Vec3::from_array(part.positions[i as usize]);
+    let at = |i: u32| keelstead_geometry::math::Vec3::from_array(part.positions[i as usize]);
     part.triangles
         .iter()
         .map(|&[a, b, c]| at(a).dot(at(b).cross(at(c))))
@@ -305,7 +305,7 @@ fn hollow_polygons_keep_their_outline() {
     let file = read(text.as_bytes(), "l.obj").unwrap();
     let part = &file.parts[0];
     assert_eq!(part.triangles.len(), 4);
-    let at = |i: u32| keelstead::math::Vec3::from_array(part.positions[i as usize]);
+    let at = |i: u32| keelstead_geometry::math::Vec3::from_array(part.positions[i as usize]);
     let areas: Vec<f64> = part
         .triangles
         .iter()
@@ -333,7 +333,7 @@ fn what_is_dropped_is_counted() {
     let says: Vec<_> = file
         .notices
         .iter()
-        .map(|notice| crate::units::sentence(&notice.says, crate::units::Units::Metric))
+        .map(|notice| keelstead_units::sentence(&notice.says, keelstead_units::Units::Metric))
         .collect();
     assert_eq!(
         says,

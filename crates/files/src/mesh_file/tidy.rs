@@ -4,9 +4,9 @@
 use std::collections::{HashMap, HashSet};
 
 use foldhash::fast::FixedState;
-use keelstead::math::Vec3;
-use keelstead::mesh::weld;
-use keelstead::quantity::Sentence;
+use keelstead_geometry::math::Vec3;
+use keelstead_geometry::mesh::weld;
+use keelstead_units::quantity::Sentence;
 
 use super::{MeshPart, Raw, RawPart, Surface};
 use crate::error::{FileError, Spot};

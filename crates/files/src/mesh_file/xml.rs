@@ -2,7 +2,7 @@
 
 use std::borrow::Cow;
 
-use keelstead::quantity::Sentence;
+use keelstead_units::quantity::Sentence;
 use quick_xml::Reader;
 use quick_xml::XmlVersion;
 use quick_xml::events::{BytesStart, Event};

@@ -1,7 +1,7 @@
 //! How far the hull that a table describes may be from the surface lofted through it.
 
-use keelstead::math::Vec3;
-use keelstead::mesh::Mesh;
+use keelstead_geometry::math::Vec3;
+use keelstead_geometry::mesh::Mesh;
 
 use super::OffsetTable;
 use super::curve::Curve;

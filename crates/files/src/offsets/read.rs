@@ -1,6 +1,6 @@
 //! Reading a table strictly.
 
-use keelstead::quantity::Sentence;
+use keelstead_units::quantity::Sentence;
 
 use super::cell::Written;
 use super::first::{Corner, corner, is_comment};

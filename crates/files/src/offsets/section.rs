@@ -1,6 +1,6 @@
 //! The section at each station: half-breadth as a curve over height.
 
-use keelstead::quantity::Sentence;
+use keelstead_units::quantity::Sentence;
 
 use super::curve::Curve;
 use super::{OffsetLine, OffsetTable};

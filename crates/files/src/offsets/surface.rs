@@ -1,8 +1,8 @@
 //! From sections to a closed surface.
 
-use keelstead::math::Vec3;
-use keelstead::mesh::weld;
-use keelstead::quantity::Sentence;
+use keelstead_geometry::math::Vec3;
+use keelstead_geometry::mesh::weld;
+use keelstead_units::quantity::Sentence;
 
 use super::curve::Curve;
 use super::section::{Section, heights};

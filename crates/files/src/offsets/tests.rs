@@ -1,8 +1,8 @@
 #![allow(clippy::unwrap_used)]
 
-use keelstead::hydrostatics::{WaterPlane, immersed};
-use keelstead::math::Vec3;
-use keelstead::mesh::Mesh;
+use keelstead_boat::hydrostatics::{WaterPlane, immersed};
+use keelstead_geometry::math::Vec3;
+use keelstead_geometry::mesh::Mesh;
 
 use super::*;
 use crate::Silent;
@@ -53,7 +53,7 @@ fn wigley() -> String {
 
 /// Simpson's rule is exact for this hull: 4LBT/9.
 fn written(sentence: &Sentence) -> String {
-    crate::units::sentence(sentence, crate::units::Units::Metric)
+    keelstead_units::sentence(sentence, keelstead_units::Units::Metric)
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! Where the keel ends aft: the origin of the hull frame.
 
-use keelstead::math::Vec3;
+use keelstead_geometry::math::Vec3;
 
 /// The keel ends where the surface has risen by this part of its height.
 const KEEL_END_RISE: f64 = 0.1;

@@ -1,6 +1,6 @@
 //! What each part of a mesh file is and counts for.
 
-use keelstead::hull::{PartKind, PartUse};
+use keelstead_boat::hull::{PartKind, PartUse};
 
 use crate::error::{FileError, Notice, Spot};
 use crate::hull_file::{HullFile, guess_kind};

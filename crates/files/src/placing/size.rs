@@ -1,8 +1,8 @@
 //! Whether a hull comes out as large as a boat, and which unit would make it one.
 
-use keelstead::hull::PLAUSIBLE_LENGTH_M;
-use keelstead::math::Vec3;
-use keelstead::quantity::Sentence;
+use keelstead_boat::hull::PLAUSIBLE_LENGTH_M;
+use keelstead_geometry::math::Vec3;
+use keelstead_units::quantity::Sentence;
 
 use crate::error::{FileError, Notice};
 use crate::hull_file::{HullFile, LengthUnit};

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use super::to_disk::{folder_of, write_whole};
-use keelstead::hull::Marks;
+use keelstead_boat::hull::Marks;
 
 use crate::disk::root_above;
 use crate::document;

@@ -1,6 +1,6 @@
 #![allow(clippy::unwrap_used)]
 
-use keelstead::math::Vec3;
+use keelstead_geometry::math::Vec3;
 
 use super::*;
 use crate::hull_file::{Axes, LengthUnit};

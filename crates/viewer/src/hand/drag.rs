@@ -2,7 +2,7 @@
 
 use keelstead::findings::RigPart;
 use keelstead::load::{Reach, Seat};
-use keelstead::math::Vec3;
+use keelstead_geometry::math::Vec3;
 use keelstead_workbench::Session;
 use keelstead_workbench::action::Action;
 

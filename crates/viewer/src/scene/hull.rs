@@ -1,10 +1,10 @@
 //! The hull's surface as it is drawn, and the line where a plane cuts it.
 
 use bevy::prelude::{Vec2, Vec3};
-use keelstead::math;
-use keelstead::mesh::Mesh as HullMesh;
+use keelstead_geometry::math;
+use keelstead_geometry::mesh::Mesh as HullMesh;
 
-use super::shape::{PLAIN, Shape};
+use super::facets::{Facets, PLAIN};
 use crate::convert;
 
 /// Faces that meet at a flatter angle than this are shaded as one round surface: cosine of 35°.
@@ -14,7 +14,7 @@ const SAME_COS: f64 = 0.9999;
 
 /// The surface of a part, round where it is fair and sharp at its creases. Surface coordinates are
 /// the hull's own x and z, which paint lines follow.
-pub fn shape_of(mesh: &HullMesh) -> Shape {
+pub fn shape_of(mesh: &HullMesh) -> Facets {
     let (vertices, triangles) = (mesh.vertices(), mesh.triangles());
     let weighted: Vec<math::Vec3> = triangles
         .iter()
@@ -25,7 +25,7 @@ pub fn shape_of(mesh: &HullMesh) -> Shape {
         .collect();
     let unit: Vec<math::Vec3> = weighted.iter().map(|n| n.normalize_or_zero()).collect();
     let faces_at = FacesAt::new(vertices.len(), triangles);
-    let mut shape = Shape::default();
+    let mut shape = Facets::default();
     // Per vertex of the hull, the vertices made for it so far with their normals.
     let mut made: Vec<Vec<(math::Vec3, u32)>> = vec![Vec::new(); vertices.len()];
     for (face, corners) in triangles.iter().enumerate() {
@@ -61,7 +61,7 @@ pub fn shape_of(mesh: &HullMesh) -> Shape {
 const PIECE: usize = 1 << 16;
 
 /// The same in pieces that can be handed to the graphics card one by one.
-pub fn pieces_of(mesh: &HullMesh) -> Vec<Shape> {
+pub fn pieces_of(mesh: &HullMesh) -> Vec<Facets> {
     shape_of(mesh).pieces(PIECE)
 }
 
@@ -118,8 +118,8 @@ pub fn section(mesh: &HullMesh, station_m: f64) -> Vec<[Vec3; 2]> {
 }
 
 /// A band of `width_m` along each segment of a section, lying in the cutting plane.
-pub fn outline(segments: &[[Vec3; 2]], width_m: f32) -> Shape {
-    let mut shape = Shape::default();
+pub fn outline(segments: &[[Vec3; 2]], width_m: f32) -> Facets {
+    let mut shape = Facets::default();
     for [a, b] in segments {
         let Some(along) = (*b - *a).try_normalize() else {
             continue;

@@ -3,11 +3,11 @@
 use bevy::light::{NotShadowCaster, NotShadowReceiver};
 use bevy::prelude::*;
 use keelstead::findings::{Findings, PadState};
-use keelstead::math::Point;
+use keelstead_geometry::math::Point;
 use keelstead_workbench::theme::Palette;
 
 use super::SceneSystems;
-use super::shape::{PLAIN, Shape, Turned};
+use super::facets::{Facets, PLAIN, Turned};
 use crate::app::{IsDark, Workbench};
 use crate::convert;
 
@@ -85,7 +85,7 @@ fn turned(ends: &[(f32, f32)], sides: u32) -> Mesh {
             colour: PLAIN,
         })
         .collect();
-    let mut shape = Shape::default();
+    let mut shape = Facets::default();
     shape.turn(Vec3::ZERO, Vec3::Z, &profile, sides);
     shape.mesh()
 }

@@ -3,11 +3,11 @@
 //!
 //! The world's frame is the trailer frame, z up.
 
+pub mod facets;
 pub mod hull;
 pub mod marks;
 pub mod palette;
 pub mod rig;
-pub mod shape;
 pub mod surface;
 mod sync_hull;
 mod sync_rig;

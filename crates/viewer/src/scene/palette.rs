@@ -2,8 +2,8 @@
 
 use bevy::prelude::{Color, LinearRgba, Mix};
 use keelstead::findings::RigPartKind;
-use keelstead::hull::PartKind;
 use keelstead::rig::Material;
+use keelstead_boat::hull::PartKind;
 
 /// The surroundings in one of the two themes.
 #[derive(Debug, Clone, Copy, PartialEq)]

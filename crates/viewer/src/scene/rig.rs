@@ -4,10 +4,11 @@
 //! is never smaller than the gap computed.
 
 use bevy::prelude::{Vec2, Vec3};
-use keelstead::findings::{RigPart, RigPartKind, RigShape};
+use keelstead::findings::{RigPart, RigPartKind};
 use keelstead::rig::{Pocket, Rig};
+use keelstead_geometry::shape::Shape;
 
-use super::shape::{PLAIN, Shape, Turned, longest_axis};
+use super::facets::{Facets, PLAIN, Turned, longest_axis};
 use crate::convert;
 
 /// Sides of a wheel.
@@ -18,15 +19,15 @@ const RIM: f32 = 0.58;
 const SAME_LENGTH_M: f32 = 1e-3;
 
 /// The shape of a part about its own middle; empty for the ground.
-pub fn shape_of(part: &RigPart, rig: &Rig) -> Shape {
-    let mut shape = Shape::default();
+pub fn shape_of(part: &RigPart, rig: &Rig) -> Facets {
+    let mut shape = Facets::default();
     match part.shape {
-        RigShape::Ground => {}
-        RigShape::Cylinder {
+        Shape::Ground => {}
+        Shape::Cylinder {
             half_length_m,
             radius_m,
         } => wheel(&mut shape, half_length_m as f32, radius_m as f32),
-        RigShape::Box { half } => {
+        Shape::Box { half } => {
             let half = convert::point(half);
             match part.kind {
                 RigPartKind::Rail => rail(&mut shape, half, rig),
@@ -45,7 +46,7 @@ pub fn shape_of(part: &RigPart, rig: &Rig) -> Shape {
 }
 
 /// A block or beam: side grain along its longest edge, end grain at both ends of it.
-fn timber(shape: &mut Shape, half: Vec3) {
+fn timber(shape: &mut Facets, half: Vec3) {
     let grain = longest_axis(half);
     shape.block(Vec3::ZERO, half, 0.006, |outward| {
         if outward[grain].abs() > 0.5 {
@@ -58,7 +59,7 @@ fn timber(shape: &mut Shape, half: Vec3) {
 
 /// A side rail with its pockets open. A piece of rail that is not the whole of it, as between two
 /// pockets, is a plain box.
-fn rail(shape: &mut Shape, half: Vec3, rig: &Rig) {
+fn rail(shape: &mut Facets, half: Vec3, rig: &Rig) {
     let rails = &rig.rails;
     let length_m = (rails.front_x_m - rails.aft_x_m) as f32;
     let middle_x_m = (rails.front_x_m + rails.aft_x_m) / 2.0;
@@ -101,7 +102,7 @@ fn opening(pocket: &Pocket, rail_middle_x_m: f64, half: Vec3) -> Option<[f32; 4]
 }
 
 /// A tyre with tread, shoulder, side wall, rim and hub.
-fn wheel(shape: &mut Shape, half: f32, radius: f32) {
+fn wheel(shape: &mut Facets, half: f32, radius: f32) {
     const RUBBER: [f32; 4] = PLAIN;
     const GROOVE: [f32; 4] = [0.35, 0.35, 0.35, 1.0];
     const WALL: [f32; 4] = [1.25, 1.25, 1.25, 1.0];
@@ -162,13 +163,13 @@ fn wheel(shape: &mut Shape, half: f32, radius: f32) {
 }
 
 /// A pad: a board with a padded face.
-fn pad(shape: &mut Shape, half: Vec3) {
+fn pad(shape: &mut Facets, half: Vec3) {
     let bevel = 0.6 * half.min_element();
     shape.block(Vec3::ZERO, half, bevel, |_| PLAIN);
 }
 
 /// A hydraulic arm: a sleeve over half its length, and the rod that runs out of it.
-fn arm(shape: &mut Shape, half: Vec3) {
+fn arm(shape: &mut Facets, half: Vec3) {
     let along = longest_axis(half);
     let axis = [Vec3::X, Vec3::Y, Vec3::Z][along];
     let length = half[along];
@@ -195,7 +196,7 @@ fn arm(shape: &mut Shape, half: Vec3) {
 }
 
 /// A box of the tractor; a tall one is a cab and gets windows.
-fn tractor_box(shape: &mut Shape, half: Vec3) {
+fn tractor_box(shape: &mut Facets, half: Vec3) {
     const CAB_HEIGHT_M: f32 = 1.3;
     shape.block(Vec3::ZERO, half, 0.05, |_| PLAIN);
     if 2.0 * half.z < CAB_HEIGHT_M {
@@ -231,22 +232,22 @@ fn tractor_box(shape: &mut Shape, half: Vec3) {
 mod tests {
     use super::*;
 
-    fn stays_inside(shape: &Shape, half: Vec3) -> bool {
+    fn stays_inside(shape: &Facets, half: Vec3) -> bool {
         !shape.is_empty() && shape.positions().all(|p| p.abs().cmple(half + 2e-3).all())
     }
 
     #[test]
     fn nothing_drawn_leaves_the_engines_shape() {
         let half = Vec3::new(0.55, 0.14, 0.55);
-        let mut tyre = Shape::default();
+        let mut tyre = Facets::default();
         wheel(&mut tyre, half.y, half.x);
         assert!(stays_inside(&tyre, half));
         let half = Vec3::new(0.06, 0.4, 0.05);
-        let mut cylinder = Shape::default();
+        let mut cylinder = Facets::default();
         arm(&mut cylinder, half);
         assert!(stays_inside(&cylinder, half));
         let half = Vec3::new(0.9, 1.2, 1.0);
-        let mut cab = Shape::default();
+        let mut cab = Facets::default();
         tractor_box(&mut cab, half);
         assert!(stays_inside(&cab, half));
     }

@@ -7,13 +7,13 @@ use bevy::asset::RenderAssetUsages;
 use bevy::light::NotShadowCaster;
 use bevy::prelude::*;
 use bevy::window::RequestRedraw;
-use keelstead::hull::{Hull, PartKind};
-use keelstead::math;
-use keelstead::mesh::Mesh as HullMesh;
+use keelstead_boat::hull::{Hull, PartKind};
+use keelstead_geometry::math;
+use keelstead_geometry::mesh::Mesh as HullMesh;
 use keelstead_workbench::intake::Intake;
 use keelstead_workbench::theme::Palette;
 
-use super::shape::Shape;
+use super::facets::Facets;
 use super::surface::{self, SurfaceMaterial};
 use super::{SceneSystems, hull, palette};
 use crate::app::{IsDark, Workbench};
@@ -97,20 +97,20 @@ pub struct HullShapes(Vec<(Weak<HullMesh>, Vec<Piece>)>);
 
 /// A piece of a part, before and after it is handed to the graphics card.
 enum Piece {
-    Shape(Shape),
+    Facets(Facets),
     Mesh(Handle<Mesh>),
 }
 
 impl HullShapes {
     /// Keeps the pieces of each part of a hull until it is drawn.
-    pub fn keep(&mut self, hull: &Hull, shapes: Vec<Vec<Shape>>) {
+    pub fn keep(&mut self, hull: &Hull, shapes: Vec<Vec<Facets>>) {
         for (part, shapes) in hull.parts.iter().zip(shapes) {
             self.keep_part(&part.mesh, shapes);
         }
     }
 
-    fn keep_part(&mut self, part: &Arc<HullMesh>, shapes: Vec<Shape>) {
-        let pieces = shapes.into_iter().map(Piece::Shape).collect();
+    fn keep_part(&mut self, part: &Arc<HullMesh>, shapes: Vec<Facets>) {
+        let pieces = shapes.into_iter().map(Piece::Facets).collect();
         self.0.push((Arc::downgrade(part), pieces));
     }
 
@@ -131,13 +131,13 @@ impl HullShapes {
         meshes: &mut Assets<Mesh>,
     ) -> Option<Handle<Mesh>> {
         let piece = self.pieces(part)?.get_mut(piece)?;
-        if let Piece::Shape(shape) = piece {
+        if let Piece::Facets(shape) = piece {
             let mesh = std::mem::take(shape).mesh_for(RenderAssetUsages::RENDER_WORLD);
             *piece = Piece::Mesh(meshes.add(mesh));
         }
         match piece {
             Piece::Mesh(mesh) => Some(mesh.clone()),
-            Piece::Shape(_) => None,
+            Piece::Facets(_) => None,
         }
     }
 
@@ -323,7 +323,7 @@ fn outline_cut(
     else {
         return;
     };
-    let mut shape = super::shape::Shape::default();
+    let mut shape = super::facets::Facets::default();
     for part in &hull.parts {
         shape.append(&hull::outline(
             &hull::section(&part.mesh, station_m),

@@ -3,9 +3,10 @@
 use std::sync::Arc;
 
 use bevy::prelude::*;
-use keelstead::findings::{Findings, RigPartKind, RigShape, Use, Verdict};
+use keelstead::findings::{Findings, RigPartKind, Use, Verdict};
 use keelstead::load::Load;
 use keelstead::rig::{Material as Stuff, Rig};
+use keelstead_geometry::shape::Shape;
 use keelstead_workbench::loads::uses_of_parts;
 use keelstead_workbench::theme::Palette;
 
@@ -40,7 +41,7 @@ struct Drawn {
 #[derive(Debug, Clone, Copy, PartialEq)]
 struct Look {
     kind: RigPartKind,
-    shape: RigShape,
+    shape: Shape,
     stuff: Option<Stuff>,
     /// Which one it is in its stack.
     place: usize,
@@ -171,7 +172,7 @@ fn material(
             surface::timber(around, colour, seed)
         }
         (RigPartKind::Tyre, _) => surface::paint(around, palette::rig_paint(look.kind), 0.9, 0.0),
-        (RigPartKind::Tractor, _) if matches!(look.shape, RigShape::Cylinder { .. }) => {
+        (RigPartKind::Tractor, _) if matches!(look.shape, Shape::Cylinder { .. }) => {
             surface::paint(around, palette::rig_paint(RigPartKind::Tyre), 0.9, 0.0)
         }
         (kind, _) => surface::paint(around, palette::rig_paint(kind), 0.6, 0.0),

@@ -5,7 +5,7 @@ use bevy::prelude::*;
 use keelstead_workbench::theme::Palette;
 
 use super::SceneSystems;
-use super::shape::{PLAIN, Shape};
+use super::facets::{Facets, PLAIN};
 use crate::app::{IsDark, Workbench};
 use crate::convert;
 
@@ -33,7 +33,7 @@ fn set_up_water(
     mut meshes: ResMut<Assets<Mesh>>,
     mut materials: ResMut<Assets<StandardMaterial>>,
 ) {
-    let mut flat = Shape::default();
+    let mut flat = Facets::default();
     let corners = [(-0.5, -0.5), (0.5, -0.5), (0.5, 0.5), (-0.5, 0.5)];
     let corners = corners.map(|(x, y)| Vec3::new(x, y, 0.0));
     flat.polygon(&corners, Vec3::Z, Vec3::truncate, PLAIN);

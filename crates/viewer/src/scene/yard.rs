@@ -5,9 +5,9 @@ use bevy::light::{
     CascadeShadowConfig, CascadeShadowConfigBuilder, DirectionalLightShadowMap, NotShadowCaster,
 };
 use bevy::prelude::*;
-use keelstead::math::Aabb;
+use keelstead_geometry::math::Aabb;
 
-use super::shape::{PLAIN, Shape, Turned};
+use super::facets::{Facets, PLAIN, Turned};
 use super::surface::{self, SurfaceMaterial};
 use super::{SceneSystems, palette};
 use crate::app::{IsDark, Workbench};
@@ -86,7 +86,7 @@ fn set_up_yard(
     mut meshes: ResMut<Assets<Mesh>>,
     mut materials: ResMut<Assets<SurfaceMaterial>>,
 ) {
-    let mut flat = Shape::default();
+    let mut flat = Facets::default();
     let h = GROUND_HALF_M;
     let corners = [(-h, -h), (h, -h), (h, h), (-h, h)].map(|(x, y)| Vec3::new(x, y, 0.0));
     flat.polygon(&corners, Vec3::Z, Vec3::truncate, PLAIN);
@@ -212,8 +212,8 @@ fn fit_shadows(
 }
 
 /// A person of plain shapes, feet on the origin, facing forward.
-fn figure() -> Shape {
-    let mut shape = Shape::default();
+fn figure() -> Facets {
+    let mut shape = Facets::default();
     let mut limb = |base: Vec3, axis: Vec3, ends: &[(f32, f32)]| {
         let profile: Vec<Turned> = ends
             .iter()

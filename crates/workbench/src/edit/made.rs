@@ -67,7 +67,7 @@ pub(crate) struct Made {
 pub(crate) fn stance_now(rig: &Rig, load: &Load, findings: &Findings) -> Stance {
     let trailer_from_hull = findings.trailer_from_hull.pose();
     let frame_from_hull = trailer_from_frame(rig, load.rail_top_m).inverse() * trailer_from_hull;
-    let forward = frame_from_hull.rotation * keelstead::math::Vec3::X;
+    let forward = frame_from_hull.rotation * keelstead_geometry::math::Vec3::X;
     Stance {
         keel_over_rail_m: frame_from_hull.translation.z,
         trim_rad: forward.z.clamp(-1.0, 1.0).asin(),

@@ -1,8 +1,8 @@
 //! Why an edit is refused.
 
-use keelstead::fields::FieldProblem;
-use keelstead::quantity::Sentence;
 use keelstead_files::FileError;
+use keelstead_units::fields::FieldProblem;
+use keelstead_units::quantity::Sentence;
 
 use crate::words::capital;
 

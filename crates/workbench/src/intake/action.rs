@@ -1,11 +1,11 @@
 //! What a person can do while a hull is brought in, as data.
 
-use keelstead::family::{Family, MeasureKind, Measures};
-use keelstead::hull::{CentreOfGravity, Mass, PartKind, PartUse};
-use keelstead::math::Point;
-use keelstead::weigh::{MarkedWaterline, SupportLoads, Typical};
+use keelstead_boat::family::{Family, MeasureKind, Measures};
+use keelstead_boat::hull::{CentreOfGravity, Mass, PartKind, PartUse};
+use keelstead_boat::weigh::{MarkedWaterline, SupportLoads, Typical};
 use keelstead_files::hull_file::{Axis, LengthUnit};
 use keelstead_files::intake::Skin;
+use keelstead_geometry::math::Point;
 use serde::{Deserialize, Serialize};
 
 use super::begun::Figured;

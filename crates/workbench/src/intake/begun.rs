@@ -2,10 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use keelstead::hull::{CentreOfGravity, Hull, Mass};
-use keelstead::math::Point;
-use keelstead::quantity::{Basis, Unit};
-use keelstead::weigh::{Mark, MarkedWaterline, ScaleReading, SupportLoads, Water};
+use keelstead_boat::hull::{CentreOfGravity, Hull, Mass};
+use keelstead_boat::weigh::{Mark, MarkedWaterline, ScaleReading, SupportLoads, Water};
+use keelstead_geometry::math::Point;
+use keelstead_units::quantity::{Basis, Unit};
 use serde::{Deserialize, Serialize};
 
 use super::draft::Draft;

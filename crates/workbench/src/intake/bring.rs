@@ -1,6 +1,5 @@
 //! From files and answers to a hull that stands: the part of the work that takes long.
 
-use keelstead::quantity::Sentence;
 use keelstead_files::hull_file::HullFile;
 use keelstead_files::intake::{Asked, Examined, Question, arrive};
 use keelstead_files::kept::{KeptFile, Place};
@@ -10,6 +9,7 @@ use keelstead_files::open::{OpenHull, hull_of, open_hull};
 use keelstead_files::shelf::id_of;
 use keelstead_files::source::{Memory, Source};
 use keelstead_files::{FileError, Progress, document};
+use keelstead_units::quantity::Sentence;
 use serde::{Deserialize, Serialize};
 
 use super::draft::Draft;

@@ -1,7 +1,7 @@
 //! What a person has said of a hull so far.
 
-use keelstead::hull::{CentreOfGravity, Marks, Mass, PartKind};
-use keelstead::weigh::Weighing;
+use keelstead_boat::hull::{CentreOfGravity, Marks, Mass, PartKind};
+use keelstead_boat::weigh::Weighing;
 use keelstead_files::hull_file::{HullFile, PartRule, guess_kind};
 use keelstead_files::intake::{Answers, PartAnswer};
 use serde::{Deserialize, Serialize};

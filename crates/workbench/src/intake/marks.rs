@@ -1,6 +1,6 @@
 //! What a press on the hull being brought in puts there.
 
-use keelstead::hull::KeepOffKind;
+use keelstead_boat::hull::KeepOffKind;
 use serde::{Deserialize, Serialize};
 
 use crate::marks::MarkKind;

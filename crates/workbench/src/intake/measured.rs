@@ -1,6 +1,6 @@
 //! A hull from a tape: what was measured, and what the surface fitted to it has.
 
-use keelstead::family::{Estimate, Family, Fitted, MeasureKind, Measures, Open, Reached};
+use keelstead_boat::family::{Estimate, Family, Fitted, MeasureKind, Measures, Open, Reached};
 use keelstead_files::document::Document;
 use keelstead_files::hull_file::{Axes, HullFile, LengthUnit};
 use keelstead_files::intake::PartAnswer;

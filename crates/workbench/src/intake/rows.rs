@@ -1,8 +1,8 @@
 //! What a file was taken for, a row each: what is proposed, why, and what else it may be.
 
-use keelstead::quantity::{Quantity, Sentence};
 use keelstead_files::hull_file::{Axis, LengthUnit};
 use keelstead_files::intake::{Answers, Examined, Proposal, Question, Skin, axis_word};
+use keelstead_units::quantity::{Quantity, Sentence};
 
 use super::action::IntakeAction;
 use super::bring::Stood;

@@ -1,9 +1,9 @@
 //! What boats of a family look like: outlines of the family's own surface, from the side and from
 //! above.
 
-use keelstead::family::{Family, Measures, fit};
-use keelstead::hull::HullPart;
-use keelstead::mesh::Mesh;
+use keelstead_boat::family::{Family, Measures, fit};
+use keelstead_boat::hull::HullPart;
+use keelstead_geometry::mesh::Mesh;
 use serde::{Deserialize, Serialize};
 
 /// Stations along an outline.

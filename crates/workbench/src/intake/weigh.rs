@@ -2,9 +2,9 @@
 
 use std::sync::Arc;
 
-use keelstead::hull::{CentreOfGravity, Hull, Mass, PartKind};
-use keelstead::math::{Aabb, Point};
-use keelstead::weigh::{Mark, MarkedWaterline, Weighed, Weighing, weigh};
+use keelstead_boat::hull::{CentreOfGravity, Hull, Mass, PartKind};
+use keelstead_boat::weigh::{Mark, MarkedWaterline, Weighed, Weighing, weigh};
+use keelstead_geometry::math::{Aabb, Point};
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 use super::begun::through;

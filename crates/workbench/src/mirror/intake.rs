@@ -1,8 +1,8 @@
 //! A hull being brought in, in HTML.
 
-use keelstead::family::MeasureKind;
-use keelstead::quantity::{Quantity, Sentence};
-use keelstead_files::units::{Units, sentence, write};
+use keelstead_boat::family::MeasureKind;
+use keelstead_units::quantity::{Quantity, Sentence};
+use keelstead_units::{Units, sentence, write};
 
 use super::table::Table;
 use super::{escaped, push};

@@ -2,7 +2,7 @@
 
 use keelstead::findings::{Carrying, Findings, Steadying};
 use keelstead::rig::Rig;
-use keelstead_files::units::Units;
+use keelstead_units::Units;
 
 use super::table::Table;
 use super::{escaped, push};

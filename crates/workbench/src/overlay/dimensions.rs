@@ -1,9 +1,9 @@
 //! The main dimensions of a hull being brought in, as dimension lines about it.
 
 use egui::{Painter, Pos2, Stroke, Vec2};
-use keelstead::math::{Aabb, Vec3};
-use keelstead::quantity::Quantity;
-use keelstead_files::units::{Units, write};
+use keelstead_geometry::math::{Aabb, Vec3};
+use keelstead_units::quantity::Quantity;
+use keelstead_units::{Units, write};
 
 use super::place::Plates;
 use super::{Project, TICK, line_ui, plate};

@@ -3,8 +3,8 @@
 
 use egui::{FontId, Painter, Pos2, Stroke, Vec2};
 use keelstead::findings::Verdict;
-use keelstead::hull::Hull;
-use keelstead::math::{Pose, Vec3};
+use keelstead_boat::hull::Hull;
+use keelstead_geometry::math::{Pose, Vec3};
 
 use super::place::Plates;
 use super::{Project, dimensions, plate};

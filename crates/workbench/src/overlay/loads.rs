@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use egui::{Galley, Painter, Pos2, Rect, Shape, Stroke, Vec2};
 use keelstead::findings::{Findings, Verdict};
-use keelstead_files::units::Units;
+use keelstead_units::Units;
 
 use super::place::Plates;
 use super::{Project, plate};

@@ -3,8 +3,8 @@
 use std::sync::Arc;
 
 use keelstead::findings::{Findings, Verdict};
-use keelstead::hull::Hull;
 use keelstead::rig::Rig;
+use keelstead_boat::hull::Hull;
 use keelstead_files::job::Job;
 use keelstead_files::kept::JobFiles;
 use keelstead_files::save::Saved;

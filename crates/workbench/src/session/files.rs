@@ -4,10 +4,10 @@ use std::sync::Arc;
 
 use keelstead::check::check;
 use keelstead::findings::Findings;
-use keelstead::quantity::Sentence;
 use keelstead_files::FileError;
 use keelstead_files::open::{OpenHull, OpenJob};
 use keelstead_files::save::Saved;
+use keelstead_units::quantity::Sentence;
 
 use super::Session;
 use super::desk::{Desk, Open};

@@ -1,9 +1,9 @@
 //! Bringing in a hull beside the open job.
 
-use keelstead::family::Family;
-use keelstead::math::Point;
+use keelstead_boat::family::Family;
 use keelstead_files::kind::Kind;
 use keelstead_files::names::boat_of;
+use keelstead_geometry::math::Point;
 
 use super::Session;
 use super::files::Waiting;

@@ -1,8 +1,8 @@
 //! What becomes of a hull that was brought in: it stands on the open job's rig, or begins a job.
 
-use keelstead::hull::Hull;
 use keelstead::load::{Load, PadSetting, PlacedBeam, Reach, Required, Seat, Stance, Stand};
 use keelstead::rig::Rig;
+use keelstead_boat::hull::Hull;
 use keelstead_files::job::Job;
 use keelstead_files::kept::{JobFiles, KeptFile};
 use keelstead_files::open::{OpenHull, OpenJob};

@@ -3,13 +3,13 @@
 use std::sync::Arc;
 
 use keelstead::findings::{Finding, Findings};
-use keelstead::hull::Hull;
-use keelstead::hydrostatics::WaterPlane;
 use keelstead::load::Load;
-use keelstead::math::{Aabb, Pose, Rot3, Vec3};
 use keelstead::rig::Rig;
+use keelstead_boat::hull::Hull;
+use keelstead_boat::hydrostatics::WaterPlane;
 use keelstead_files::job::Job;
 use keelstead_files::kept::JobFiles;
+use keelstead_geometry::math::{Aabb, Pose, Rot3, Vec3};
 
 use super::Session;
 use super::desk::Desk;

@@ -5,9 +5,9 @@ use std::hash::Hash;
 
 use egui::text::{CCursor, CCursorRange};
 use egui::{Align, Id, Label, Layout, Margin, RichText, TextEdit, Ui, Vec2};
-use keelstead::math::Range;
-use keelstead::quantity::{Quantity, Unit};
-use keelstead_files::units::{Units, parse, write};
+use keelstead_units::fields::Range;
+use keelstead_units::quantity::{Quantity, Unit};
+use keelstead_units::{Units, parse, write};
 
 use super::slide::Slide;
 use super::typed;

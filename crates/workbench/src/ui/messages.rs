@@ -2,7 +2,7 @@
 
 use egui::{Label, RichText, ScrollArea, Sense, Ui, Vec2};
 use keelstead::findings::Verdict;
-use keelstead_files::units::{Units, sentence};
+use keelstead_units::{Units, sentence};
 
 use super::widgets::{card, sign_button, target};
 use crate::action::Action;

@@ -1,9 +1,9 @@
 //! What of the scene is shown, and from where.
 
 use egui::{Align, Layout, Ui};
-use keelstead::math::Range;
-use keelstead::quantity::Quantity;
-use keelstead_files::units::write;
+use keelstead_units::fields::Range;
+use keelstead_units::quantity::Quantity;
+use keelstead_units::write;
 
 use super::slide::Slide;
 use super::top::{theme_ui, units_ui};

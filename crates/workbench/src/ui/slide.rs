@@ -6,7 +6,7 @@ use egui::{
     Context, CursorIcon, EventFilter, Id, Key, Pos2, Rect, Response, Sense, Ui, Vec2, WidgetInfo,
     pos2, vec2,
 };
-use keelstead::math::Range;
+use keelstead_units::fields::Range;
 
 use super::widgets::target;
 use crate::theme::Palette;

@@ -9,7 +9,7 @@ use crate::session::Session;
 use crate::theme::{Palette, bold};
 use crate::view::{Overlay, Tab, ThemeChoice};
 use crate::words;
-use keelstead_files::units::Units;
+use keelstead_units::Units;
 
 /// Room for the verdict and how many findings have which, points.
 const HEADLINE: f32 = 240.0;

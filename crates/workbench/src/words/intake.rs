@@ -1,11 +1,11 @@
 //! Words about a hull being brought in.
 
-use keelstead::family::{MeasureKind, Next, Place};
-use keelstead::hull::{PartKind, PartUse};
-use keelstead::quantity::{Quantity, Sentence};
+use keelstead_boat::family::{MeasureKind, Next, Place};
+use keelstead_boat::hull::{PartKind, PartUse};
 use keelstead_files::FileError;
 use keelstead_files::intake::Question;
-use keelstead_files::units::{Units, write};
+use keelstead_units::quantity::{Quantity, Sentence};
+use keelstead_units::{Units, write};
 
 use super::capital;
 use crate::intake::{Draft, Stood};

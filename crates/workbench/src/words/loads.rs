@@ -3,8 +3,8 @@
 use keelstead::findings::{
     Carried, Carrying, Check, Findings, KeelStation, PadLoad, Push, Side, Steadying, Support, Use,
 };
-use keelstead::quantity::Quantity;
-use keelstead_files::units::{Units, sentence, write};
+use keelstead_units::quantity::Quantity;
+use keelstead_units::{Units, sentence, write};
 
 use super::capital;
 

@@ -1,7 +1,7 @@
 //! What was measured after set-down, in words.
 
 use keelstead::findings::{Compared, Findings, Verdict};
-use keelstead_files::units::{Units, sentence};
+use keelstead_units::{Units, sentence};
 
 use super::capital;
 

@@ -10,8 +10,8 @@ use std::path::PathBuf;
 use keelstead::findings::{Finding, Findings, Pad, PadState, Place, Support, Topic, Verdict};
 use keelstead::load::{KeelHold, Lie, Seat};
 use keelstead::material::LoadDuration;
-use keelstead::quantity::{Basis, Quantity};
-use keelstead_files::units::{Units, sentence, write, write_together};
+use keelstead_units::quantity::{Basis, Quantity};
+use keelstead_units::{Units, sentence, write, write_together};
 
 use crate::edit::Made;
 

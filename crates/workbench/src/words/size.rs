@@ -1,8 +1,8 @@
 //! How much room the load takes and what it weighs, in a line.
 
 use keelstead::findings::{Bound, Findings};
-use keelstead::quantity::Quantity;
-use keelstead_files::units::{Units, write};
+use keelstead_units::quantity::Quantity;
+use keelstead_units::{Units, write};
 
 /// Height, width and length of boat and trailer, and the boat's weight.
 pub fn on_the_road(findings: &Findings, units: Units) -> String {

@@ -6,18 +6,19 @@ pub mod bring;
 
 use std::sync::Arc;
 
-use keelstead::hull::{
+use keelstead::load::*;
+use keelstead::rig::*;
+use keelstead_boat::hull::{
     CentreOfGravity, Hull, HullFacts, HullPart, Marks, Mass, PartKind, StrongStation,
 };
-use keelstead::load::*;
-use keelstead::math::{Aabb, Point, Range};
-use keelstead::mesh::Mesh;
-use keelstead::quantity::Basis;
-use keelstead::rig::*;
 use keelstead_files::OpenJob;
 use keelstead_files::job::Job;
 use keelstead_files::kept::{JobFiles, KeptFile, Place};
 use keelstead_files::save::Saved;
+use keelstead_geometry::math::{Aabb, Point};
+use keelstead_geometry::mesh::Mesh;
+use keelstead_units::fields::Range;
+use keelstead_units::quantity::Basis;
 use keelstead_workbench::{Action, Demo, Session};
 
 fn cuboid(lo: [f64; 3], hi: [f64; 3]) -> Arc<Mesh> {
@@ -30,7 +31,7 @@ pub fn hull() -> Hull {
     let part = |name: &str, kind, min, max| HullPart {
         name: name.to_owned(),
         kind,
-        part_use: keelstead::hull::PartUse::Checked,
+        part_use: keelstead_boat::hull::PartUse::Checked,
         mesh: cuboid(min, max),
     };
     Hull::new(
@@ -305,6 +306,6 @@ pub fn demo_jobs() -> Vec<OpenJob> {
 }
 
 /// A sentence in metric figures.
-pub fn said(sentence: &keelstead::quantity::Sentence) -> String {
-    keelstead_files::units::sentence(sentence, keelstead_files::units::Units::Metric)
+pub fn said(sentence: &keelstead_units::quantity::Sentence) -> String {
+    keelstead_units::sentence(sentence, keelstead_units::Units::Metric)
 }

@@ -1,7 +1,7 @@
 //! Coupling and axles, by hand and by trying every corner.
 
 use super::*;
-use crate::math::Vec3;
+use keelstead_geometry::math::Vec3;
 
 fn exact(mass_kg: f64, x_m: f64) -> Riding {
     Riding {

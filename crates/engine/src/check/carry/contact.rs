@@ -11,12 +11,12 @@ use std::cmp::Ordering;
 use crate::check::Placed;
 use crate::findings::{Check, Use};
 use crate::load::StrengthAsked;
-use crate::math::{Pose, Rot3, Vec3};
 use crate::setdown::{self, Touch};
 use crate::standing::TopFace;
 use crate::support::patch::Patch;
 use crate::support::stand::{Stand, StandError};
 use crate::support::{Site, Solved};
+use keelstead_geometry::math::{Pose, Rot3, Vec3};
 
 /// A load that uses are reckoned for, to be scaled, N.
 const UNIT_N: f64 = 1000.0;

@@ -1,15 +1,14 @@
 use std::sync::Arc;
 
-use super::solid::Solid;
 use super::*;
 use crate::check::check;
-use crate::findings::{Findings, Place, RigShape, Topic};
-use crate::hull::{Hull, HullFacts, HullPart, PartKind, PartUse};
+use crate::findings::{Findings, Place, Topic};
 use crate::load::{Lie, Load, PadSetting, PlacedBeam, PlacedBlock, Reach, Required, Stand};
-use crate::math::{Point, Rot3, Vec3};
-use crate::mesh::tests::cuboid;
 use crate::rig::{Member, Rig};
-use crate::standing::part;
+use keelstead_boat::hull::{Hull, HullFacts, HullPart, PartKind, PartUse};
+use keelstead_geometry::math::{Point, Vec3};
+use keelstead_geometry::shape::Shape;
+use keelstead_geometry::solids::cuboid;
 
 /// Rails 0.90 to 1.02 m off the middle, tops of pocket beams 0.11 m below the rails' top, tyres from 1.06 m out.
 fn rig() -> Rig {
@@ -155,7 +154,7 @@ fn beams_side_by_side_may_touch() {
     let advice = overlaps(&findings)[0].advice.clone().unwrap();
     assert!(
         advice.0.iter().any(
-            |span| matches!(span, crate::quantity::Span::Figure(q) if (q.value - 0.15).abs() < 1e-9)
+            |span| matches!(span, keelstead_units::quantity::Span::Figure(q) if (q.value - 0.15).abs() < 1e-9)
         ),
         "{advice:?}"
     );
@@ -282,7 +281,7 @@ fn a_member_across_an_arm_is_foul_and_what_the_arm_is_fastened_to_is_not() {
     }];
     let arm = check(&boat(), &rig(), &load);
     let arm = arm.rig_parts.iter().find(|p| p.name == "arm of pad 1 left");
-    let RigShape::Box { half } = arm.unwrap().shape else {
+    let Shape::Box { half } = arm.unwrap().shape else {
         panic!("an arm is a box");
     };
     let trailer_from_arm = arm.unwrap().trailer_from_part.pose();
@@ -387,68 +386,4 @@ fn the_stock_counts_whatever_the_seat_and_names_are_taken_to_the_letter() {
     );
     let shouted = load(vec![beam("OAK 8 x 8", Seat::Pocket(5)), in_pocket(9)]);
     assert_eq!(has(&shouted, "input:beam:0:name"), Some(Verdict::Foul));
-}
-
-fn solid(shape: RigShape, pose: Pose) -> Solid {
-    Solid::of(
-        &part("part", RigPartKind::Beam, shape, pose),
-        &Pose::identity(),
-    )
-    .unwrap()
-}
-
-fn cube(pose: Pose) -> Solid {
-    let half = Point::new(0.5, 0.5, 0.5);
-    solid(RigShape::Box { half }, pose)
-}
-
-#[test]
-fn boxes_meet_as_by_hand() {
-    let at = |x: f64, y: f64, z: f64| Pose::from_translation(Vec3::new(x, y, z));
-    let origin = cube(Pose::identity());
-    let gap = |other: Pose, within_m: f64| origin.meet(&cube(other), within_m).map(|m| m.gap_m);
-    assert!((gap(at(0.3, 0.1, 0.1), 0.0).unwrap() + 0.7).abs() < 1e-12);
-    assert!((gap(Pose::identity(), 0.0).unwrap() + 1.0).abs() < 1e-12);
-    assert!(gap(at(1.0, 0.0, 0.0), 0.0).unwrap().abs() < 1e-12);
-    // 30 and 40 mm apart: 50 mm from edge to edge.
-    assert!((gap(at(1.03, 1.04, 0.0), 0.06).unwrap() - 0.05).abs() < 1e-9);
-    assert_eq!(gap(at(1.03, 1.04, 0.0), 0.045), None);
-    // On its edge, which is half a diagonal from the middle, 0.1 m in.
-    let turned = Rot3::from_rotation_z(std::f64::consts::FRAC_PI_4);
-    let x = 0.5 + 0.5_f64.sqrt() - 0.1;
-    let edge = Pose::from_parts(Vec3::new(x, 0.0, 0.0), turned);
-    assert!((gap(edge, 0.0).unwrap() + 0.1).abs() < 1e-12);
-    let lost = at(f64::NAN, 0.0, 0.0);
-    assert!(gap(lost, 0.0).unwrap().is_nan());
-}
-
-#[test]
-fn wheels_meet_boxes_as_by_hand() {
-    let wheel = solid(
-        RigShape::Cylinder {
-            half_length_m: 0.1,
-            radius_m: 0.4,
-        },
-        Pose::identity(),
-    );
-    let bar = |x: f64, y: f64, z: f64| {
-        let half = Point::new(0.3, 0.5, 0.1);
-        solid(
-            RigShape::Box { half },
-            Pose::from_translation(Vec3::new(x, y, z)),
-        )
-    };
-    for turned in [false, true] {
-        let gap = |bar: &Solid| match turned {
-            false => wheel.meet(bar, 0.1).unwrap().gap_m,
-            true => bar.meet(&wheel, 0.1).unwrap().gap_m,
-        };
-        // On top, 50 mm in; beside its face, 30 mm in.
-        assert!((gap(&bar(0.0, 0.0, 0.45)) + 0.05).abs() < 1e-9);
-        assert!((gap(&bar(0.0, 0.57, 0.1)) + 0.03).abs() < 1e-9);
-        // Its lower edge at 0.27, 0.27 and at 0.3, 0.3, seen along the axle.
-        let edge = |at: f64| gap(&bar(at + 0.3, 0.0, at + 0.1));
-        assert!((edge(0.27) - (0.27 * 2.0_f64.sqrt() - 0.4)).abs() < 1e-9);
-        assert!((edge(0.3) - (0.3 * 2.0_f64.sqrt() - 0.4)).abs() < 1e-6);
-    }
 }

@@ -1,13 +1,13 @@
 //! Overlaps in words: what is in or near what, by how much, and what to do.
 
-use super::solid::Solid;
 use super::{Met, Owner, ROUNDING_M, Rule};
 use crate::check::Worked;
 use crate::findings::{Finding, Place, RigPart, RigPartKind, Topic, Verdict};
 use crate::load::Seat;
-use crate::math::{Pose, Vec3};
-use crate::quantity::{Basis, Quantity, Sentence};
 use crate::standing::beam_name;
+use keelstead_geometry::math::{Pose, Vec3};
+use keelstead_geometry::solid::Solid;
+use keelstead_units::quantity::{Basis, Quantity, Sentence};
 
 pub(super) fn finding(worked: &Worked, met: &Met) -> Finding {
     let [a, b] = met.parts.map(|i| &worked.parts[i]);
@@ -42,8 +42,8 @@ pub(super) fn finding(worked: &Worked, met: &Met) -> Finding {
 fn timber_apart(worked: &Worked, a: &RigPart, b: &RigPart) -> Sentence {
     let forward = worked.trailer_from_frame.transform_vector(Vec3::X);
     let rest = Pose::identity();
-    let apart = Solid::of(a, &rest)
-        .zip(Solid::of(b, &rest))
+    let apart = Solid::new(&a.shape, rest * a.trailer_from_part.pose())
+        .zip(Solid::new(&b.shape, rest * b.trailer_from_part.pose()))
         .map(|(a, b)| a.apart_m(&b, forward))
         .filter(|m| m.is_finite());
     let sentence = Sentence::new("take one of them out, or move it");

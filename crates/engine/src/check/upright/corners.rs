@@ -9,9 +9,10 @@ use super::{Stated, pads, solving};
 use crate::check::Worked;
 use crate::findings::{Carried, Carrying, Steadying};
 use crate::load::KeelHold;
-use crate::math::{Pose, Rot3, STANDARD_GRAVITY, Vec3};
-use crate::profile::Profile;
 use crate::upright::{AtCorner, Footing, Pressing};
+use keelstead_boat::profile::Profile;
+use keelstead_geometry::math::{Pose, Rot3, Vec3};
+use keelstead_units::quantity::STANDARD_GRAVITY;
 
 /// A surface that is off is off over no less than this, and where a pad meets her she is no rounder than a circle of this
 /// radius, m: her face there turns by no more than what is off over it. Assumed default.

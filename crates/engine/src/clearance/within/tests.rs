@@ -5,12 +5,13 @@
 use std::sync::Arc;
 
 use crate::clearance::all_pairs;
-use crate::findings::{Clearance, RigPart, RigPartKind, RigShape};
-use crate::hull::{Hull, HullFacts, HullPart, PartKind, PartUse};
-use crate::math::{Point, Pose, Rot3, Vec3};
-use crate::mesh::Mesh;
-use crate::mesh::tests::cuboid;
+use crate::findings::{Clearance, RigPart, RigPartKind};
 use crate::standing::part;
+use keelstead_boat::hull::{Hull, HullFacts, HullPart, PartKind, PartUse};
+use keelstead_geometry::math::{Point, Pose, Rot3, Vec3};
+use keelstead_geometry::mesh::Mesh;
+use keelstead_geometry::shape::Shape;
+use keelstead_geometry::solids::cuboid;
 
 /// 6 m long, 2 m wide, 1 m deep, each face in squares of 0.1 m or so.
 fn body() -> Vec<[Vec3; 3]> {
@@ -52,7 +53,7 @@ fn hull(meshes: Vec<Mesh>) -> Hull {
 fn arm(edges: [f64; 3], at: [f64; 3]) -> RigPart {
     let half = Point::from(Vec3::from_array(edges) / 2.0);
     let pose = Pose::from_translation(Vec3::from_array(at));
-    part("arm", RigPartKind::PadArm, RigShape::Box { half }, pose)
+    part("arm", RigPartKind::PadArm, Shape::Box { half }, pose)
 }
 
 /// The least gap of a rig part, wherever hull and rig stand together.

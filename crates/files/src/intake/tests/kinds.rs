@@ -1,12 +1,12 @@
 //! What is found of a boat beside her skin: parts, skins, slits, openings.
 
-use keelstead::hull::{PartKind, PartUse};
+use keelstead_boat::hull::{PartKind, PartUse};
 
 use super::*;
 
 /// A box as vertices and triangles.
 pub(super) fn cuboid(low: [f64; 3], high: [f64; 3]) -> (Vec<Vec3>, Vec<[u32; 3]>) {
-    keelstead::math::Aabb::new(low.into(), high.into()).to_trimesh()
+    keelstead_geometry::math::Aabb::new(low.into(), high.into()).to_trimesh()
 }
 
 pub(super) fn add(to: &mut (Vec<Vec3>, Vec<[u32; 3]>), more: (Vec<Vec3>, Vec<[u32; 3]>)) {

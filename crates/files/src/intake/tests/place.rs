@@ -1,6 +1,6 @@
 //! Where a hull is and how large: far away, one-sided, of two hulls, flat, told to be what it is not.
 
-use keelstead::hull::{Hull, PartKind};
+use keelstead_boat::hull::{Hull, PartKind};
 
 use super::kinds::{add, cuboid};
 use super::*;

@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use keelstead::quantity::Sentence;
+use keelstead_units::quantity::Sentence;
 
 use super::DAMAGED;
 use super::tree::Node;

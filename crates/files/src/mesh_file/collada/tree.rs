@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use keelstead::quantity::Sentence;
+use keelstead_units::quantity::Sentence;
 use quick_xml::events::Event;
 
 use super::DAMAGED;

@@ -9,7 +9,7 @@ use wasm_bindgen::JsCast;
 
 use super::baggage::{FilesUnpacking, Unpacking, give_meshes};
 use crate::opening::Ready;
-use crate::scene::shape::Shape;
+use crate::scene::facets::Facets;
 
 /// What the worker made, as far as it has been unpacked.
 pub struct Arrival {
@@ -17,7 +17,7 @@ pub struct Arrival {
     meshes: Unpacking,
     files: FilesUnpacking,
     parts: Array,
-    shapes: Vec<Vec<Shape>>,
+    shapes: Vec<Vec<Facets>>,
 }
 
 impl Arrival {
@@ -80,7 +80,7 @@ impl Arrival {
             let lists: Array = pieces.get(shapes.len() as u32).into();
             let list = |i: usize| Uint8Array::from(lists.get(i as u32));
             let lengths = std::array::from_fn(|i| list(i).length() as usize);
-            shapes.push(Shape::of_lists(lengths, |i, bytes| list(i).copy_to(bytes)));
+            shapes.push(Facets::of_lists(lengths, |i, bytes| list(i).copy_to(bytes)));
             return true;
         }
         let more = self.shapes.len() < self.parts.length() as usize;

@@ -4,10 +4,10 @@
 use std::sync::Arc;
 
 use js_sys::{Array, Uint8Array};
-use keelstead::hull::Hull;
-use keelstead::math::Vec3;
-use keelstead::mesh::{Mesh, MeshArrival, MeshHead};
+use keelstead_boat::hull::Hull;
 use keelstead_files::kept::{KeptFile, Place};
+use keelstead_geometry::math::Vec3;
+use keelstead_geometry::mesh::{Mesh, MeshArrival, MeshHead};
 use wasm_bindgen::{JsCast, JsValue};
 
 /// Bytes of a file copied before looking at the clock again.

@@ -10,7 +10,7 @@ use wasm_bindgen::prelude::*;
 use web_sys::{DedicatedWorkerGlobalScope, MessageEvent};
 
 use crate::opening::Ready;
-use crate::scene::shape::Shape;
+use crate::scene::facets::Facets;
 use crate::web::bytes_of;
 
 use super::baggage::{Packing, Unpacking, give_meshes, take_files, take_meshes};
@@ -82,7 +82,7 @@ fn work(message: &Array) -> Result<(), JsValue> {
     drop(outcome);
     while packing.step()? {}
     let outcome = packing.array(&packed);
-    let piece = |shape: Shape| {
+    let piece = |shape: Facets| {
         let lists = shape.lists().into_iter();
         lists.map(|list| packing.array(list)).collect::<Array>()
     };

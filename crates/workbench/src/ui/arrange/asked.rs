@@ -2,7 +2,7 @@
 
 use egui::Ui;
 use keelstead::load::Required;
-use keelstead::quantity::Quantity;
+use keelstead_units::quantity::Quantity;
 
 use super::super::field::Field;
 use super::super::widgets::{quiet, tick};

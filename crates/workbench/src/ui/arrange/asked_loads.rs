@@ -3,8 +3,8 @@
 use egui::Ui;
 use keelstead::load::{KeelHold, Required};
 use keelstead::material::LoadDuration;
-use keelstead::quantity::Quantity;
-use keelstead_files::units::write;
+use keelstead_units::quantity::Quantity;
+use keelstead_units::write;
 
 use super::super::field::Field;
 use super::super::widgets::{choice, quiet, tick};

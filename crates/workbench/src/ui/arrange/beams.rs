@@ -2,10 +2,10 @@
 
 use egui::{CollapsingHeader, ComboBox, RichText, Ui};
 use keelstead::load::{PlacedBeam, Seat};
-use keelstead::math::Range;
-use keelstead::quantity::Quantity;
 use keelstead::rig::BeamStock;
-use keelstead_files::units::write;
+use keelstead_units::fields::Range;
+use keelstead_units::quantity::Quantity;
+use keelstead_units::write;
 
 use super::super::field::Field;
 use super::super::widgets::{button, card, choice, choice_if, fact, main_button, quiet, strong};

@@ -4,7 +4,7 @@
 use egui::{Label, Ui, Vec2};
 use keelstead::findings::{Carried, Support, Use};
 use keelstead::load::PlacedBeam;
-use keelstead::quantity::Quantity;
+use keelstead_units::quantity::Quantity;
 
 use super::super::field::Field;
 use super::super::widgets::{card, fact, main_button, quiet, strong, tick};

@@ -2,8 +2,8 @@
 
 use egui::Ui;
 use keelstead::load::Stance;
-use keelstead::math::Range;
-use keelstead::quantity::Quantity;
+use keelstead_units::fields::Range;
+use keelstead_units::quantity::Quantity;
 
 use super::super::field::Field;
 use super::super::widgets::{quiet, tick};

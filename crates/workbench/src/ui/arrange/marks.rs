@@ -1,10 +1,10 @@
 //! Marks on the hull: places to keep off, strong stations, lifting marks.
 
 use egui::Ui;
-use keelstead::hull::{Hull, KeepOff, KeepOffKind, LiftingMark, Marks, StrongStation};
-use keelstead::math::{Point, Vec3};
-use keelstead::quantity::Quantity;
-use keelstead_files::units::Units;
+use keelstead_boat::hull::{Hull, KeepOff, KeepOffKind, LiftingMark, Marks, StrongStation};
+use keelstead_geometry::math::{Point, Vec3};
+use keelstead_units::Units;
+use keelstead_units::quantity::Quantity;
 
 use super::super::field::Field;
 use super::super::typed;

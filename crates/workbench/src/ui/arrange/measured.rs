@@ -4,11 +4,11 @@ use std::cell::Cell;
 
 use egui::{ComboBox, Id, Ui};
 use keelstead::findings::{Compared, Verdict};
-use keelstead::hull::NamedPlace;
 use keelstead::load::{Level, Measured, Seat};
-use keelstead::math::Point;
-use keelstead::quantity::{Quantity, Unit};
-use keelstead_files::units::{Units, sentence};
+use keelstead_boat::hull::NamedPlace;
+use keelstead_geometry::math::Point;
+use keelstead_units::quantity::{Quantity, Unit};
+use keelstead_units::{Units, sentence};
 
 use super::super::field::{Field, wrong_ui};
 use super::super::typed;

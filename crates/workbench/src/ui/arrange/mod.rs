@@ -15,12 +15,12 @@ mod weights;
 
 use egui::Ui;
 use keelstead::findings::Findings;
-use keelstead::hull::Hull;
 use keelstead::load::{Load, Stance};
-use keelstead::math::Range;
-use keelstead::quantity::Quantity;
 use keelstead::rig::Rig;
-use keelstead_files::units::Units;
+use keelstead_boat::hull::Hull;
+use keelstead_units::Units;
+use keelstead_units::fields::Range;
+use keelstead_units::quantity::Quantity;
 
 use super::field::Field;
 use super::job;

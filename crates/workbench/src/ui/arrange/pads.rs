@@ -2,9 +2,9 @@
 
 use egui::Ui;
 use keelstead::load::Reach;
-use keelstead::quantity::Quantity;
 use keelstead::rig::PadMount;
-use keelstead_files::units::write;
+use keelstead_units::quantity::Quantity;
+use keelstead_units::write;
 
 use super::super::field::Field;
 use super::super::widgets::{card, choice, fact, quiet, strong};

@@ -2,10 +2,10 @@
 
 use egui::{ComboBox, Ui};
 use keelstead::load::{PlacedBeam, PlacedBlock};
-use keelstead::math::Range;
-use keelstead::quantity::Quantity;
 use keelstead::rig::BlockStock;
-use keelstead_files::units::{Units, write};
+use keelstead_units::fields::Range;
+use keelstead_units::quantity::Quantity;
+use keelstead_units::{Units, write};
 
 use super::super::field::Field;
 use super::super::widgets::{main_button, quiet, sign_button, strong, target, tick};

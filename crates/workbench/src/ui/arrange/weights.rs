@@ -2,8 +2,8 @@
 
 use egui::Ui;
 use keelstead::load::ExtraWeight;
-use keelstead::math::Point;
-use keelstead::quantity::Quantity;
+use keelstead_geometry::math::Point;
+use keelstead_units::quantity::Quantity;
 
 use super::super::field::Field;
 use super::super::typed;

@@ -1,8 +1,8 @@
 //! What was found and done, and what shall become of the hull.
 
 use egui::{Label, Ui};
-use keelstead::quantity::Sentence;
-use keelstead_files::units::{Units, sentence};
+use keelstead_units::quantity::Sentence;
+use keelstead_units::{Units, sentence};
 
 use super::super::field::wrong_ui;
 use super::super::widgets::{button, card, main_button, quiet, strong};

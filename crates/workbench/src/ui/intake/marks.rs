@@ -1,7 +1,7 @@
 //! Marks on the hull being brought in: pressed in the picture, or by numbers as in a job.
 
 use egui::{Label, Ui};
-use keelstead::hull::KeepOffKind;
+use keelstead_boat::hull::KeepOffKind;
 
 use super::super::arrange::marks::marks_of_ui;
 use super::super::widgets::{choice, quiet, tick};

@@ -2,10 +2,10 @@
 //! to measure next.
 
 use egui::{Label, RichText, Sense, Ui, Vec2, WidgetInfo, WidgetType};
-use keelstead::family::{Estimate, Family, MeasureKind, Measures, Reached};
 use keelstead::findings::Verdict;
-use keelstead::quantity::{Quantity, Unit};
-use keelstead_files::units::{Units, parse, sentence, write};
+use keelstead_boat::family::{Estimate, Family, MeasureKind, Measures, Reached};
+use keelstead_units::quantity::{Quantity, Unit};
+use keelstead_units::{Units, parse, sentence, write};
 
 use super::super::typed;
 use super::super::widgets::{card, quiet, section, strong, target, tick};

@@ -2,7 +2,7 @@
 
 use egui::{Label, ProgressBar, ScrollArea, Ui};
 
-use keelstead_files::units::sentence;
+use keelstead_units::sentence;
 
 use super::super::field::wrong_ui;
 use super::super::widgets::{button, card, fact, quiet};

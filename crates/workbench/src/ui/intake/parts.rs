@@ -1,9 +1,9 @@
 //! Naming the parts: what each is decides what may bear and press on it.
 
 use egui::{ComboBox, Label, RichText, Ui};
-use keelstead::hull::HullPart;
-use keelstead::quantity::{Quantity, Sentence};
-use keelstead_files::units::{sentence, write};
+use keelstead_boat::hull::HullPart;
+use keelstead_units::quantity::{Quantity, Sentence};
+use keelstead_units::{sentence, write};
 
 use super::super::field::wrong_ui;
 use super::super::typed;

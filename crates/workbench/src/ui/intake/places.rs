@@ -1,9 +1,9 @@
 //! Measures taken at stations: half-breadths, heights of the bottom, girths.
 
 use egui::Ui;
-use keelstead::family::{BottomHeight, Girth, HalfBreadth, MeasureKind, Measures};
-use keelstead::quantity::Quantity;
-use keelstead_files::units::{Units, sentence};
+use keelstead_boat::family::{BottomHeight, Girth, HalfBreadth, MeasureKind, Measures};
+use keelstead_units::quantity::Quantity;
+use keelstead_units::{Units, sentence};
 
 use super::super::field::Field;
 use super::super::widgets::{button, card, quiet, strong};

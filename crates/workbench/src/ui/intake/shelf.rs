@@ -1,9 +1,9 @@
 //! The yard's own hulls.
 
 use egui::{Label, RichText, Ui, Vec2};
-use keelstead::quantity::Quantity;
 use keelstead_files::shelf::Shelved;
-use keelstead_files::units::{Units, write};
+use keelstead_units::quantity::Quantity;
+use keelstead_units::{Units, write};
 
 use super::super::field::{text_edit, wrong_ui};
 use super::super::typed;

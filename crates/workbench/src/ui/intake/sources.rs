@@ -1,10 +1,10 @@
 //! What tells her weight besides a figure: a marked waterline, two scales, her kind.
 
 use egui::Ui;
-use keelstead::hull::Hull;
-use keelstead::quantity::{Quantity, Unit};
-use keelstead::weigh::{BoatKind, MarkedWaterline, ScaleReading, Typical, Water};
-use keelstead_files::units::{Units, write};
+use keelstead_boat::hull::Hull;
+use keelstead_boat::weigh::{BoatKind, MarkedWaterline, ScaleReading, Typical, Water};
+use keelstead_units::quantity::{Quantity, Unit};
+use keelstead_units::{Units, write};
 
 use super::super::field::Field;
 use super::super::widgets::{button, choice, quiet, strong};

@@ -2,9 +2,9 @@
 
 use egui::{Label, RichText, Ui};
 use keelstead::findings::Verdict;
-use keelstead::quantity::Quantity;
 use keelstead_files::intake::Question;
-use keelstead_files::units::{Units, parse_length, sentence};
+use keelstead_units::quantity::Quantity;
+use keelstead_units::{Units, parse_length, sentence};
 
 use super::super::field::Field;
 use super::super::typed;

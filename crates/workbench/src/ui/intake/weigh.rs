@@ -2,10 +2,10 @@
 
 use egui::{Label, Ui};
 use keelstead::findings::Verdict;
-use keelstead::hull::{CentreOfGravity, Mass};
-use keelstead::quantity::{Basis, Quantity};
-use keelstead::weigh::Weighed;
-use keelstead_files::units::{Units, sentence, write};
+use keelstead_boat::hull::{CentreOfGravity, Mass};
+use keelstead_boat::weigh::Weighed;
+use keelstead_units::quantity::{Basis, Quantity};
+use keelstead_units::{Units, sentence, write};
 
 use super::super::field::{Field, wrong_ui};
 use super::super::widgets::{button, card, fact, quiet, strong, verdict_ui};
