@@ -4,13 +4,16 @@
 #![allow(clippy::unwrap_used)]
 
 use keelstead::check::check;
-use keelstead::findings::{Check, Findings, Member, PadState, Verdict};
-use keelstead::load::{KeelHold, Lie, PlacedBlock, Reach, Seat};
-use keelstead::material::{Material, Timber};
-use keelstead::rig::Rig;
+use keelstead::findings::Findings;
 use keelstead_demo_data::FILES;
 use keelstead_files::source::Memory;
 use keelstead_files::{OpenJob, Silent, open_job};
+use keelstead_load::load::{KeelHold, Lie, PlacedBlock, Reach, Seat};
+use keelstead_load::material::{Material, Timber};
+use keelstead_load::pads::PadState;
+use keelstead_load::rig::Rig;
+use keelstead_statics::carrying::{Check, Member};
+use keelstead_units::verdict::Verdict;
 
 /// A job of these tests, among the demo's files.
 const THREE: &str = "jobs/petrel-on-three.json";
@@ -117,7 +120,7 @@ fn a_material_without_values_is_unknown_and_never_clear() {
     let nothing = Timber {
         name: "yard stock".into(),
         source: "nobody knows".into(),
-        format: keelstead::material::Format::AllowableStress,
+        format: keelstead_load::material::Format::AllowableStress,
         bending_pa: None,
         shear_pa: None,
         across_grain_pa: None,
@@ -368,7 +371,7 @@ fn extra_weight_moves_the_loads_its_way() {
     let before = checked(&job).carrying.unwrap();
     let mut at = job.hull.centre.unwrap().at;
     at.x_m += 2.0;
-    job.job.load.extra_weights = vec![keelstead::load::ExtraWeight {
+    job.job.load.extra_weights = vec![keelstead_load::load::ExtraWeight {
         name: "bilge water".into(),
         mass_kg: 400.0,
         at,
@@ -414,7 +417,7 @@ fn a_tolerance_larger_than_the_thing_is_refused() {
     use keelstead_geometry::math::Point;
 
     let job = job("jobs/petrel-easy.json");
-    let load_problem = |change: &dyn Fn(&mut keelstead::load::Required)| {
+    let load_problem = |change: &dyn Fn(&mut keelstead_load::load::Required)| {
         let mut load = job.job.load.clone();
         change(&mut load.required);
         let problems = load.validate().err().unwrap_or_default();

@@ -4,15 +4,17 @@
 #![allow(clippy::unwrap_used)]
 
 use keelstead::check::check;
-use keelstead::findings::{Check, Findings, Member, Verdict};
-use keelstead::load::{Lie, PlacedBlock};
-use keelstead::setdown::set_down;
-use keelstead::standing::{TopFace, top_face};
-use keelstead::support::patch::Patch;
+use keelstead::findings::Findings;
 use keelstead_demo_data::FILES;
 use keelstead_files::source::Memory;
 use keelstead_files::{OpenJob, Silent, open_job};
 use keelstead_geometry::math::{Pose, Vec3};
+use keelstead_load::load::{Lie, PlacedBlock};
+use keelstead_load::rig_parts::{TopFace, top_face};
+use keelstead_load::setdown::set_down;
+use keelstead_statics::carrying::{Check, Member};
+use keelstead_statics::support::patch::Patch;
+use keelstead_units::verdict::Verdict;
 
 /// A job of these tests, among the demo's files.
 const THREE: &str = "jobs/petrel-on-three.json";

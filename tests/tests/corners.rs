@@ -9,7 +9,7 @@ mod search;
 
 use std::collections::BTreeMap;
 
-use keelstead::findings::Verdict;
+use keelstead_units::verdict::Verdict;
 use search::chance::random_job;
 use search::claims::kind;
 use search::job::{Job, demo_jobs};

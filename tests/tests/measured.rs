@@ -3,15 +3,16 @@
 #![allow(clippy::unwrap_used)]
 
 use keelstead::check::check;
-use keelstead::findings::{Finding, Findings, Verdict};
-use keelstead::load::{Level, Load, Measured, Seat};
-use keelstead::rig::Rig;
+use keelstead::findings::{Finding, Findings};
 use keelstead_boat::hull::Hull;
 use keelstead_demo_data::FILES;
 use keelstead_files::source::Memory;
 use keelstead_files::{Silent, open_job};
 use keelstead_geometry::math::Point;
+use keelstead_load::load::{Level, Load, Measured, Seat};
+use keelstead_load::rig::Rig;
 use keelstead_units::quantity::Span;
+use keelstead_units::verdict::Verdict;
 
 const EASY: &str = "jobs/petrel-easy.json";
 /// A job of these tests, among the demo's files.
@@ -161,7 +162,8 @@ fn over_the_rails_is_the_same_height_less_theirs() {
         job.height(&before, bow, 0.008),
         job.height(&before, stern, 0.004),
     ];
-    let trailer_from_frame = keelstead::standing::trailer_from_frame(&job.rig, job.load.rail_top_m);
+    let trailer_from_frame =
+        keelstead_load::rig_parts::trailer_from_frame(&job.rig, job.load.rail_top_m);
     let over_rail = over_ground.clone().map(|measured| {
         let Measured::Height { at, height_m, .. } = measured else {
             unreachable!()

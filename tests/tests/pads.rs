@@ -3,13 +3,15 @@
 #![allow(clippy::unwrap_used)]
 
 use keelstead::check::check;
-use keelstead::findings::{Findings, PadState, Verdict};
+use keelstead::findings::Findings;
 use keelstead_boat::hull::Hull;
 use keelstead_demo_data::FILES;
 use keelstead_files::source::Memory;
 use keelstead_files::{OpenJob, Silent, open_job};
 use keelstead_geometry::math::{Pose, Vec3};
 use keelstead_geometry::shape::Shape;
+use keelstead_load::pads::PadState;
+use keelstead_units::verdict::Verdict;
 
 fn demo_jobs() -> Vec<OpenJob> {
     let files = FILES.iter().map(|(p, b)| ((*p).to_owned(), b.to_vec()));

@@ -8,13 +8,13 @@
 use std::f64::consts::PI;
 use std::sync::Arc;
 
-use keelstead::clearance::all_pairs;
-use keelstead::findings::{RigPart, RigPartKind};
 use keelstead_boat::hull::{Hull, HullFacts, HullPart, PartKind, PartUse};
 use keelstead_files::mesh_file;
 use keelstead_geometry::math::{Point, Pose, Vec3};
 use keelstead_geometry::mesh::Mesh;
 use keelstead_geometry::shape::Shape;
+use keelstead_load::clearance::all_pairs;
+use keelstead_load::rig_parts::{RigPart, RigPartKind};
 
 type Triangle = [Vec3; 3];
 

@@ -3,20 +3,21 @@
 
 #![allow(clippy::unwrap_used)]
 
-use keelstead::load::{Lie, PlacedBeam, PlacedBlock, Seat, StrengthAsked};
-use keelstead::material::{self, LoadDuration, PSI_PA, Timber};
-use keelstead::rig::Rig;
-use keelstead::section::Section;
-use keelstead::standing::top_face;
-use keelstead::support::beam::Span;
-use keelstead::support::bend::{Burden, FreeBeam, diagram, spread};
-use keelstead::support::patch::Patch;
-use keelstead::support::share::{Bed, Spring};
-use keelstead::support::stand::Stand;
-use keelstead::support::{Site, Supports, Weighing};
-use keelstead::upright::{rollover_g, stagnation_pa};
 use keelstead_demo_data::FILES;
 use keelstead_geometry::math::Point;
+use keelstead_load::load::{Lie, PlacedBeam, PlacedBlock, Seat, StrengthAsked};
+use keelstead_load::material;
+use keelstead_load::material::{LoadDuration, PSI_PA, Timber};
+use keelstead_load::rig::Rig;
+use keelstead_load::rig_parts::top_face;
+use keelstead_load::section::Section;
+use keelstead_statics::lateral_stability::{rollover_g, stagnation_pa};
+use keelstead_statics::support::beam::Span;
+use keelstead_statics::support::bend::{Burden, FreeBeam, diagram, spread};
+use keelstead_statics::support::patch::Patch;
+use keelstead_statics::support::share::{Bed, Spring};
+use keelstead_statics::support::stand::Stand;
+use keelstead_statics::support::{Site, Supports, Weighing};
 
 fn within(found: f64, known: f64, part: f64, what: &str) {
     assert!(
@@ -75,7 +76,7 @@ fn b2_two_loads_add_up() {
         bending_n_m2: ei(),
         clamp_x_m: 0.0,
     };
-    let beam = keelstead::support::bend::ProppedBeam {
+    let beam = keelstead_statics::support::bend::ProppedBeam {
         beam: free,
         points_x_m: [0.0, l],
     };
@@ -432,7 +433,7 @@ fn stand<'a>(rig: &'a Rig, placed: &PlacedBeam, slope: f64) -> Stand<'a> {
 
 #[test]
 fn a_block_holds_on_a_ramp_while_friction_exceeds_its_slope() {
-    use keelstead::findings::Check;
+    use keelstead_statics::carrying::Check;
     // check-values.md 8 [derived]: holds on a 15 % ramp if μ > 0.15.
     let rig = long_trailer();
     let stand = stand(&rig, &stacked(&["oak 2 x 8"], 0.0), 0.15);

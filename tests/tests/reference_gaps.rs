@@ -6,14 +6,15 @@
 #![allow(clippy::unwrap_used)]
 
 use keelstead::check::check;
-use keelstead::clearance;
-use keelstead::findings::{Clearance, RigPart};
 use keelstead_demo_data::FILES;
 use keelstead_files::source::Memory;
 use keelstead_files::{Silent, open_job};
 use keelstead_geometry::math::{Pose, Rot3, Vec3};
 use keelstead_geometry::mesh::Mesh;
 use keelstead_geometry::shape::Shape;
+use keelstead_load::clearance;
+use keelstead_load::clearance::Clearance;
+use keelstead_load::rig_parts::RigPart;
 
 /// How far any gap may be from the reference, m.
 const ACCURACY_M: f64 = 1e-4;

@@ -1,7 +1,7 @@
 //! What presses on coupling and axles, as a driver reads it.
 
 use keelstead::findings::{Findings, LoadRange};
-use keelstead::rig::Rig;
+use keelstead_load::rig::Rig;
 use keelstead_units::quantity::Quantity;
 use keelstead_units::{Units, sentence, write};
 

@@ -3,7 +3,9 @@
 use std::fmt::Write;
 
 use comfy_table::Table;
-use keelstead::findings::{Carrying, Findings, Steadying, Support};
+use keelstead::findings::{Findings, Support};
+use keelstead_statics::carrying::Carrying;
+use keelstead_statics::steadying::Steadying;
 use keelstead_units::quantity::Quantity;
 use keelstead_units::{Units, sentence, write};
 

@@ -4,11 +4,13 @@ use std::path::Path;
 
 use anyhow::Context;
 use keelstead::check::check as conclude;
-use keelstead::clearance::all_pairs;
-use keelstead::findings::{Clearance, Findings, Topic, Verdict};
+use keelstead::findings::{Findings, Topic};
 use keelstead_files::source::Disk;
 use keelstead_files::{Notice, OpenJob, Silent, open_job};
+use keelstead_load::clearance::Clearance;
+use keelstead_load::clearance::all_pairs;
 use keelstead_units::Units;
+use keelstead_units::verdict::Verdict;
 use serde::Serialize;
 
 use crate::{BAD_INPUT, Outcome, report};

@@ -3,9 +3,11 @@
 use std::fmt::Write;
 
 use comfy_table::{CellAlignment, ColumnConstraint, ContentArrangement, Table, Width, presets};
-use keelstead::findings::{Bound, Finding, Findings, Pad, PadState, Support, Verdict};
+use keelstead::findings::{Bound, Finding, Findings, Support};
 use keelstead_files::OpenJob;
+use keelstead_load::pads::{Pad, PadState};
 use keelstead_units::quantity::{Basis, Quantity};
+use keelstead_units::verdict::Verdict;
 use keelstead_units::{Units, sentence, write, write_together};
 
 use crate::{axles, carrying, set_down, style};

@@ -7,14 +7,15 @@ use anyhow::{anyhow, bail};
 use clap::{Subcommand, ValueEnum};
 use comfy_table::Table;
 use keelstead::check::check;
-use keelstead::findings::{Compared, Findings, Verdict};
-use keelstead::load::{Level, Load, Measured, Seat};
-use keelstead::standing::beam_name;
+use keelstead::findings::{Compared, Findings};
 use keelstead_files::kept::JobFiles;
 use keelstead_files::save::save_job;
 use keelstead_files::source::Disk;
 use keelstead_files::{OpenJob, Silent, open_job};
 use keelstead_geometry::math::Point;
+use keelstead_load::load::{Level, Load, Measured, Seat};
+use keelstead_load::rig_parts::beam_name;
+use keelstead_units::verdict::Verdict;
 use keelstead_units::{Units, parse_length, sentence};
 
 use crate::{Outcome, report, style};

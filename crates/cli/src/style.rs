@@ -1,7 +1,7 @@
 //! Colour, where the terminal shows it; words and signs say the same without.
 
 use anstyle::{AnsiColor, Style};
-use keelstead::findings::Verdict;
+use keelstead_units::verdict::Verdict;
 
 /// Sign and word of a verdict, plain: "✗ FOUL".
 pub(crate) fn verdict(verdict: Verdict) -> String {

@@ -1,18 +1,23 @@
 //! Everything at once: a hull on a rig as a load arranges it, concluded into findings.
 
-use crate::findings::{Finding, Findings, PadState, RigPart, Size, Support, Verdict};
-use crate::load::{Load, PlacedBeam};
-use crate::rig::Rig;
-use crate::setdown::{self, Resting};
-use crate::standing::{self, TopFace};
-use crate::steady::{self, StandingPad};
-use crate::support::corners::Sinkage;
+use crate::findings::{Finding, Findings, Size, Support};
 use carry::Bearing;
 use deviation::Deviation;
 use keelstead_boat::hull::Hull;
 use keelstead_geometry::math::{Pose, Vec3};
 use keelstead_geometry::parallel::each;
+use keelstead_load::load::{Load, PlacedBeam};
+use keelstead_load::pads::PadState;
+use keelstead_load::pads::StandingPad;
+use keelstead_load::rig::Rig;
+use keelstead_load::rig_parts;
+use keelstead_load::rig_parts::RigPart;
+use keelstead_load::rig_parts::TopFace;
+use keelstead_load::setdown;
+use keelstead_load::setdown::Resting;
+use keelstead_statics::support::corners::Sinkage;
 use keelstead_units::quantity::Basis;
+use keelstead_units::verdict::Verdict;
 
 mod as_drawn;
 mod axles;
@@ -27,6 +32,7 @@ mod measured;
 mod order;
 mod overlap;
 mod pads;
+mod riding;
 mod room;
 mod strength;
 mod supports;
@@ -102,13 +108,13 @@ pub(crate) struct Placed<'a> {
 impl<'a> Placed<'a> {
     fn new(hull: &'a Hull, rig: &'a Rig, load: &'a Load) -> Self {
         let weight = Weight::of(hull, load);
-        let trailer_from_frame = standing::trailer_from_frame(rig, load.rail_top_m);
+        let trailer_from_frame = rig_parts::trailer_from_frame(rig, load.rail_top_m);
         let up = trailer_from_frame.inverse_transform_vector(Vec3::Z);
         let faces: Vec<(usize, TopFace)> = load
             .beams
             .iter()
             .enumerate()
-            .filter_map(|(i, b)| standing::top_face(rig, b).map(|f| (i, f)))
+            .filter_map(|(i, b)| rig_parts::top_face(rig, b).map(|f| (i, f)))
             .collect();
         let tops: Vec<TopFace> = faces.iter().map(|(_, f)| *f).collect();
         let resting = setdown::set_down(hull, &load.stand, &tops, weight.centre, up);
@@ -205,10 +211,17 @@ impl<'a> Worked<'a> {
             let setting = load.pads.iter().find(|s| s.pad == mount.name);
             let contact_m = load.required.contact_m;
             let frame = &placed.trailer_from_frame;
-            let pad = steady::stand(hull, mount, setting, frame, &trailer_from_hull, contact_m);
+            let pad = keelstead_load::pads::stand(
+                hull,
+                mount,
+                setting,
+                frame,
+                &trailer_from_hull,
+                contact_m,
+            );
             vec![pad]
         });
-        let mut parts = standing::parts(rig, load);
+        let mut parts = rig_parts::parts(rig, load);
         for (support, (beam, _)) in placed.faces.iter().enumerate() {
             // What carries goes down with her.
             let touch = placed.resting.touches.get(support).copied().flatten();

@@ -3,67 +3,17 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use keelstead_boat::hull::PartKind;
 use keelstead_geometry::math::{Point, PoseRecord};
-use keelstead_geometry::shape::Shape;
+use keelstead_load::pads::Pad;
+use keelstead_load::rig_parts::RigPart;
+use keelstead_statics::carrying::Carrying;
+use keelstead_statics::steadying::Steadying;
 use keelstead_units::quantity::{Basis, Quantity, Sentence};
+use keelstead_units::verdict::Verdict;
 
-mod carrying;
 mod road;
-mod steadying;
 
-pub use carrying::{Carried, Carrying, Check, Force, KeelStation, Member, Use};
 pub use road::{AxleLoads, LoadRange};
-pub use steadying::{PadLoad, Push, PushKind, Rollover, Side, Steadying};
-
-/// What a finding says, worst first in order.
-///
-/// Neither unknown nor pending reads as clear: they stand between foul and tight.
-#[derive(
-    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
-)]
-#[serde(rename_all = "kebab-case")]
-pub enum Verdict {
-    /// Does not meet what is asked.
-    Foul,
-    /// A needed input is missing.
-    Unknown,
-    /// Not foul with every measurement exact; what it is with their tolerances is still to be worked out. Only
-    /// [`check_as_drawn`](crate::check::check_as_drawn) says so.
-    Pending,
-    /// Meets it only if every measurement is exact.
-    Tight,
-    /// Meets it with its tolerance.
-    Clear,
-}
-
-impl Verdict {
-    /// The verdict on a `value` that must be at least `required`, known to within `tolerance`.
-    ///
-    /// A NaN gives [`Verdict::Unknown`].
-    pub fn at_least(value: f64, required: f64, tolerance: f64) -> Self {
-        if !(value.is_finite() && required.is_finite() && tolerance.is_finite()) {
-            Self::Unknown
-        } else if value < required {
-            Self::Foul
-        } else if value - tolerance < required {
-            Self::Tight
-        } else {
-            Self::Clear
-        }
-    }
-
-    /// The word for it.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Foul => "foul",
-            Self::Unknown => "unknown",
-            Self::Pending => "pending",
-            Self::Tight => "tight",
-            Self::Clear => "clear",
-        }
-    }
-}
 
 /// What a finding is about.
 #[derive(
@@ -236,52 +186,6 @@ pub struct Support {
     pub needed_height_m: Option<f64>,
 }
 
-/// A pad as it stands.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-pub struct Pad {
-    /// The pad's name.
-    pub name: String,
-    /// Whether it is in use.
-    pub state: PadState,
-    /// Distance from pivot to pad face, m.
-    pub reach_m: f64,
-    /// Point of the hull it touches. Trailer frame.
-    pub contact: Option<Point>,
-    /// Angle between pad face and hull at the contact, rad.
-    pub face_angle_rad: Option<f64>,
-}
-
-/// What became of a pad.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
-pub enum PadState {
-    /// Not in use.
-    Stowed,
-    /// Touches the hull.
-    Touching,
-    /// Set short of the hull.
-    Short,
-    /// Set so far out that it would press into the hull.
-    Pressing,
-    /// Run out as far as it goes without touching.
-    OutOfReach,
-}
-
-/// Signed gap between a hull part and a rig part or the ground.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-pub struct Clearance {
-    /// Index of the hull part.
-    pub hull_part: usize,
-    /// Index into [`Findings::rig_parts`].
-    pub rig_part: usize,
-    /// Gap, m; negative where they overlap, by how much.
-    pub gap_m: f64,
-    /// The nearest (or deepest) point of the hull. Trailer frame.
-    pub on_hull: Point,
-    /// The nearest (or deepest) point of the rig part. Trailer frame.
-    pub on_rig: Point,
-}
-
 /// How much room the whole takes on the road. Trailer and boat, tractor left out.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
 pub struct Size {
@@ -335,61 +239,5 @@ impl Bound {
             Self::AtLeast => "at least ",
             Self::AtMost => "at most ",
         }
-    }
-}
-
-/// What a rig part is; decides what gap is asked.
-#[derive(
-    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
-)]
-#[serde(rename_all = "kebab-case")]
-pub enum RigPartKind {
-    /// Side rail.
-    Rail,
-    /// Cross member or gooseneck.
-    Member,
-    /// Tyre.
-    Tyre,
-    /// Mudguard.
-    Mudguard,
-    /// Pad, the part that touches.
-    Pad,
-    /// Arm or post of a pad.
-    PadArm,
-    /// Cross beam.
-    Beam,
-    /// Block of a stack.
-    Block,
-    /// Shim or wedge.
-    Packing,
-    /// Tractor.
-    Tractor,
-    /// Ground: the plane z = 0.
-    Ground,
-}
-
-/// A part of the rig as it stands.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-pub struct RigPart {
-    /// As a reader would call it: "tyre, axle 1 left".
-    pub name: String,
-    /// What it is.
-    pub kind: RigPartKind,
-    /// Its shape.
-    pub shape: Shape,
-    /// Where it stands.
-    pub trailer_from_part: PoseRecord,
-    /// Which beam of the load it belongs to, for beams, blocks and packing.
-    pub beam: Option<usize>,
-    /// Which pad of the rig it belongs to, for pads and their arms.
-    pub pad: Option<usize>,
-}
-
-/// Whether a hull part of this kind may touch a rig part of that kind.
-pub fn may_touch(hull: PartKind, rig: RigPartKind) -> bool {
-    match rig {
-        RigPartKind::Beam | RigPartKind::Block | RigPartKind::Packing => hull.may_bear(),
-        RigPartKind::Pad => hull.may_be_steadied(),
-        _ => false,
     }
 }

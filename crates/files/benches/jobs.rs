@@ -12,9 +12,7 @@ use std::sync::Arc;
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use keelstead::check::{check, check_as_drawn};
-use keelstead::findings::{Findings, RigPart};
-use keelstead::rig::Rig;
-use keelstead::{clearance, load};
+use keelstead::findings::Findings;
 use keelstead_boat::hull::{Hull, HullFacts, HullPart};
 use keelstead_demo_data::FILES;
 use keelstead_files::hull_file::{Axes, Axis, HullFile, LengthUnit};
@@ -22,6 +20,9 @@ use keelstead_files::source::Memory;
 use keelstead_files::{OpenJob, Silent, open, open_job};
 use keelstead_geometry::math::{Pose, Vec3};
 use keelstead_geometry::mesh::Mesh;
+use keelstead_load::rig::Rig;
+use keelstead_load::rig_parts::RigPart;
+use keelstead_load::{clearance, load};
 
 /// Pieces along each edge of a triangle of the large hull.
 const CUT: u32 = 5;

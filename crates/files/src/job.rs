@@ -1,6 +1,6 @@
 //! The job: which hull on which rig, and how.
 
-use keelstead::load::Load;
+use keelstead_load::load::Load;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 

@@ -1,7 +1,7 @@
 //! A job with its hull and rig, read whole and checked, ready for the engine.
 
-use keelstead::rig::Rig;
 use keelstead_boat::hull::Hull;
+use keelstead_load::rig::Rig;
 use serde::{Deserialize, Serialize};
 
 use crate::document;

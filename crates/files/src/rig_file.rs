@@ -1,6 +1,6 @@
 //! The rig: a trailer, its tractor and its stock.
 
-use keelstead::rig::Rig;
+use keelstead_load::rig::Rig;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 

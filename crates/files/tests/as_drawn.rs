@@ -5,12 +5,13 @@
 use std::collections::BTreeSet;
 
 use keelstead::check::{check, check_as_drawn};
-use keelstead::findings::{Finding, Findings, Verdict};
-use keelstead::load::{Level, Load, Measured};
+use keelstead::findings::{Finding, Findings};
 use keelstead_demo_data::FILES;
 use keelstead_files::source::Memory;
 use keelstead_files::{OpenJob, Silent, open_job};
 use keelstead_geometry::math::Point;
+use keelstead_load::load::{Level, Load, Measured};
+use keelstead_units::verdict::Verdict;
 
 fn demo_jobs() -> Vec<OpenJob> {
     let demo = Memory::new(

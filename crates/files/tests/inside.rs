@@ -6,14 +6,15 @@
 use std::sync::Arc;
 
 use keelstead::check::check;
-use keelstead::clearance::all_pairs;
-use keelstead::findings::{Findings, Verdict};
-use keelstead::rig::Member;
+use keelstead::findings::Findings;
 use keelstead_boat::hull::{Hull, HullPart, PartKind};
 use keelstead_files::source::Memory;
 use keelstead_files::{OpenJob, Silent, open_job};
 use keelstead_geometry::math::{Pose, Vec3};
 use keelstead_geometry::mesh::Mesh;
+use keelstead_load::clearance::all_pairs;
+use keelstead_load::rig::Member;
+use keelstead_units::verdict::Verdict;
 
 const JOB: &str = "jobs/petrel-easy.json";
 
@@ -135,7 +136,7 @@ fn a_member_through_a_boat_fouls_however_her_skin_is_made() {
 
 /// Frame from trailer, as the first beam of the rig's list of parts has it: members are given in the frame.
 fn standing(open: &OpenJob, found: &Findings) -> Pose {
-    let rails = keelstead::standing::trailer_from_frame(&open.rig, open.job.load.rail_top_m);
+    let rails = keelstead_load::rig_parts::trailer_from_frame(&open.rig, open.job.load.rail_top_m);
     assert!(found.rig_parts.len() > 10);
     rails.inverse()
 }

@@ -4,11 +4,11 @@
 
 use std::cell::Cell;
 
-use keelstead::load::{Lie, PlacedBlock, Reach};
 use keelstead_boat::hull::PartKind;
 use keelstead_files::job::Job;
 use keelstead_files::source::Memory;
 use keelstead_files::{FileError, OpenJob, Progress, Silent, document, open_job, save};
+use keelstead_load::load::{Lie, PlacedBlock, Reach};
 use proptest::prelude::*;
 use serde_json::{Value, json};
 
@@ -459,18 +459,18 @@ proptest! {
         load.stand.x_m = numbers[0];
         load.stand.y_m = numbers[1] * 1e-9;
         load.stand.yaw_rad = numbers[2] / 3.0;
-        load.stand.wanted = height.map(|_| keelstead::load::Stance { keel_over_rail_m: numbers[3], trim_rad: numbers[4] });
+        load.stand.wanted = height.map(|_| keelstead_load::load::Stance { keel_over_rail_m: numbers[3], trim_rad: numbers[4] });
         load.beams[0].stack = stack
             .into_iter()
             .map(|(block, lie)| PlacedBlock { block, lie })
             .collect();
         load.beams[0].wedge_rad = numbers[5];
-        load.pads.push(keelstead::load::PadSetting {
+        load.pads.push(keelstead_load::load::PadSetting {
             pad: "p".into(),
             elevation_rad: numbers[6],
             reach: if touching { Reach::UntilTouching } else { Reach::SetM(numbers[7]) },
         });
-        load.extra_weights.push(keelstead::load::ExtraWeight {
+        load.extra_weights.push(keelstead_load::load::ExtraWeight {
             name: "bilge water".into(),
             mass_kg: numbers[7],
             at: keelstead_geometry::math::Point::new(numbers[0], numbers[1], numbers[2]),

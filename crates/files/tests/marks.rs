@@ -5,7 +5,7 @@
 use std::path::Path;
 
 use keelstead::check::check;
-use keelstead::findings::{Findings, Verdict};
+use keelstead::findings::Findings;
 use keelstead_boat::hull::{KeepOff, KeepOffKind, LiftingMark, Marks, StrongStation};
 use keelstead_boat::sling::SLING_M;
 use keelstead_files::kept::Place;
@@ -13,6 +13,7 @@ use keelstead_files::save::save_job;
 use keelstead_files::source::{Disk, Memory};
 use keelstead_files::{FileError, OpenJob, Silent, open_job};
 use keelstead_geometry::math::Vec3;
+use keelstead_units::verdict::Verdict;
 use serde_json::{Value, json};
 use tempfile::TempDir;
 

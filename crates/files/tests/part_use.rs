@@ -3,10 +3,11 @@
 #![allow(clippy::unwrap_used)]
 
 use keelstead::check::check;
-use keelstead::findings::{Findings, Verdict};
+use keelstead::findings::Findings;
 use keelstead_boat::hull::PartUse;
 use keelstead_files::source::Memory;
 use keelstead_files::{OpenJob, Silent, open_job};
+use keelstead_units::verdict::Verdict;
 
 /// A demo job with parts of her hull counted otherwise.
 fn opened(uses: &[(&str, &str)]) -> (OpenJob, Findings) {

@@ -3,9 +3,10 @@
 #![allow(clippy::unwrap_used)]
 
 use keelstead::check::check;
-use keelstead::findings::{Finding, Findings, Verdict};
+use keelstead::findings::{Finding, Findings};
 use keelstead_files::source::Memory;
 use keelstead_files::{Silent, open_job};
+use keelstead_units::verdict::Verdict;
 use serde_json::{Value, json};
 
 /// A demo job with some of its documents changed: file, place in it, new value (null takes it out).

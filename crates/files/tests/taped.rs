@@ -4,11 +4,12 @@
 #![allow(clippy::unwrap_used)]
 
 use keelstead::check::check;
-use keelstead::findings::{Bound, Findings, Place, Topic, Verdict};
+use keelstead::findings::{Bound, Findings, Place, Topic};
 use keelstead_files::document;
 use keelstead_files::hull_file::HullFile;
 use keelstead_files::source::Memory;
 use keelstead_files::{Silent, open_job};
+use keelstead_units::verdict::Verdict;
 use serde_json::{Value, json};
 
 /// A demo job whose bare hull is taken as measured with a tape, its height on the road limited.

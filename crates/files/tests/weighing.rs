@@ -3,7 +3,6 @@
 #![allow(clippy::unwrap_used)]
 
 use keelstead::check::check;
-use keelstead::findings::Verdict;
 use keelstead_boat::weigh::{BoatKind, Source, Weighed, length_ratio};
 use keelstead_demo_data::boats;
 use keelstead_demo_data::hydrostatics::displaced;
@@ -11,6 +10,7 @@ use keelstead_files::open::{OpenHull, open_hull};
 use keelstead_files::source::Memory;
 use keelstead_files::{FileError, Silent, open_job};
 use keelstead_units::quantity::Basis;
+use keelstead_units::verdict::Verdict;
 use serde_json::{Value, json};
 
 /// The demo's files, one hull description changed.

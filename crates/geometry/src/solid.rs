@@ -1,8 +1,8 @@
 //! Boxes and cylinders in space: how near two are, or how deep one is in the other.
 
 use parry3d_f64::bounding_volume::BoundingVolume;
-use parry3d_f64::query::ClosestPoints;
 use parry3d_f64::query::details::closest_points_support_map_support_map;
+use parry3d_f64::query::{self, ClosestPoints};
 use parry3d_f64::shape::{Cuboid, Cylinder, SupportMap};
 
 use crate::math::{Aabb, Pose, Vec3};
@@ -199,6 +199,13 @@ impl Solid {
 fn gap_along(first: &dyn SupportMap, second: &dyn SupportMap, pose: &Pose, way: Vec3) -> f64 {
     let near = second.support_point(pose, -way);
     (near - first.local_support_point(way)).dot(way)
+}
+
+/// How far two boxes are apart, each with its pose and half its edges, m: nought where they touch or overlap, and where no
+/// answer is found.
+pub fn boxes_apart_m(a: (&Pose, Vec3), b: (&Pose, Vec3)) -> f64 {
+    let [first, second] = [a.1, b.1].map(Cuboid::new);
+    query::distance(a.0, &first, b.0, &second).map_or(0.0, |apart| apart.distance)
 }
 
 #[cfg(test)]

@@ -3,6 +3,7 @@
 //! | module | what stands there |
 //! |---|---|
 //! | [`quantity`] | a figure with its dimension and what it is based on; sentences that hold figures |
+//! | [`verdict`] | what is said of a figure held against what is required |
 //! | [`liquid`] | densities, and what a volume of a liquid weighs |
 //! | [`fields`] | numbers held against the range they must lie in |
 //!
@@ -22,6 +23,7 @@ pub mod fields;
 pub mod liquid;
 mod parse;
 pub mod quantity;
+pub mod verdict;
 mod write;
 
 use crate::quantity::{Quantity, Sentence, Span};
@@ -50,7 +52,7 @@ pub fn write(quantity: Quantity, units: Units) -> String {
 /// greater reads greater.
 ///
 /// ```
-/// # use keelstead_units::quantity::Quantity;
+/// # use crate::quantity::Quantity;
 /// # use keelstead_units::{Units, write_together};
 /// let gap = |found_m, asked_m, units| {
 ///     write_together(&[Quantity::length(found_m), Quantity::length(asked_m)], units)

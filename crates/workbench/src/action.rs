@@ -1,6 +1,8 @@
 //! Everything a person can do, as data: menu, keys, touch, tests and the page all go through it.
 
-use keelstead::load::{ExtraWeight, Lie, Measured, PlacedBlock, Reach, Required, Seat, Stance};
+use keelstead_load::load::{
+    ExtraWeight, Lie, Measured, PlacedBlock, Reach, Required, Seat, Stance,
+};
 use keelstead_units::Units;
 use serde::{Deserialize, Serialize};
 

@@ -11,9 +11,9 @@ mod stock;
 mod weights;
 
 use keelstead::findings::Findings;
-use keelstead::load::{Load, PlacedBeam};
-use keelstead::rig::Rig;
 use keelstead_files::job::Job;
+use keelstead_load::load::{Load, PlacedBeam};
+use keelstead_load::rig::Rig;
 
 use crate::action::Action;
 pub(crate) use made::{Made, stance_now};

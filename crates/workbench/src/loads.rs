@@ -1,8 +1,11 @@
 //! The loads as they are drawn: arrows at a fixed scale of the boat's weight, and which part of the
 //! rig is used how hard.
 
-use keelstead::findings::{Findings, Force, Member, RigPartKind, Use, Verdict};
+use keelstead::findings::Findings;
 use keelstead_geometry::math::Vec3;
+use keelstead_load::rig_parts::RigPartKind;
+use keelstead_statics::carrying::{Force, Member, Use};
+use keelstead_units::verdict::Verdict;
 
 /// Length of the arrow that the whole boat's weight would have, m. Loads of one boat are held
 /// against each other, so its weight sets the scale.
@@ -55,7 +58,7 @@ pub fn arrows(findings: &Findings) -> Vec<Arrow> {
 pub fn uses_of_parts(findings: &Findings) -> Vec<Option<&Use>> {
     let supports = findings.carrying.as_ref().map(|c| &c.supports);
     let mut blocks = vec![0_usize; findings.supports.len()];
-    let used = |part: &keelstead::findings::RigPart, blocks: &mut Vec<usize>| {
+    let used = |part: &keelstead_load::rig_parts::RigPart, blocks: &mut Vec<usize>| {
         let beam = part.beam?;
         let member = match part.kind {
             RigPartKind::Beam => Member::Beam,

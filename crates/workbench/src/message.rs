@@ -2,8 +2,8 @@
 
 use std::sync::Arc;
 
-use keelstead::rig::Rig;
 use keelstead_files::kept::KeptFile;
+use keelstead_load::rig::Rig;
 use keelstead_units::quantity::Sentence;
 use serde::Serialize;
 

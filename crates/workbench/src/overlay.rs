@@ -7,9 +7,11 @@ mod loads;
 mod place;
 
 use egui::{Align2, Painter, Pos2, Rect, Sense, Shape, Stroke, Ui, Vec2, WidgetInfo, WidgetType};
-use keelstead::findings::{Finding, Findings, Place, RigPartKind, Verdict};
+use keelstead::findings::{Finding, Findings, Place};
 use keelstead_geometry::math::Vec3;
+use keelstead_load::rig_parts::RigPartKind;
 use keelstead_units::quantity::Quantity;
+use keelstead_units::verdict::Verdict;
 use keelstead_units::write;
 
 use crate::action::Action;

@@ -2,7 +2,7 @@
 //! square with question mark, circle with three dots.
 
 use egui::{Align2, Color32, Painter, Pos2, Shape, Stroke, Vec2, pos2, vec2};
-use keelstead::findings::Verdict;
+use keelstead_units::verdict::Verdict;
 
 use crate::theme::{Palette, bold};
 

@@ -1,8 +1,9 @@
 //! Where to look from so that a place can be seen.
 
-use keelstead::findings::{Findings, Place, RigPart, RigPartKind};
+use keelstead::findings::{Findings, Place};
 use keelstead_boat::hull::Hull;
 use keelstead_geometry::math::{Aabb, Vec3};
+use keelstead_load::rig_parts::{RigPart, RigPartKind};
 
 use crate::view::Camera;
 

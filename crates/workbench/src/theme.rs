@@ -9,7 +9,7 @@ use egui::{
     Color32, CornerRadius, FontData, FontDefinitions, FontFamily, FontId, Margin, Stroke, Style,
     TextStyle, Theme, ThemePreference, Vec2, Visuals,
 };
-use keelstead::findings::Verdict;
+use keelstead_units::verdict::Verdict;
 
 use crate::view::ThemeChoice;
 

@@ -6,13 +6,13 @@ mod common;
 use common::bench::{Bench, DESK, PHONE, SCREENS, misfits};
 use common::{demo_jobs, do_all};
 use keelstead::check::check;
-use keelstead::findings::Verdict;
 use keelstead_boat::hull::{KeepOff, KeepOffKind, LiftingMark, Marks, StrongStation};
 use keelstead_files::document;
 use keelstead_files::hull_file::HullFile;
 use keelstead_files::kept::Place;
 use keelstead_geometry::math::{Point, Vec3};
 use keelstead_units::Units;
+use keelstead_units::verdict::Verdict;
 use keelstead_workbench::view::Tab;
 use keelstead_workbench::{Action, Level, MarkEdit, MarkKind, Session, marks, overlay, theme};
 

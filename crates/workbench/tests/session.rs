@@ -5,10 +5,10 @@ mod common;
 
 use common::{do_all, job, session};
 use keelstead::check::{check, check_as_drawn};
-use keelstead::findings::Verdict;
-use keelstead::load::{Lie, Reach, Seat, Stance};
 use keelstead_files::Notice;
 use keelstead_files::open::OpenHull;
+use keelstead_load::load::{Lie, Reach, Seat, Stance};
+use keelstead_units::verdict::Verdict;
 use keelstead_workbench::action::Request;
 use keelstead_workbench::intake::IntakeAction;
 use keelstead_workbench::view::{LookFrom, Overlay};

@@ -5,10 +5,10 @@ mod common;
 
 use common::bench::{Bench, DESK};
 use common::{do_all, job, said, session};
-use keelstead::findings::Verdict;
-use keelstead::load::{Lie, Measured, Reach, Required, Seat};
 use keelstead_geometry::math::Point;
+use keelstead_load::load::{Lie, Measured, Reach, Required, Seat};
 use keelstead_units::Units;
+use keelstead_units::verdict::Verdict;
 use keelstead_workbench::view::Tab;
 use keelstead_workbench::{Action, Level, Session, mirror};
 
@@ -23,7 +23,7 @@ fn height(session: &Session, more_m: f64) -> Measured {
     Measured::Height {
         name: "stem head".into(),
         at,
-        over: keelstead::load::Level::Ground,
+        over: keelstead_load::load::Level::Ground,
         height_m: stands.z + more_m,
         tolerance_m: 0.005,
     }
@@ -147,7 +147,7 @@ fn an_edit_after_which_it_no_longer_holds_takes_it_away_in_the_same_step() {
         },
         Action::StackLeft { beam: 0, y_m: 0.02 },
         Action::RailTop(0.9),
-        Action::AddWeight(keelstead::load::ExtraWeight {
+        Action::AddWeight(keelstead_load::load::ExtraWeight {
             name: "water".into(),
             mass_kg: 100.0,
             at: Point::new(2.0, 0.0, 0.8),
@@ -164,7 +164,7 @@ fn an_edit_after_which_it_no_longer_holds_takes_it_away_in_the_same_step() {
         assert_eq!(measured(&session), all, "{action:?}");
     }
     let holds = [
-        Action::Want(Some(keelstead::load::Stance {
+        Action::Want(Some(keelstead_load::load::Stance {
             keel_over_rail_m: 0.25,
             trim_rad: 0.0,
         })),
@@ -224,13 +224,13 @@ fn another_hull_was_not_measured() {
 #[test]
 fn shims_as_advised_go_on_the_beam_they_are_of() {
     let mut opened = job();
-    let lost = keelstead::load::PlacedBeam {
+    let lost = keelstead_load::load::PlacedBeam {
         seat: Seat::Pocket(99),
         ..opened.job.load.beams[0].clone()
     };
     opened.job.load.beams.insert(0, lost);
     opened.job.load.beams[1].wanted_share = Some(3.0);
-    let middle = keelstead::load::PlacedBeam {
+    let middle = keelstead_load::load::PlacedBeam {
         seat: Seat::Pocket(3),
         ..opened.job.load.beams[1].clone()
     };

@@ -1,8 +1,8 @@
 //! Jobs by chance.
 
-use keelstead::findings::Verdict;
-use keelstead::load::{ExtraWeight, KeelHold, Seat};
 use keelstead_geometry::math::Point;
+use keelstead_load::load::{ExtraWeight, KeelHold, Seat};
+use keelstead_units::verdict::Verdict;
 
 use super::edge::at_the_edge;
 use super::job::Job;

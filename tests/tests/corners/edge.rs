@@ -1,7 +1,9 @@
 //! Asking for just what is there, so that verdicts stand at the edge of clear.
 
-use keelstead::findings::{Check, Finding, Findings, RigPartKind};
-use keelstead::load::Required;
+use keelstead::findings::{Finding, Findings};
+use keelstead_load::load::Required;
+use keelstead_load::rig_parts::RigPartKind;
+use keelstead_statics::carrying::Check;
 
 use super::claims::kind;
 use super::job::Job;

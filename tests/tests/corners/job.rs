@@ -2,12 +2,12 @@
 
 use keelstead::check::check;
 use keelstead::findings::Findings;
-use keelstead::load::Load;
-use keelstead::rig::Rig;
 use keelstead_boat::hull::Hull;
 use keelstead_demo_data::FILES;
 use keelstead_files::source::Memory;
 use keelstead_files::{Silent, open_job};
+use keelstead_load::load::Load;
+use keelstead_load::rig::Rig;
 
 /// A hull on a rig as a load arranges it.
 #[derive(Clone)]

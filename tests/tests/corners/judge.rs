@@ -2,7 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use keelstead::findings::{Finding, Findings, Verdict};
+use keelstead::findings::{Finding, Findings};
+use keelstead_units::verdict::Verdict;
 
 use super::claims::{asked_of_corners, kind, question, spare, tight_by_tolerance, told};
 use super::job::Job;

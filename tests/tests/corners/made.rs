@@ -1,8 +1,8 @@
 //! Ten jobs beside the demo's, each for something that tolerances act through.
 
-use keelstead::load::{ExtraWeight, KeelHold, Seat, Stance};
 use keelstead_boat::hull::{PartKind, PartUse};
 use keelstead_geometry::math::Point;
+use keelstead_load::load::{ExtraWeight, KeelHold, Seat, Stance};
 
 use super::edge::at_the_edge;
 use super::job::Job;

@@ -2,10 +2,10 @@
 
 use std::sync::Arc;
 
-use keelstead::load::Seat;
 use keelstead_boat::hull::{Hull, HullFacts, HullPart};
 use keelstead_geometry::math::{Pose, Vec3};
 use keelstead_geometry::mesh::Mesh;
+use keelstead_load::load::Seat;
 
 use super::job::Job;
 use super::stated::{Stated, exact};
@@ -239,7 +239,7 @@ fn raise_stack(job: &mut Job, beam: usize, by_m: f64) {
 
 /// Station of each stack's top on the hull, and half its length, m; by beam of the load.
 fn tops(job: &Job) -> Vec<[f64; 2]> {
-    use keelstead::standing::{top_face, trailer_from_frame};
+    use keelstead_load::rig_parts::{top_face, trailer_from_frame};
     let frame = trailer_from_frame(&job.rig, job.load.rail_top_m);
     let hull_from_frame: Pose = job.check().trailer_from_hull.pose().inverse() * frame;
     let top = |placed| {

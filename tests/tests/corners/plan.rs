@@ -1,9 +1,10 @@
 //! A boat of the demo on stacks that fit her.
 
-use keelstead::findings::{Finding, Verdict};
-use keelstead::load::{Lie, PlacedBeam, PlacedBlock, Seat, Stance};
-use keelstead::rig::BlockStock;
+use keelstead::findings::Finding;
 use keelstead_boat::hull::Hull;
+use keelstead_load::load::{Lie, PlacedBeam, PlacedBlock, Seat, Stance};
+use keelstead_load::rig::BlockStock;
+use keelstead_units::verdict::Verdict;
 
 use super::claims::kind;
 use super::job::Job;

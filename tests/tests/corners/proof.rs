@@ -1,11 +1,11 @@
 //! That the search itself finds what is wrong, and that its shortcuts are none.
 
 use keelstead::findings::{Finding, Findings, Place};
-use keelstead::load::{Lie, PlacedBeam, PlacedBlock, Seat};
-use keelstead::rig::Member;
-use keelstead::standing::trailer_from_frame;
 use keelstead_boat::hull::PartKind;
 use keelstead_geometry::math::Vec3;
+use keelstead_load::load::{Lie, PlacedBeam, PlacedBlock, Seat};
+use keelstead_load::rig::Member;
+use keelstead_load::rig_parts::trailer_from_frame;
 
 use crate::search::claims::kind;
 use crate::search::job::{Job, demo_jobs};

@@ -1,9 +1,9 @@
 //! What was stated of each measurement, and how far off it may be.
 
-use keelstead::findings::RigPartKind;
-use keelstead::load::Required;
 use keelstead_boat::hull::HullPart;
 use keelstead_geometry::math::Vec3;
+use keelstead_load::load::Required;
+use keelstead_load::rig_parts::RigPartKind;
 
 use super::job::Job;
 

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
-use keelstead::findings::Verdict;
+use keelstead_units::verdict::Verdict;
 
 use super::claims::kind;
 use super::outcome::{Outcome, WIDER, Width};

@@ -9,7 +9,7 @@
 //! level of the lowest point of keel or bottom, the boat standing as she floats.
 //!
 //! ```
-//! use keelstead_boat::family::{Family, MeasureKind, Measures, fit};
+//! use crate::family::{Family, MeasureKind, Measures, fit};
 //!
 //! let mut measures = Measures::new(9.4, 2.9);
 //! measures.draft_m = Some(1.5);
@@ -18,7 +18,7 @@
 //! let draft = fitted.measures.iter().find(|m| m.kind == MeasureKind::Draft).unwrap();
 //! assert!(draft.misfit.abs() < 0.02);
 //! assert!(fitted.tolerance_m > 0.02);
-//! # Ok::<(), keelstead_boat::family::FitError>(())
+//! # Ok::<(), crate::family::FitError>(())
 //! ```
 
 use schemars::JsonSchema;

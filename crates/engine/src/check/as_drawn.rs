@@ -2,12 +2,13 @@
 //! tolerances take. What it calls foul is foul whatever the tolerances are; nothing that it says reads as clear.
 
 use super::{Worked, check, concluded, input};
-use crate::findings::{Findings, Verdict};
-use crate::load::Load;
-use crate::rig::Rig;
+use crate::findings::Findings;
 use keelstead_boat::hull::{CentreOfGravity, Hull, Mass};
 use keelstead_geometry::math::Point;
+use keelstead_load::load::Load;
+use keelstead_load::rig::Rig;
 use keelstead_units::quantity::Sentence;
+use keelstead_units::verdict::Verdict;
 
 /// Checks a hull on a rig as the load arranges it, each thing where and as heavy as it is said to be.
 ///

@@ -4,11 +4,12 @@
 //! are linear in each mass and each place, so that the least and the most are at corners.
 
 use crate::check::Worked;
-use crate::findings::{AxleLoads, Finding, LoadRange, Place, Topic, Verdict};
-use crate::riding::{self, Riding};
-use crate::setdown::Rest;
+use crate::findings::{AxleLoads, Finding, LoadRange, Place, Topic};
 use keelstead_geometry::math::Point;
+use keelstead_load::setdown::Rest;
+use keelstead_statics::riding::Riding;
 use keelstead_units::quantity::{Basis, Quantity, Sentence};
+use keelstead_units::verdict::Verdict;
 
 pub(super) fn findings(worked: &Worked) -> (Option<AxleLoads>, Vec<Finding>) {
     let riding = match all(worked) {
@@ -38,7 +39,7 @@ fn all(worked: &Worked) -> Result<Vec<Riding>, (&'static str, &'static str)> {
             "let her stand first",
         ));
     }
-    let Some(mut riding) = riding::boat(worked) else {
+    let Some(mut riding) = super::riding::boat(worked) else {
         return Err((
             "nobody said what the boat weighs",
             "give its mass with a tolerance",
@@ -50,7 +51,7 @@ fn all(worked: &Worked) -> Result<Vec<Riding>, (&'static str, &'static str)> {
             "give the centre of gravity with its tolerance",
         ));
     }
-    match riding::trailer(rig, &worked.trailer_from_frame) {
+    match super::riding::trailer(rig, &worked.trailer_from_frame) {
         Some(tare) => riding.push(tare),
         None if rig.tare.is_none() => {
             return Err((

@@ -1,10 +1,11 @@
 //! Whether the hull stands at all: its weight against what holds it, and against the ratings.
 
 use crate::check::Worked;
-use crate::findings::{Finding, Place, Topic, Verdict};
-use crate::setdown::Rest;
+use crate::findings::{Finding, Place, Topic};
 use keelstead_geometry::math::Vec3;
+use keelstead_load::setdown::Rest;
 use keelstead_units::quantity::{Basis, Quantity, Sentence};
+use keelstead_units::verdict::Verdict;
 
 pub(super) fn findings(worked: &Worked) -> Vec<Finding> {
     let mut list = vec![stands(worked)];

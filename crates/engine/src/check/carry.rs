@@ -1,20 +1,23 @@
 //! What each support carries: loads and shares, and the shims that would even them out.
 
 use crate::check::{Placed, Worked, measured, strength};
-use crate::findings::{Carried, Carrying, Finding, Place, Support, Topic, Verdict};
-use crate::load::Stand;
-use crate::rig::Rig;
-use crate::setdown::{Rest, Touch, touches_at};
-use crate::standing::{TopFace, beam_name};
-use crate::support::bend::{Burden, FreeBeam, ProppedBeam};
-use crate::support::corners;
-use crate::support::patch::Patch;
-use crate::support::share::ShareError;
-use crate::support::stand::{self, StandError};
-use crate::support::{Site, Solved, Supports, Weighing};
+use crate::findings::{Finding, Place, Support, Topic};
 use keelstead_geometry::math::Vec3;
+use keelstead_load::load::Stand;
+use keelstead_load::rig::Rig;
+use keelstead_load::rig_parts::{TopFace, beam_name};
+use keelstead_load::setdown::{Rest, Touch, touches_at};
+use keelstead_statics::carrying::{Carried, Carrying};
+use keelstead_statics::support::bend::{Burden, FreeBeam, ProppedBeam};
+use keelstead_statics::support::corners;
+use keelstead_statics::support::patch::Patch;
+use keelstead_statics::support::share::ShareError;
+use keelstead_statics::support::stand;
+use keelstead_statics::support::stand::StandError;
+use keelstead_statics::support::{Site, Solved, Supports, Weighing};
 use keelstead_units::quantity::STANDARD_GRAVITY;
 use keelstead_units::quantity::{Basis, Quantity, Sentence};
+use keelstead_units::verdict::Verdict;
 
 mod contact;
 

@@ -2,12 +2,13 @@
 //!
 //! A keel or a stack that is a few millimetres off tilts her, and far from her supports that is many times as much: with
 //! stacks 0.6 m apart a bow 5 m ahead moves by 170 mm. What she may do follows from the set-down itself: height and trim
-//! at every corner of what may be off ([`crate::support::corners`]). To that come where she was put and how upright. A
+//! at every corner of what may be off ([`keelstead_statics::support::corners`]). To that come where she was put and how upright. A
 //! gap is as far off as its point of the hull may move toward the rig, a height as far as it may move up.
 
 use crate::check::{Bearing, Placed};
-use crate::support::corners::{self, Sinkage};
 use keelstead_geometry::math::{Aabb, Pose, Rot3, Vec3};
+use keelstead_statics::support::corners;
+use keelstead_statics::support::corners::Sinkage;
 
 /// What the hull's place may be, about where she is drawn. Trailer frame.
 pub(crate) struct Deviation {

@@ -2,15 +2,19 @@
 
 use crate::check::deviation::Deviation;
 use crate::check::{Worked, measured, touches};
-use crate::clearance::{self, Pair};
-use crate::findings::{Clearance, Finding, Place, RigPart, RigPartKind, Topic, Verdict, may_touch};
-use crate::load::{Reach, Required};
-use crate::setdown;
-use crate::standing::trailer_from_frame;
+use crate::findings::{Finding, Place, Topic};
 use keelstead_boat::hull::{Hull, HullPart};
 use keelstead_geometry::math::{Aabb, Pose, Vec3};
 use keelstead_geometry::parallel::each;
+use keelstead_load::clearance;
+use keelstead_load::clearance::Clearance;
+use keelstead_load::clearance::Pair;
+use keelstead_load::load::{Reach, Required};
+use keelstead_load::rig_parts::trailer_from_frame;
+use keelstead_load::rig_parts::{RigPart, RigPartKind, may_touch};
+use keelstead_load::setdown;
 use keelstead_units::quantity::{Basis, Quantity, Sentence};
+use keelstead_units::verdict::Verdict;
 
 /// A pad may sink into what it is set against by this much before it is an overlap, m: rounding of curved skin against a
 /// flat face. What rests on a stack sinks in by as much as makes it bear ([`Required::contact_m`]), and no less than this.
@@ -680,11 +684,11 @@ mod tests {
     use std::sync::Arc;
 
     use super::*;
-    use crate::standing::part;
     use keelstead_boat::hull::{HullFacts, PartKind, PartUse};
     use keelstead_geometry::math::{Point, Vec3};
     use keelstead_geometry::shape::Shape;
     use keelstead_geometry::solids::cuboid;
+    use keelstead_load::rig_parts::part;
 
     /// A body over a keel, and a tyre and a rail a metre off to the left.
     fn scene() -> (Hull, Vec<RigPart>) {

@@ -1,12 +1,13 @@
 //! What a load names against what its rig has.
 
 use crate::check::lying;
-use crate::findings::{Finding, Topic, Verdict};
-use crate::load::{Load, Reach, Seat};
-use crate::rig::Rig;
-use crate::standing::beam_name;
+use crate::findings::{Finding, Topic};
+use keelstead_load::load::{Load, Reach, Seat};
+use keelstead_load::rig::Rig;
+use keelstead_load::rig_parts::beam_name;
 use keelstead_units::fields::FieldProblem;
 use keelstead_units::quantity::{Basis, Quantity, Sentence};
+use keelstead_units::verdict::Verdict;
 
 /// Every number of rig and load that is out of range.
 pub(super) fn ranges(rig: &Rig, load: &Load) -> Vec<Finding> {
@@ -86,7 +87,7 @@ fn beams(rig: &Rig, load: &Load, list: &mut Vec<Finding>) {
                     let advice = Sentence::new("take a smaller beam or lay it on the rails");
                     list.push(foul(format!("input:beam:{i}:size"), &name, says, advice));
                 }
-                let same = |b: &crate::load::PlacedBeam| b.seat == placed.seat;
+                let same = |b: &keelstead_load::load::PlacedBeam| b.seat == placed.seat;
                 if load.beams[..i].iter().any(same) {
                     let says = Sentence::new(format!("two beams are placed in pocket {number}"));
                     let advice = Sentence::new("move one of them");

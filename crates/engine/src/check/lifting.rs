@@ -1,11 +1,12 @@
 //! Whether slings at the lifting marks bear on what they may.
 
 use crate::check::Worked;
-use crate::findings::{Finding, Place, Topic, Verdict};
+use crate::findings::{Finding, Place, Topic};
 use keelstead_boat::hull::{GUESS_M, Hull, LiftingMark, PartUse};
 use keelstead_boat::sling::{Crossed, SLING_M, Strap, strap};
 use keelstead_geometry::math::Vec3;
 use keelstead_units::quantity::Sentence;
+use keelstead_units::verdict::Verdict;
 
 pub(super) fn findings(worked: &Worked) -> Vec<Finding> {
     let marks = worked.hull.marks.lifting_marks.iter().enumerate();

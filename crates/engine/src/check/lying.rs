@@ -1,12 +1,14 @@
 //! What beams, blocks, shims and wedges lie on: nothing may stand on air.
 
 use crate::check::Worked;
-use crate::findings::{Carrying, Finding, Place, Topic, Verdict};
-use crate::load::{Load, PlacedBeam, Seat};
-use crate::rig::{BeamStock, Rig};
-use crate::setdown::stack;
-use crate::standing::beam_name;
+use crate::findings::{Finding, Place, Topic};
+use keelstead_load::load::{Load, PlacedBeam, Seat};
+use keelstead_load::rig::{BeamStock, Rig};
+use keelstead_load::rig_parts::beam_name;
+use keelstead_load::setdown::stack;
+use keelstead_statics::carrying::Carrying;
 use keelstead_units::quantity::{Basis, Quantity, Sentence};
+use keelstead_units::verdict::Verdict;
 
 /// A block of which less than this lies on what is below stands on air. Common practice, no source.
 const LEAST_BORNE: f64 = 0.5;

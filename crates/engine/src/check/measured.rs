@@ -1,6 +1,6 @@
 //! What the crew measured after set-down: it narrows what may be off, or contradicts it.
 //!
-//! Height and trim that she may have are a convex polygon ([`crate::support::corners::outline`]). A measured height leaves a
+//! Height and trim that she may have are a convex polygon ([`keelstead_statics::support::corners::outline`]). A measured height leaves a
 //! strip of it, as wide as the tape and her shape there may be off; what lies in all strips is what she may have now. She
 //! is then drawn where the measures fit best, by least squares with what was computed as one more measure, and no farther
 //! than the polygon reaches. Where a height fits nothing, or not all of them together, nobody knows which is wrong: then
@@ -9,12 +9,12 @@
 
 use crate::check::Placed;
 use crate::check::deviation::Deviation;
-use crate::clearance::Pair;
-use crate::findings::RigPart;
-use crate::load::{Level, Load, Measured};
-use crate::support::corners::Sinkage;
 use keelstead_boat::hull::Hull;
 use keelstead_geometry::math::{Aabb, Point, Pose, Vec3};
+use keelstead_load::clearance::Pair;
+use keelstead_load::load::{Level, Load, Measured};
+use keelstead_load::rig_parts::RigPart;
+use keelstead_statics::support::corners::Sinkage;
 
 mod said;
 

@@ -3,7 +3,8 @@
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
-use crate::findings::{Finding, Topic, Verdict};
+use crate::findings::{Finding, Topic};
+use keelstead_units::verdict::Verdict;
 
 /// What comes of it where a finding is not met, worst first in order.
 ///

@@ -4,13 +4,16 @@
 //! bolted to the frame; wheels, which stay where they are, also with the suspension right down. What the maker bolted
 //! together may be drawn one in the other, and is no finding; wheels inside rails or in each other are, once.
 
-use parry3d_f64::bounding_volume::BoundingVolume;
+use keelstead_geometry::math::BoundingVolume;
 
 use crate::check::{Worked, touches};
-use crate::findings::{Finding, PadState, RigPart, RigPartKind, Verdict};
-use crate::load::Seat;
-use crate::standing::{is_post, trailer_from_frame};
+use crate::findings::Finding;
 use keelstead_geometry::math::{Aabb, Pose};
+use keelstead_load::load::Seat;
+use keelstead_load::pads::PadState;
+use keelstead_load::rig_parts::{RigPart, RigPartKind};
+use keelstead_load::rig_parts::{is_post, trailer_from_frame};
+use keelstead_units::verdict::Verdict;
 
 mod told;
 

@@ -1,14 +1,17 @@
 //! Whether the pads steady the hull, and where they press.
 
 use crate::check::{Worked, touches, zones};
-use crate::findings::{Finding, PadState, Place, Topic, Verdict};
-use crate::load::{PadSetting, Reach};
-use crate::rig::PadMount;
-use crate::steady::{self, StandingPad};
+use crate::findings::{Finding, Place, Topic};
 use keelstead_boat::hull::{KeepOff, StrongStation};
 use keelstead_geometry::math::{Point, Pose, Vec3};
 use keelstead_geometry::shape::Shape;
+use keelstead_load::load::{PadSetting, Reach};
+use keelstead_load::pads;
+use keelstead_load::pads::PadState;
+use keelstead_load::pads::StandingPad;
+use keelstead_load::rig::PadMount;
 use keelstead_units::quantity::{Quantity, Sentence};
+use keelstead_units::verdict::Verdict;
 
 /// A face that stays this far off the hull's surface bears on its edge, rad: about 3 degrees.
 /// Assumed default; the cover takes up the rest.
@@ -272,7 +275,7 @@ impl Standing<'_> {
         let (worked, pose) = (self.worked, *corner * self.worked.trailer_from_hull);
         let (frame, contact_m) = (&worked.trailer_from_frame, worked.load.required.contact_m);
         let (hull, setting) = (worked.hull, Some(self.setting));
-        steady::stand(hull, self.mount, setting, frame, &pose, contact_m)
+        pads::stand(hull, self.mount, setting, frame, &pose, contact_m)
     }
 
     /// Whether it does not surely touch flat, where a pad may, as she stands at one of the places that are tried.
@@ -390,7 +393,7 @@ fn both_sides(worked: &Worked) -> Finding {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::findings::Pad;
+    use keelstead_load::pads::Pad;
     use keelstead_units::quantity::{Span, Unit};
 
     fn standing(state: PadState, reach_m: f64, meets_m: Option<f64>) -> StandingPad {

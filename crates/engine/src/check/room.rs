@@ -1,9 +1,11 @@
 //! How much room the whole takes on the road. The tractor is left out.
 
 use crate::check::{Worked, taped};
-use crate::findings::{Bound, Finding, Place, RigPart, RigPartKind, Size, Topic, Verdict};
+use crate::findings::{Bound, Finding, Place, Size, Topic};
 use keelstead_geometry::math::{Point, Pose, Vec3};
+use keelstead_load::rig_parts::{RigPart, RigPartKind};
 use keelstead_units::quantity::{Basis, Quantity, Sentence};
+use keelstead_units::verdict::Verdict;
 
 /// Height, width and length over trailer and boat.
 pub(super) fn size(worked: &Worked) -> Size {

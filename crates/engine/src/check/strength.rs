@@ -1,11 +1,11 @@
 //! Whether beams, blocks and keel hold what they carry.
 
 use crate::check::Worked;
-use crate::findings::{
-    Carried, Carrying, Check, Finding, Member, Place, Support, Topic, Use, Verdict,
-};
-use crate::support::{Site, Supports};
+use crate::findings::{Finding, Place, Support, Topic};
+use keelstead_statics::carrying::{Carried, Carrying, Check, Member, Use};
+use keelstead_statics::support::{Site, Supports};
 use keelstead_units::quantity::{Basis, Quantity, Sentence};
+use keelstead_units::verdict::Verdict;
 
 /// A keel that bears on less than this share of its stack's length stands on an edge.
 const EDGE_SHARE: f64 = 0.5;

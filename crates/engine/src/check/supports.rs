@@ -1,12 +1,14 @@
 //! What each beam and stack does: carries, stands short, or cannot be made.
 
 use crate::check::{Worked, carry, measured, zones};
-use crate::findings::{Carried, Finding, Place, Support, Topic, Verdict};
-use crate::load::PlacedBeam;
-use crate::setdown::{Touch, stack, touches_at};
-use crate::standing::{TopFace, beam_name};
+use crate::findings::{Finding, Place, Support, Topic};
 use keelstead_geometry::math::{Pose, Rot3, Vec3};
+use keelstead_load::load::PlacedBeam;
+use keelstead_load::rig_parts::{TopFace, beam_name};
+use keelstead_load::setdown::{Touch, stack, touches_at};
+use keelstead_statics::carrying::Carried;
 use keelstead_units::quantity::{Quantity, Sentence};
+use keelstead_units::verdict::Verdict;
 
 /// Each beam of the load that can be placed.
 pub(super) fn supports(worked: &Worked) -> Vec<Support> {

@@ -2,10 +2,11 @@
 //! hangs under her.
 
 use crate::check::{Worked, gaps};
-use crate::findings::{Finding, Size, Topic, Verdict};
+use crate::findings::{Finding, Size, Topic};
 use keelstead_boat::family::MeasureKind;
 use keelstead_boat::hull::Taped;
 use keelstead_units::quantity::{Basis, Sentence};
+use keelstead_units::verdict::Verdict;
 
 /// What makes the height on the road known.
 pub(super) const MEASURE_HEIGHT: &str = "measure how high her highest point (house, rails, arch, mast as it travels) is over the level of the lowest \

@@ -2,16 +2,19 @@
 
 use crate::check::Worked;
 use crate::check::taped::{MEASURE_AROUND, MEASURE_HEIGHT};
-use crate::findings::{
-    Carrying, Finding, PadLoad, PadState, Place, Push, PushKind, Steadying, Topic, Verdict,
-};
-use crate::riding;
-use crate::upright::{Footing, PAD_STIFFNESS_N_PER_M, Pressing, Upright, Wheels};
+use crate::findings::{Finding, Place, Topic};
 use corners::Worst;
 use keelstead_boat::hull::Taped;
 use keelstead_boat::profile::Profile;
 use keelstead_geometry::math::Vec3;
+use keelstead_load::pads::PadState;
+use keelstead_statics::carrying::Carrying;
+use keelstead_statics::lateral_stability::{
+    Footing, PAD_STIFFNESS_N_PER_M, Pressing, Upright, Wheels,
+};
+use keelstead_statics::steadying::{PadLoad, Push, PushKind, Steadying};
 use keelstead_units::quantity::{Basis, Quantity, Sentence};
+use keelstead_units::verdict::Verdict;
 
 mod corners;
 
@@ -113,7 +116,7 @@ fn solving<T>(
     of: impl FnOnce(&Upright) -> Option<T>,
 ) -> Option<T> {
     let rig = worked.rig;
-    let boat = riding::boat(worked)?;
+    let boat = super::riding::boat(worked)?;
     let narrowest = rig.axles.iter().map(|a| a.track_m).fold(f64::MAX, f64::min);
     let upright = Upright {
         weight_n: stated.weight_n,
@@ -127,7 +130,7 @@ fn solving<T>(
         profile_centre: stated.profile_centre,
         wheels: Wheels {
             boat: &boat,
-            tare: riding::trailer(rig, &worked.trailer_from_frame),
+            tare: super::riding::trailer(rig, &worked.trailer_from_frame),
             track_m: narrowest,
             roll_stiffness_nm_per_rad: rig.suspension.roll_stiffness_nm_per_rad,
         },

@@ -1,9 +1,10 @@
 //! Parts of the hull that are not held against the rig: each is named, so that nothing is left out in silence.
 
 use crate::check::{Worked, gaps};
-use crate::findings::{Finding, Topic, Verdict};
+use crate::findings::{Finding, Topic};
 use keelstead_boat::hull::{GUESS_M, HullPart, PartUse};
 use keelstead_units::quantity::{Basis, Sentence};
+use keelstead_units::verdict::Verdict;
 
 pub(super) fn findings(worked: &Worked) -> Vec<Finding> {
     let parts = worked.hull.parts.iter().enumerate();

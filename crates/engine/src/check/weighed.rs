@@ -1,9 +1,10 @@
 //! Whether what the boat's weight and centre rest on fits together.
 
-use crate::findings::{Finding, Topic, Verdict};
+use crate::findings::{Finding, Topic};
 use keelstead_boat::hull::Hull;
 use keelstead_boat::weigh::Source;
 use keelstead_units::quantity::{Basis, Sentence};
+use keelstead_units::verdict::Verdict;
 
 pub(super) fn findings(hull: &Hull) -> Vec<Finding> {
     let Some(weighed) = &hull.weighed else {

@@ -1,7 +1,8 @@
 //! Findings written down: a builder that keeps each of them to a few lines.
 
-use crate::findings::{Finding, Place, Topic, Verdict};
+use crate::findings::{Finding, Place, Topic};
 use keelstead_units::quantity::{Basis, Quantity, Sentence};
+use keelstead_units::verdict::Verdict;
 
 impl Finding {
     /// A finding with neither figures nor place.

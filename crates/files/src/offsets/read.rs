@@ -7,8 +7,7 @@ use super::first::{Corner, corner, is_comment};
 use super::{MOST_LINES, OffsetLine, OffsetTable};
 use crate::error::{FileError, Spot};
 
-const LAYOUT: &str =
-    "DEVELOPERS.md and the documentation of keelstead_files::offsets show the layout";
+const LAYOUT: &str = "DEVELOPERS.md and the documentation of crate::offsets show the layout";
 const LINES: &str = "station, profile height, rabbet height, rabbet half-breadth, buttock …, waterline …, sheer \
                      height, sheer half-breadth, stem x, stem height, stern x, stern height, \
                      transom x, transom height or transom half-breadth";

@@ -1,8 +1,8 @@
 //! Dragging things of the scene: where a thing was taken hold of, and what each move asks for.
 
-use keelstead::findings::RigPart;
-use keelstead::load::{Reach, Seat};
 use keelstead_geometry::math::Vec3;
+use keelstead_load::load::{Reach, Seat};
+use keelstead_load::rig_parts::RigPart;
 use keelstead_workbench::Session;
 use keelstead_workbench::action::Action;
 

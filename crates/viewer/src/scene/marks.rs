@@ -2,8 +2,9 @@
 
 use bevy::light::{NotShadowCaster, NotShadowReceiver};
 use bevy::prelude::*;
-use keelstead::findings::{Findings, PadState};
+use keelstead::findings::Findings;
 use keelstead_geometry::math::Point;
+use keelstead_load::pads::PadState;
 use keelstead_workbench::theme::Palette;
 
 use super::SceneSystems;

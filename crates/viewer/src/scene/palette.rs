@@ -1,9 +1,9 @@
 //! Colours of things. Verdict colours belong to the workbench's theme; these are the calm rest.
 
 use bevy::prelude::{Color, LinearRgba, Mix};
-use keelstead::findings::RigPartKind;
-use keelstead::rig::Material;
 use keelstead_boat::hull::PartKind;
+use keelstead_load::rig::Material;
+use keelstead_load::rig_parts::RigPartKind;
 
 /// The surroundings in one of the two themes.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -4,9 +4,9 @@
 //! is never smaller than the gap computed.
 
 use bevy::prelude::{Vec2, Vec3};
-use keelstead::findings::{RigPart, RigPartKind};
-use keelstead::rig::{Pocket, Rig};
 use keelstead_geometry::shape::Shape;
+use keelstead_load::rig::{Pocket, Rig};
+use keelstead_load::rig_parts::{RigPart, RigPartKind};
 
 use super::facets::{Facets, PLAIN, Turned, longest_axis};
 use crate::convert;

@@ -3,10 +3,13 @@
 use std::sync::Arc;
 
 use bevy::prelude::*;
-use keelstead::findings::{Findings, RigPartKind, Use, Verdict};
-use keelstead::load::Load;
-use keelstead::rig::{Material as Stuff, Rig};
+use keelstead::findings::Findings;
 use keelstead_geometry::shape::Shape;
+use keelstead_load::load::Load;
+use keelstead_load::rig::{Material as Stuff, Rig};
+use keelstead_load::rig_parts::RigPartKind;
+use keelstead_statics::carrying::Use;
+use keelstead_units::verdict::Verdict;
 use keelstead_workbench::loads::uses_of_parts;
 use keelstead_workbench::theme::Palette;
 

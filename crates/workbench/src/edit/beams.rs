@@ -1,7 +1,7 @@
 //! Beams: laid, moved, changed for others, taken out.
 
-use keelstead::load::{Load, PlacedBeam, Seat};
-use keelstead::rig::Rig;
+use keelstead_load::load::{Load, PlacedBeam, Seat};
+use keelstead_load::rig::Rig;
 
 use super::stock::{pocket_is_free, take_beam};
 use super::{Refusal, beam_at, finite};

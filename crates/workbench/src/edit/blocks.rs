@@ -1,7 +1,7 @@
 //! Stacks: their blocks, shims and wedges.
 
-use keelstead::load::{Load, PlacedBlock};
-use keelstead::rig::Rig;
+use keelstead_load::load::{Load, PlacedBlock};
+use keelstead_load::rig::Rig;
 
 use super::stock::take_blocks;
 use super::{Refusal, beam_at, finite};

@@ -1,10 +1,10 @@
 //! Stacks made from the stock by the engine, so that a wanted stance is met as nearly as can be.
 
 use keelstead::findings::Findings;
-use keelstead::load::{Load, Stance};
-use keelstead::rig::Rig;
-use keelstead::setdown::stack::{blocks_left, nearest};
-use keelstead::standing::trailer_from_frame;
+use keelstead_load::load::{Load, Stance};
+use keelstead_load::rig::Rig;
+use keelstead_load::rig_parts::trailer_from_frame;
+use keelstead_load::setdown::stack::{blocks_left, nearest};
 
 use super::Refusal;
 

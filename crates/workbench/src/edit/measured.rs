@@ -1,7 +1,7 @@
 //! What was measured after set-down, and what of it no longer holds after an edit.
 
 use keelstead::findings::Findings;
-use keelstead::load::{Load, Measured};
+use keelstead_load::load::{Load, Measured};
 
 use super::Refusal;
 use crate::action::Action;
@@ -85,6 +85,6 @@ fn stands_on(load: &Load) -> Load {
     }
     load.pads.clear();
     load.measured.clear();
-    load.required = keelstead::load::Required::default();
+    load.required = keelstead_load::load::Required::default();
     load
 }

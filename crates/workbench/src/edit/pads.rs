@@ -1,7 +1,7 @@
 //! Pads: raised, run out, stowed.
 
-use keelstead::load::{Load, PadSetting, Reach};
-use keelstead::rig::Rig;
+use keelstead_load::load::{Load, PadSetting, Reach};
+use keelstead_load::rig::Rig;
 
 use super::{Refusal, finite};
 use crate::action::Action;

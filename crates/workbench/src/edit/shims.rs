@@ -1,7 +1,7 @@
 //! Shims as the findings advise them, all at once: the loads promised hold only together.
 
 use keelstead::findings::Findings;
-use keelstead::load::Load;
+use keelstead_load::load::Load;
 
 use super::Refusal;
 

@@ -1,7 +1,7 @@
 //! What of the rig's beams, blocks and pockets is still free.
 
-use keelstead::load::{Load, Seat};
-use keelstead::rig::{BlockStock, Rig};
+use keelstead_load::load::{Load, Seat};
+use keelstead_load::rig::{BlockStock, Rig};
 
 use super::Refusal;
 

@@ -1,6 +1,6 @@
 //! Weights on board.
 
-use keelstead::load::Load;
+use keelstead_load::load::Load;
 
 use super::{Refusal, finite};
 use crate::action::Action;

@@ -1,7 +1,9 @@
 //! The loads in HTML: what carries, how hard it is used, what to shim, what only steadies.
 
-use keelstead::findings::{Carrying, Findings, Steadying};
-use keelstead::rig::Rig;
+use keelstead::findings::Findings;
+use keelstead_load::rig::Rig;
+use keelstead_statics::carrying::Carrying;
+use keelstead_statics::steadying::Steadying;
 use keelstead_units::Units;
 
 use super::table::Table;

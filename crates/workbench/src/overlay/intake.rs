@@ -2,9 +2,9 @@
 //! end is the bow.
 
 use egui::{FontId, Painter, Pos2, Stroke, Vec2};
-use keelstead::findings::Verdict;
 use keelstead_boat::hull::Hull;
 use keelstead_geometry::math::{Pose, Vec3};
+use keelstead_units::verdict::Verdict;
 
 use super::place::Plates;
 use super::{Project, dimensions, plate};

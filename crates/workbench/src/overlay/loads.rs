@@ -3,8 +3,9 @@
 use std::sync::Arc;
 
 use egui::{Galley, Painter, Pos2, Rect, Shape, Stroke, Vec2};
-use keelstead::findings::{Findings, Verdict};
+use keelstead::findings::Findings;
 use keelstead_units::Units;
+use keelstead_units::verdict::Verdict;
 
 use super::place::Plates;
 use super::{Project, plate};

@@ -2,12 +2,13 @@
 
 use std::sync::Arc;
 
-use keelstead::findings::{Findings, Verdict};
-use keelstead::rig::Rig;
+use keelstead::findings::Findings;
 use keelstead_boat::hull::Hull;
 use keelstead_files::job::Job;
 use keelstead_files::kept::JobFiles;
 use keelstead_files::save::Saved;
+use keelstead_load::rig::Rig;
+use keelstead_units::verdict::Verdict;
 
 use crate::edit::Refusal;
 use crate::history::History;

@@ -1,7 +1,8 @@
 //! Changing the job, checked anew at every step; undo and redo.
 
 use keelstead::check::{check, check_as_drawn};
-use keelstead::findings::{Findings, Verdict};
+use keelstead::findings::Findings;
+use keelstead_units::verdict::Verdict;
 
 use super::Session;
 use super::desk::Desk;

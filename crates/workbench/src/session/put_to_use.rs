@@ -1,12 +1,12 @@
 //! What becomes of a hull that was brought in: it stands on the open job's rig, or begins a job.
 
-use keelstead::load::{Load, PadSetting, PlacedBeam, Reach, Required, Seat, Stance, Stand};
-use keelstead::rig::Rig;
 use keelstead_boat::hull::Hull;
 use keelstead_files::job::Job;
 use keelstead_files::kept::{JobFiles, KeptFile};
 use keelstead_files::open::{OpenHull, OpenJob};
 use keelstead_files::shelf::id_of;
+use keelstead_load::load::{Load, PadSetting, PlacedBeam, Reach, Required, Seat, Stance, Stand};
+use keelstead_load::rig::Rig;
 
 use super::Session;
 use crate::action::{Action, Request};

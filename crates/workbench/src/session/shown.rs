@@ -3,13 +3,13 @@
 use std::sync::Arc;
 
 use keelstead::findings::{Finding, Findings};
-use keelstead::load::Load;
-use keelstead::rig::Rig;
 use keelstead_boat::hull::Hull;
 use keelstead_boat::hydrostatics::WaterPlane;
 use keelstead_files::job::Job;
 use keelstead_files::kept::JobFiles;
 use keelstead_geometry::math::{Aabb, Pose, Rot3, Vec3};
+use keelstead_load::load::Load;
+use keelstead_load::rig::Rig;
 
 use super::Session;
 use super::desk::Desk;

@@ -2,9 +2,9 @@
 
 use keelstead::check::check;
 use keelstead::findings::Findings;
-use keelstead::load::Load;
-use keelstead::rig::Rig;
 use keelstead_boat::hull::Hull;
+use keelstead_load::load::Load;
+use keelstead_load::rig::Rig;
 use serde::{Deserialize, Serialize};
 
 /// What a hull is to stand on: rig and arrangement of the open job.

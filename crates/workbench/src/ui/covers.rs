@@ -155,11 +155,11 @@ fn cautions_ui(ui: &mut Ui) {
     }
     quiet(ui, "Foul, unknown, pending, tight and clear:");
     for verdict in [
-        keelstead::findings::Verdict::Foul,
-        keelstead::findings::Verdict::Unknown,
-        keelstead::findings::Verdict::Pending,
-        keelstead::findings::Verdict::Tight,
-        keelstead::findings::Verdict::Clear,
+        keelstead_units::verdict::Verdict::Foul,
+        keelstead_units::verdict::Verdict::Unknown,
+        keelstead_units::verdict::Verdict::Pending,
+        keelstead_units::verdict::Verdict::Tight,
+        keelstead_units::verdict::Verdict::Clear,
     ] {
         super::widgets::verdict_ui(ui, verdict, 18.0);
         quiet(ui, words::verdict_means(verdict));

@@ -217,7 +217,7 @@ pub(super) fn lines_edit<'t>(text: &'t mut String, id: Id, size: Vec2) -> TextEd
 /// What is wrong with what was typed, under the field.
 pub(super) fn wrong_ui(ui: &mut Ui, text: &str) {
     let palette = Palette::current(ui.ctx());
-    let verdict = keelstead::findings::Verdict::Foul;
+    let verdict = keelstead_units::verdict::Verdict::Foul;
     ui.horizontal(|ui| {
         let (rect, _) = ui.allocate_exact_size(Vec2::splat(18.0), egui::Sense::hover());
         crate::shape::paint(ui.painter(), rect.center(), 18.0, verdict, palette);

@@ -2,7 +2,8 @@
 
 use egui::{CollapsingHeader, Panel, Rect, Response, RichText, Sense, Stroke};
 use egui::{Ui, Vec2, WidgetInfo, WidgetType, vec2};
-use keelstead::findings::{Finding, Verdict};
+use keelstead::findings::Finding;
+use keelstead_units::verdict::Verdict;
 
 use super::scroll::scroll_ui;
 use super::widgets::{button, card, fact, quiet, sign_button, target, verdict_ui};

@@ -1,7 +1,7 @@
 //! Errors and notices: what went wrong and what to do, until put away.
 
 use egui::{Label, RichText, ScrollArea, Sense, Ui, Vec2};
-use keelstead::findings::Verdict;
+use keelstead_units::verdict::Verdict;
 use keelstead_units::{Units, sentence};
 
 use super::widgets::{card, sign_button, target};

@@ -1,7 +1,7 @@
 //! Small things the panels are made of.
 
 use egui::{Align, Button, Layout, Response, RichText, Sense, Ui, Vec2, WidgetInfo, WidgetType};
-use keelstead::findings::Verdict;
+use keelstead_units::verdict::Verdict;
 
 use crate::shape;
 use crate::theme::{Palette, bold};

@@ -1,8 +1,8 @@
 //! What carries and what steadies, in words.
 
-use keelstead::findings::{
-    Carried, Carrying, Check, Findings, KeelStation, PadLoad, Push, Side, Steadying, Support, Use,
-};
+use keelstead::findings::{Findings, Support};
+use keelstead_statics::carrying::{Carried, Carrying, Check, KeelStation, Use};
+use keelstead_statics::steadying::{PadLoad, Push, Side, Steadying};
 use keelstead_units::quantity::Quantity;
 use keelstead_units::{Units, sentence, write};
 

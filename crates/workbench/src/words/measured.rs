@@ -1,6 +1,7 @@
 //! What was measured after set-down, in words.
 
-use keelstead::findings::{Compared, Findings, Verdict};
+use keelstead::findings::{Compared, Findings};
+use keelstead_units::verdict::Verdict;
 use keelstead_units::{Units, sentence};
 
 use super::capital;

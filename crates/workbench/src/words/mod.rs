@@ -7,10 +7,12 @@ pub mod size;
 
 use std::path::PathBuf;
 
-use keelstead::findings::{Finding, Findings, Pad, PadState, Place, Support, Topic, Verdict};
-use keelstead::load::{KeelHold, Lie, Seat};
-use keelstead::material::LoadDuration;
+use keelstead::findings::{Finding, Findings, Place, Support, Topic};
+use keelstead_load::load::{KeelHold, Lie, Seat};
+use keelstead_load::material::LoadDuration;
+use keelstead_load::pads::{Pad, PadState};
 use keelstead_units::quantity::{Basis, Quantity};
+use keelstead_units::verdict::Verdict;
 use keelstead_units::{Units, sentence, write, write_together};
 
 use crate::edit::Made;

@@ -6,8 +6,6 @@ pub mod bring;
 
 use std::sync::Arc;
 
-use keelstead::load::*;
-use keelstead::rig::*;
 use keelstead_boat::hull::{
     CentreOfGravity, Hull, HullFacts, HullPart, Marks, Mass, PartKind, StrongStation,
 };
@@ -17,6 +15,8 @@ use keelstead_files::kept::{JobFiles, KeptFile, Place};
 use keelstead_files::save::Saved;
 use keelstead_geometry::math::{Aabb, Point};
 use keelstead_geometry::mesh::Mesh;
+use keelstead_load::load::*;
+use keelstead_load::rig::*;
 use keelstead_units::fields::Range;
 use keelstead_units::quantity::Basis;
 use keelstead_workbench::{Action, Demo, Session};

@@ -4,19 +4,20 @@
 //! each face turned by as much as her trim and heel may be off, each way, and put as far fore and aft and off the middle as
 //! she may be. Turned as she is set down, before anything gives, which turns her the most. What a newton asks of beam, blocks
 //! and keel is known then at three trims, and between them in proportion; it is held against the loads of
-//! [`crate::support::corners`], each at the trim that she has with it.
+//! [`keelstead_statics::support::corners`], each at the trim that she has with it.
 
 use std::cmp::Ordering;
 
 use crate::check::Placed;
-use crate::findings::{Check, Use};
-use crate::load::StrengthAsked;
-use crate::setdown::{self, Touch};
-use crate::standing::TopFace;
-use crate::support::patch::Patch;
-use crate::support::stand::{Stand, StandError};
-use crate::support::{Site, Solved};
 use keelstead_geometry::math::{Pose, Rot3, Vec3};
+use keelstead_load::load::StrengthAsked;
+use keelstead_load::rig_parts::TopFace;
+use keelstead_load::setdown;
+use keelstead_load::setdown::Touch;
+use keelstead_statics::carrying::{Check, Use};
+use keelstead_statics::support::patch::Patch;
+use keelstead_statics::support::stand::{Stand, StandError};
+use keelstead_statics::support::{Site, Solved};
 
 /// A load that uses are reckoned for, to be scaled, N.
 const UNIT_N: f64 = 1000.0;

@@ -2,10 +2,10 @@ use std::sync::Arc;
 
 use super::*;
 use crate::check::check;
-use crate::load::{Lie, PlacedBlock, Required, Stand};
 use keelstead_boat::hull::{CentreOfGravity, Hull, HullFacts, HullPart, Mass, PartKind, PartUse};
 use keelstead_geometry::math::Point;
 use keelstead_geometry::solids::cuboid;
+use keelstead_load::load::{Lie, PlacedBlock, Required, Stand};
 
 fn rig() -> Rig {
     let file: serde_json::Value = serde_json::from_str(include_str!(

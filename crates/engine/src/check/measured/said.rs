@@ -2,10 +2,11 @@
 
 use super::{NoPair, Problem, pair_of, seen_bearing};
 use crate::check::{Worked, gaps};
-use crate::findings::{Compared, Finding, Place, Topic, Verdict};
-use crate::load::{Level, Load, Measured, Seat};
-use crate::standing::beam_name;
+use crate::findings::{Compared, Finding, Place, Topic};
+use keelstead_load::load::{Level, Load, Measured, Seat};
+use keelstead_load::rig_parts::beam_name;
 use keelstead_units::quantity::{Basis, Quantity, Sentence};
+use keelstead_units::verdict::Verdict;
 
 /// Heights no farther apart than this are of one point, m.
 const SAME_POINT_M: f64 = 0.001;

@@ -3,12 +3,14 @@ use std::sync::Arc;
 use super::*;
 use crate::check::check;
 use crate::findings::{Findings, Place, Topic};
-use crate::load::{Lie, Load, PadSetting, PlacedBeam, PlacedBlock, Reach, Required, Stand};
-use crate::rig::{Member, Rig};
 use keelstead_boat::hull::{Hull, HullFacts, HullPart, PartKind, PartUse};
 use keelstead_geometry::math::{Point, Vec3};
 use keelstead_geometry::shape::Shape;
 use keelstead_geometry::solids::cuboid;
+use keelstead_load::load::{
+    Lie, Load, PadSetting, PlacedBeam, PlacedBlock, Reach, Required, Stand,
+};
+use keelstead_load::rig::{Member, Rig};
 
 /// Rails 0.90 to 1.02 m off the middle, tops of pocket beams 0.11 m below the rails' top, tyres from 1.06 m out.
 fn rig() -> Rig {

@@ -2,12 +2,14 @@
 
 use super::{Met, Owner, ROUNDING_M, Rule};
 use crate::check::Worked;
-use crate::findings::{Finding, Place, RigPart, RigPartKind, Topic, Verdict};
-use crate::load::Seat;
-use crate::standing::beam_name;
+use crate::findings::{Finding, Place, Topic};
 use keelstead_geometry::math::{Pose, Vec3};
 use keelstead_geometry::solid::Solid;
+use keelstead_load::load::Seat;
+use keelstead_load::rig_parts::beam_name;
+use keelstead_load::rig_parts::{RigPart, RigPartKind};
 use keelstead_units::quantity::{Basis, Quantity, Sentence};
+use keelstead_units::verdict::Verdict;
 
 pub(super) fn finding(worked: &Worked, met: &Met) -> Finding {
     let [a, b] = met.parts.map(|i| &worked.parts[i]);

@@ -7,11 +7,12 @@
 
 use super::{Stated, pads, solving};
 use crate::check::Worked;
-use crate::findings::{Carried, Carrying, Steadying};
-use crate::load::KeelHold;
-use crate::upright::{AtCorner, Footing, Pressing};
 use keelstead_boat::profile::Profile;
 use keelstead_geometry::math::{Pose, Rot3, Vec3};
+use keelstead_load::load::KeelHold;
+use keelstead_statics::carrying::{Carried, Carrying};
+use keelstead_statics::lateral_stability::{AtCorner, Footing, Pressing};
+use keelstead_statics::steadying::Steadying;
 use keelstead_units::quantity::STANDARD_GRAVITY;
 
 /// A surface that is off is off over no less than this, and where a pad meets her she is no rounder than a circle of this

@@ -1,7 +1,7 @@
 //! The gaps and limits asked.
 
 use egui::Ui;
-use keelstead::load::Required;
+use keelstead_load::load::Required;
 use keelstead_units::quantity::Quantity;
 
 use super::super::field::Field;

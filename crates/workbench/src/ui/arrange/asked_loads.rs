@@ -1,8 +1,8 @@
 //! What is asked of beams, blocks, keel, pads and rig, each with what its default rests on.
 
 use egui::Ui;
-use keelstead::load::{KeelHold, Required};
-use keelstead::material::LoadDuration;
+use keelstead_load::load::{KeelHold, Required};
+use keelstead_load::material::LoadDuration;
 use keelstead_units::quantity::Quantity;
 use keelstead_units::write;
 

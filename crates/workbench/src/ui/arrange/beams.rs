@@ -1,8 +1,8 @@
 //! The beams in place.
 
 use egui::{CollapsingHeader, ComboBox, RichText, Ui};
-use keelstead::load::{PlacedBeam, Seat};
-use keelstead::rig::BeamStock;
+use keelstead_load::load::{PlacedBeam, Seat};
+use keelstead_load::rig::BeamStock;
 use keelstead_units::fields::Range;
 use keelstead_units::quantity::Quantity;
 use keelstead_units::write;

@@ -2,8 +2,9 @@
 //! better.
 
 use egui::{Label, Ui, Vec2};
-use keelstead::findings::{Carried, Support, Use};
-use keelstead::load::PlacedBeam;
+use keelstead::findings::Support;
+use keelstead_load::load::PlacedBeam;
+use keelstead_statics::carrying::{Carried, Use};
 use keelstead_units::quantity::Quantity;
 
 use super::super::field::Field;

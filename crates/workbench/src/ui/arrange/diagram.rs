@@ -2,7 +2,8 @@
 
 use egui::{Align2, FontId, Painter, Pos2, Rect, Sense, Shape, Stroke, Ui, Vec2, pos2, vec2};
 use egui::{WidgetInfo, WidgetType};
-use keelstead::findings::{Carried, Carrying, Findings, Support};
+use keelstead::findings::{Findings, Support};
+use keelstead_statics::carrying::{Carried, Carrying};
 use keelstead_units::Units;
 
 use super::super::widgets::quiet;

@@ -1,7 +1,7 @@
 //! Where the hull stands, and the stance wanted.
 
 use egui::Ui;
-use keelstead::load::Stance;
+use keelstead_load::load::Stance;
 use keelstead_units::fields::Range;
 use keelstead_units::quantity::Quantity;
 

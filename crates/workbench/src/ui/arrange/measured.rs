@@ -3,11 +3,12 @@
 use std::cell::Cell;
 
 use egui::{ComboBox, Id, Ui};
-use keelstead::findings::{Compared, Verdict};
-use keelstead::load::{Level, Measured, Seat};
+use keelstead::findings::Compared;
 use keelstead_boat::hull::NamedPlace;
 use keelstead_geometry::math::Point;
+use keelstead_load::load::{Level, Measured, Seat};
 use keelstead_units::quantity::{Quantity, Unit};
+use keelstead_units::verdict::Verdict;
 use keelstead_units::{Units, sentence};
 
 use super::super::field::{Field, wrong_ui};

@@ -15,9 +15,9 @@ mod weights;
 
 use egui::Ui;
 use keelstead::findings::Findings;
-use keelstead::load::{Load, Stance};
-use keelstead::rig::Rig;
 use keelstead_boat::hull::Hull;
+use keelstead_load::load::{Load, Stance};
+use keelstead_load::rig::Rig;
 use keelstead_units::Units;
 use keelstead_units::fields::Range;
 use keelstead_units::quantity::Quantity;

@@ -1,8 +1,8 @@
 //! The pads: raised, run out, stowed. They steady the hull; they carry nothing.
 
 use egui::Ui;
-use keelstead::load::Reach;
-use keelstead::rig::PadMount;
+use keelstead_load::load::Reach;
+use keelstead_load::rig::PadMount;
 use keelstead_units::quantity::Quantity;
 use keelstead_units::write;
 

@@ -1,8 +1,8 @@
 //! The stack on a beam, block by block, top first as it stands.
 
 use egui::{ComboBox, Ui};
-use keelstead::load::{PlacedBeam, PlacedBlock};
-use keelstead::rig::BlockStock;
+use keelstead_load::load::{PlacedBeam, PlacedBlock};
+use keelstead_load::rig::BlockStock;
 use keelstead_units::fields::Range;
 use keelstead_units::quantity::Quantity;
 use keelstead_units::{Units, write};
@@ -120,7 +120,7 @@ fn add_ui(ui: &mut Ui, bench: &Bench, at: usize, actions: &mut Vec<Action>) {
                         actions.push(Action::AddBlock {
                             beam: at,
                             block: stock.name.clone(),
-                            lie: keelstead::load::Lie::Flat,
+                            lie: keelstead_load::load::Lie::Flat,
                         });
                     }
                 });

@@ -1,7 +1,7 @@
 //! What only steadies: margins to upset, what each pad must hold, when the rig rolls over.
 
 use egui::{Label, Ui};
-use keelstead::findings::{PadLoad, Steadying};
+use keelstead_statics::steadying::{PadLoad, Steadying};
 
 use super::super::widgets::{card, fact, quiet, strong, verdict_ui};
 use super::Bench;

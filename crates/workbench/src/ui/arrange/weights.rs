@@ -1,8 +1,8 @@
 //! Weights on board that the boat's own mass leaves out.
 
 use egui::Ui;
-use keelstead::load::ExtraWeight;
 use keelstead_geometry::math::Point;
+use keelstead_load::load::ExtraWeight;
 use keelstead_units::quantity::Quantity;
 
 use super::super::field::Field;

@@ -2,9 +2,9 @@
 //! to measure next.
 
 use egui::{Label, RichText, Sense, Ui, Vec2, WidgetInfo, WidgetType};
-use keelstead::findings::Verdict;
 use keelstead_boat::family::{Estimate, Family, MeasureKind, Measures, Reached};
 use keelstead_units::quantity::{Quantity, Unit};
+use keelstead_units::verdict::Verdict;
 use keelstead_units::{Units, parse, sentence, write};
 
 use super::super::typed;

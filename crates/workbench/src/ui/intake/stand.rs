@@ -1,9 +1,9 @@
 //! Standing it up: what the file was taken for, why, and what else it may be.
 
 use egui::{Label, RichText, Ui};
-use keelstead::findings::Verdict;
 use keelstead_files::intake::Question;
 use keelstead_units::quantity::Quantity;
+use keelstead_units::verdict::Verdict;
 use keelstead_units::{Units, parse_length, sentence};
 
 use super::super::field::Field;

@@ -1,10 +1,10 @@
 //! What she weighs, from whatever a yard can find out; and what all of it says together.
 
 use egui::{Label, Ui};
-use keelstead::findings::Verdict;
 use keelstead_boat::hull::{CentreOfGravity, Mass};
 use keelstead_boat::weigh::Weighed;
 use keelstead_units::quantity::{Basis, Quantity};
+use keelstead_units::verdict::Verdict;
 use keelstead_units::{Units, sentence, write};
 
 use super::super::field::{Field, wrong_ui};
