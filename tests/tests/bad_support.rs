@@ -8,11 +8,11 @@ use keelstead::findings::Findings;
 use keelstead_demo_data::FILES;
 use keelstead_files::source::Memory;
 use keelstead_files::{OpenJob, Silent, open_job};
-use keelstead_load::load::{KeelHold, Lie, PlacedBlock, Reach, Seat};
+use keelstead_load::load::{BlockOrientation, KeelHold, PlacedBlock, Reach, Seat};
 use keelstead_load::material::{Material, Timber};
 use keelstead_load::pads::PadState;
 use keelstead_load::rig::Rig;
-use keelstead_statics::carrying::{Check, Member};
+use keelstead_statics::carrying::{LimitState, Member};
 use keelstead_units::verdict::Verdict;
 
 /// A job of these tests, among the demo's files.
@@ -202,7 +202,7 @@ fn one_support_holds_only_what_stands_over_it() {
         assert!((carrying.supports[0].share - 1.0).abs() < 1e-9);
     }
     // Right under the centre of gravity, and long enough not to rock over, it carries all.
-    job.job.load.beams[0].stack[0].lie = Lie::FlatAlong;
+    job.job.load.beams[0].stack[0].lie = BlockOrientation::FlatAlong;
     job.job.load.beams[0].wedge_rad = 0.0;
     let centre = job.hull.centre.unwrap().at.x_m;
     job.job.load.stand.x_m = job.rig.rails.pockets[9].x_m - centre;
@@ -281,7 +281,7 @@ fn a_hand_built_stack_over_three_times_its_base_is_foul() {
     let mut job = three();
     let block = |name: &str| PlacedBlock {
         block: name.into(),
-        lie: Lie::Edge,
+        lie: BlockOrientation::Edge,
     };
     // Six planks on edge: 0.05 m of base under 0.20 m each.
     let stack = &mut job.job.load.beams[0];
@@ -292,7 +292,7 @@ fn a_hand_built_stack_over_three_times_its_base_is_foul() {
         .governing(Member::Stack)
         .copied()
         .unwrap();
-    assert_eq!(used.check, Check::StackHeight);
+    assert_eq!(used.check, LimitState::StackHeight);
     // By hand: 0.20 m of plank and 0.044 m of shims over 3 x 0.05 m.
     assert!((used.ratio.unwrap() - 0.244 / 0.15).abs() < 1e-9);
 }

@@ -9,10 +9,10 @@ use keelstead_demo_data::FILES;
 use keelstead_files::source::Memory;
 use keelstead_files::{OpenJob, Silent, open_job};
 use keelstead_geometry::math::{Pose, Vec3};
-use keelstead_load::load::{Lie, PlacedBlock};
+use keelstead_load::load::{BlockOrientation, PlacedBlock};
 use keelstead_load::rig_parts::{TopFace, top_face};
 use keelstead_load::setdown::set_down;
-use keelstead_statics::carrying::{Check, Member};
+use keelstead_statics::carrying::{LimitState, Member};
 use keelstead_statics::support::patch::Patch;
 use keelstead_units::verdict::Verdict;
 
@@ -40,13 +40,13 @@ fn checked(job: &OpenJob) -> Findings {
 }
 
 /// What a check demands for each newton that the beam `beam` carries.
-fn per_newton(findings: &Findings, beam: usize, member: Member, check: Check) -> f64 {
+fn per_newton(findings: &Findings, beam: usize, member: Member, check: LimitState) -> f64 {
     let carried = &findings.carrying.as_ref().unwrap().supports[beam];
     let found = (carried.uses.iter()).find(|u| u.member == member && u.check == check);
     found.unwrap().demand.unwrap().value / carried.load_n
 }
 
-fn of_beam(findings: &Findings, beam: usize, check: Check) -> f64 {
+fn of_beam(findings: &Findings, beam: usize, check: LimitState) -> f64 {
     per_newton(findings, beam, Member::Beam, check)
 }
 
@@ -67,12 +67,13 @@ fn a_boat_off_the_middle_presses_the_near_rail_harder() {
     let (middle, off) = (checked(&middle), checked(&off));
     for beam in 0..3 {
         // By hand: the near rail takes (0.96 + 0.2) / 1.92 of the load where it took half.
-        for what in [Check::Shear, Check::RailBearing] {
+        for what in [LimitState::Shear, LimitState::RailBearing] {
             let times = of_beam(&off, beam, what) / of_beam(&middle, beam, what);
             close(times, (HALF_M + 0.2) / HALF_M, 2e-3, "near rail");
         }
         // The moment under it falls as a b does.
-        let times = of_beam(&off, beam, Check::Bending) / of_beam(&middle, beam, Check::Bending);
+        let times =
+            of_beam(&off, beam, LimitState::Bending) / of_beam(&middle, beam, LimitState::Bending);
         close(times, 1.0 - (0.2 / HALF_M).powi(2), 2e-3, "bending");
     }
 }
@@ -82,7 +83,11 @@ fn a_block_off_the_middle_bends_its_beam_where_the_keel_bears() {
     let mut off_job = three();
     off_job.job.load.beams[2].stack_y_m = 0.2;
     let (middle, off) = (checked(&three()), checked(&off_job));
-    for what in [Check::Bending, Check::Shear, Check::RailBearing] {
+    for what in [
+        LimitState::Bending,
+        LimitState::Shear,
+        LimitState::RailBearing,
+    ] {
         let known = of_beam(&middle, 2, what);
         close(of_beam(&off, 2, what), known, 1e-3, "under the keel");
     }
@@ -90,7 +95,7 @@ fn a_block_off_the_middle_bends_its_beam_where_the_keel_bears() {
     // 3 (0.3 - 0.2), pressed as hard as if half of that bore evenly. Fore and aft 0.2 m at the most.
     // The road governs across the grain.
     let road_factor = off_job.job.load.required.strength.road_factor;
-    let pressed = of_beam(&off, 2, Check::AcrossGrain) / road_factor;
+    let pressed = of_beam(&off, 2, LimitState::AcrossGrain) / road_factor;
     let least = 1.0 / (0.2 * 1.5 * (0.3 - 0.2));
     assert!(
         pressed >= least * (1.0 - 1e-3),
@@ -125,8 +130,8 @@ fn a_keel_past_the_edge_of_a_lower_block_is_told() {
     };
     // The lower block is 0.2 m across, the upper 0.6 m; the keel bears 0.18 m off their middle.
     job.job.load.beams[2].stack = vec![
-        block("oak 4 x 8", Lie::FlatAlong),
-        block("oak 2 x 8", Lie::Flat),
+        block("oak 4 x 8", BlockOrientation::FlatAlong),
+        block("oak 2 x 8", BlockOrientation::Flat),
     ];
     job.job.load.beams[2].stack_y_m = 0.18;
     let findings = checked(&job);
@@ -156,10 +161,13 @@ fn a_stack_narrow_across_is_slender_too() {
     for block in stock.filter(|b| b.name == "oak 6 x 8") {
         (block.length_m, block.width_m) = (0.22, 0.16);
     }
-    job.job.load.beams[2].stack[0].lie = Lie::FlatAlong;
+    job.job.load.beams[2].stack[0].lie = BlockOrientation::FlatAlong;
     let findings = checked(&job);
     let used = &findings.carrying.as_ref().unwrap().supports[2].uses;
-    let found = used.iter().find(|u| u.check == Check::StackHeight).unwrap();
+    let found = used
+        .iter()
+        .find(|u| u.check == LimitState::StackHeight)
+        .unwrap();
     // By hand: 0.15 m and 0.03 m of shims on 0.22 m fore and aft and 0.16 m across; three times the
     // narrower is allowed.
     close(found.ratio.unwrap(), 0.18 / 0.48, 1e-9, "height over base");

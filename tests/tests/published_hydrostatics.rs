@@ -11,7 +11,7 @@ use std::sync::Arc;
 
 use keelstead_boat::hull::{Hull, HullFacts, HullPart, PartKind, PartUse};
 use keelstead_boat::hydrostatics::{Immersed, WaterPlane, float, immersed};
-use keelstead_boat::weigh::{Mark, MarkedWaterline, Water, Weighing};
+use keelstead_boat::weigh::{Mark, MarkedWaterline, Water, WeightSources};
 use keelstead_files::mesh_file;
 use keelstead_geometry::math::Vec3;
 use keelstead_geometry::mesh::Mesh;
@@ -179,7 +179,7 @@ fn weighed(mesh: Mesh, height_m: f64, water: Water) -> (f64, f64) {
         part_use: PartUse::Checked,
         mesh: Arc::new(mesh),
     };
-    let weighing = Weighing {
+    let weighing = WeightSources {
         waterline: Some(MarkedWaterline {
             aft: mark(bounds.mins.x),
             fore: mark(bounds.maxs.x),
@@ -187,7 +187,7 @@ fn weighed(mesh: Mesh, height_m: f64, water: Water) -> (f64, f64) {
             tolerance_m: 0.001,
             water,
         }),
-        ..Weighing::default()
+        ..WeightSources::default()
     };
     let hull = Hull::new("model", vec![body], HullFacts::default()).unwrap();
     let hull = hull.weighed_by(&weighing).unwrap();

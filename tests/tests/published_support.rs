@@ -5,7 +5,7 @@
 
 use keelstead_demo_data::FILES;
 use keelstead_geometry::math::Point;
-use keelstead_load::load::{Lie, PlacedBeam, PlacedBlock, Seat, StrengthAsked};
+use keelstead_load::load::{BlockOrientation, PlacedBeam, PlacedBlock, Seat, StrengthLimits};
 use keelstead_load::material;
 use keelstead_load::material::{LoadDuration, PSI_PA, Timber};
 use keelstead_load::rig::Rig;
@@ -14,10 +14,10 @@ use keelstead_load::section::Section;
 use keelstead_statics::lateral_stability::{rollover_g, stagnation_pa};
 use keelstead_statics::support::beam::Span;
 use keelstead_statics::support::bend::{Burden, FreeBeam, diagram, spread};
+use keelstead_statics::support::block_stack::BlockStack;
 use keelstead_statics::support::patch::Patch;
-use keelstead_statics::support::share::{Bed, Spring};
-use keelstead_statics::support::stand::Stand;
-use keelstead_statics::support::{Site, Supports, Weighing};
+use keelstead_statics::support::share::{ElasticFoundation, Spring};
+use keelstead_statics::support::{Site, Supports, WeightDistribution};
 
 fn within(found: f64, known: f64, part: f64, what: &str) {
     assert!(
@@ -106,7 +106,7 @@ fn b3_a_load_off_the_middle() {
 }
 
 /// A beam of the same section on unyielding supports under `burdens`.
-fn on_rigid_supports(stations: &[f64], burdens: &[Burden]) -> (Bed, f64, f64) {
+fn on_rigid_supports(stations: &[f64], burdens: &[Burden]) -> (ElasticFoundation, f64, f64) {
     let hull = FreeBeam {
         bending_n_m2: ei(),
         clamp_x_m: -10.0,
@@ -117,7 +117,7 @@ fn on_rigid_supports(stations: &[f64], burdens: &[Burden]) -> (Bed, f64, f64) {
         gap_m: -hull.sags(x_m, burdens),
         stiffness_n_per_m: 1.0e12,
     });
-    let mut bed = Bed::new(springs.collect()).unwrap();
+    let mut bed = ElasticFoundation::new(springs.collect()).unwrap();
     bed.give(|i, j| hull.moves(i, j));
     let weight: f64 = burdens.iter().map(|b| b.weight_n).sum();
     let moment: f64 = burdens.iter().map(|b| b.weight_n * b.x_m).sum();
@@ -249,7 +249,7 @@ fn b9_a_rigid_keel_on_four_equal_springs() {
         gap_m: 0.0,
         stiffness_n_per_m: 1.0e5,
     });
-    let bed = Bed::new(springs.collect()).unwrap();
+    let bed = ElasticFoundation::new(springs.collect()).unwrap();
     let loads = bed.share(24_000.0, 1.5, &[]).unwrap().load_n;
     for (found, known) in loads.iter().zip([4200.0, 5400.0, 6600.0, 7800.0]) {
         within(*found, known, 1e-12, "reaction");
@@ -411,7 +411,7 @@ fn long_trailer() -> Rig {
 fn stacked(blocks: &[&str], off_m: f64) -> PlacedBeam {
     let block = |name: &&str| PlacedBlock {
         block: (*name).into(),
-        lie: Lie::Flat,
+        lie: BlockOrientation::Flat,
     };
     PlacedBeam {
         beam: "oak 8 x 8".into(),
@@ -425,25 +425,25 @@ fn stacked(blocks: &[&str], off_m: f64) -> PlacedBeam {
     }
 }
 
-fn stand<'a>(rig: &'a Rig, placed: &PlacedBeam, slope: f64) -> Stand<'a> {
+fn stand<'a>(rig: &'a Rig, placed: &PlacedBeam, slope: f64) -> BlockStack<'a> {
     // The keel bears over the whole block, so that nothing spreads.
     let patch = Patch::whole(&top_face(rig, placed).unwrap(), Some(slope));
-    Stand::new(rig, placed, patch, 0.0).unwrap()
+    BlockStack::new(rig, placed, patch, 0.0).unwrap()
 }
 
 #[test]
 fn a_block_holds_on_a_ramp_while_friction_exceeds_its_slope() {
-    use keelstead_statics::carrying::Check;
+    use keelstead_statics::carrying::LimitState;
     // check-values.md 8 [derived]: holds on a 15 % ramp if μ > 0.15.
     let rig = long_trailer();
     let stand = stand(&rig, &stacked(&["oak 2 x 8"], 0.0), 0.15);
     for (friction, holds) in [(0.20, true), (0.151, true), (0.149, false), (0.0, false)] {
-        let asked = StrengthAsked {
+        let asked = StrengthLimits {
             keel_friction: friction,
-            ..StrengthAsked::default()
+            ..StrengthLimits::default()
         };
         let uses = stand.uses(1000.0, 1000.0, &asked);
-        let slip = uses.iter().find(|u| u.check == Check::Slip).unwrap();
+        let slip = uses.iter().find(|u| u.check == LimitState::Slip).unwrap();
         assert_eq!(slip.ratio.unwrap() < 1.0, holds, "{friction}: {slip:?}");
         if friction == 0.20 {
             // The margin left is 0.05 W cos θ of 0.20 W cos θ.
@@ -483,7 +483,7 @@ fn shares(
     });
     let supports = Supports {
         sites: sites.collect(),
-        weighing: Weighing {
+        weighing: WeightDistribution {
             hull_n: 50_000.0,
             tolerance_n: 0.0,
             hull_x_m: centre,
@@ -498,7 +498,7 @@ fn shares(
         stopped_m: 0.0,
         hull_bending_n_m2: bending,
         rails: None,
-        asked: StrengthAsked::default(),
+        asked: StrengthLimits::default(),
         shim_step_m: 0.001,
     };
     let carrying = supports.solve().unwrap().carrying;

@@ -9,7 +9,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::profile::Profile;
-use crate::weigh::{BoatKind, Weighed, Weighing, weigh};
+use crate::weigh::{BoatKind, Weighed, WeightSources, weigh};
 use keelstead_geometry::math::{Aabb, Point, Vec3};
 use keelstead_geometry::mesh::{Mesh, carry};
 use keelstead_units::fields::{FieldProblem, Fields};
@@ -327,7 +327,7 @@ impl Hull {
     ///
     /// # Errors
     /// A figure that cannot be right, with its place below `weighing`.
-    pub fn weighed_by(mut self, weighing: &Weighing) -> Result<Self, FieldProblem> {
+    pub fn weighed_by(mut self, weighing: &WeightSources) -> Result<Self, FieldProblem> {
         let weighed = weigh(&self, weighing)?;
         self.mass = weighed.mass.map(|(_, mass)| mass);
         self.centre = weighed.centre.map(|(_, centre)| centre);

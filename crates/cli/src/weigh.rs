@@ -8,7 +8,7 @@ use clap::Args;
 use keelstead_boat::hull::{CentreOfGravity, Hull, Mass, PartKind};
 use keelstead_boat::weigh::{
     Afloat, BoatKind, Mark, MarkedWaterline, ScaleReading, Source as From, SupportLoads, Typical,
-    Water, Weighed, Weighing,
+    Water, Weighed, WeightSources,
 };
 use keelstead_files::hull_file::HullFile;
 use keelstead_files::source::{Disk, Source};
@@ -118,8 +118,8 @@ fn pair(text: &str, unit: Unit) -> anyhow::Result<[(f64, Option<f64>); 2]> {
 
 impl Tried {
     /// What the description holds, with what is tried in its place.
-    fn over(&self, held: Weighing, hull: &Hull) -> anyhow::Result<Weighing> {
-        Ok(Weighing {
+    fn over(&self, held: WeightSources, hull: &Hull) -> anyhow::Result<WeightSources> {
+        Ok(WeightSources {
             waterline: self.marked(held.waterline, hull)?,
             supports: self.scaled(held.supports)?,
             typical: self.usual(held.typical, hull)?,
@@ -224,7 +224,7 @@ fn ends(hull: &Hull) -> [f64; 2] {
 struct Printed<'a> {
     hull: &'a str,
     notices: &'a [Notice],
-    weighing: &'a Weighing,
+    weighing: &'a WeightSources,
     weighed: &'a Weighed,
 }
 

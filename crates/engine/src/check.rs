@@ -14,7 +14,7 @@ use keelstead_load::rig_parts;
 use keelstead_load::rig_parts::RigPart;
 use keelstead_load::rig_parts::TopFace;
 use keelstead_load::setdown;
-use keelstead_load::setdown::Resting;
+use keelstead_load::setdown::SetDownOutcome;
 use keelstead_statics::support::corners::Sinkage;
 use keelstead_units::quantity::Basis;
 use keelstead_units::verdict::Verdict;
@@ -101,7 +101,7 @@ pub(crate) struct Placed<'a> {
     pub weight: Weight,
     /// Beams of the load that can be placed, by index, with their top faces.
     pub faces: Vec<(usize, TopFace)>,
-    pub resting: Resting,
+    pub resting: SetDownOutcome,
     pub trailer_from_frame: Pose,
 }
 

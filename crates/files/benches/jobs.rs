@@ -153,7 +153,7 @@ fn large_hull(c: &mut Criterion) {
     });
     // Each round moves the boat a millimetre to and fro, as a hand on her would.
     let moved = load::Load {
-        stand: load::Stand {
+        stand: load::HullPosition {
             x_m: load.stand.x_m + 0.001,
             ..load.stand
         },

@@ -5,7 +5,7 @@ use keelstead_boat::hull::{
     CentreOfGravity, HullFacts, KeepOff, LiftingMark, Marks, Mass, PartKind, PartUse,
     StrongStation, Taped,
 };
-use keelstead_boat::weigh::Weighing;
+use keelstead_boat::weigh::WeightSources;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -50,7 +50,7 @@ pub struct HullFile {
     /// What else tells weight and centre: a marked waterline, two scales, the kind of boat; null
     /// leaves mass and centre as stated.
     #[serde(default)]
-    pub weighing: Option<Weighing>,
+    pub weighing: Option<WeightSources>,
     /// How far the surface may be from the real boat's, m.
     pub shape_tolerance_m: f64,
     /// Boxes where nothing may press, hull frame.

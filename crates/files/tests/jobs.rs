@@ -8,7 +8,7 @@ use keelstead_boat::hull::PartKind;
 use keelstead_files::job::Job;
 use keelstead_files::source::Memory;
 use keelstead_files::{FileError, OpenJob, Progress, Silent, document, open_job, save};
-use keelstead_load::load::{Lie, PlacedBlock, Reach};
+use keelstead_load::load::{BlockOrientation, PlacedBlock, Reach};
 use proptest::prelude::*;
 use serde_json::{Value, json};
 
@@ -433,13 +433,13 @@ fn a_job() -> Job {
     document::read(job().to_string().as_bytes(), "a.json").unwrap()
 }
 
-fn lie() -> impl Strategy<Value = Lie> {
+fn lie() -> impl Strategy<Value = BlockOrientation> {
     prop::sample::select(vec![
-        Lie::Flat,
-        Lie::FlatAlong,
-        Lie::Edge,
-        Lie::EdgeAlong,
-        Lie::End,
+        BlockOrientation::Flat,
+        BlockOrientation::FlatAlong,
+        BlockOrientation::Edge,
+        BlockOrientation::EdgeAlong,
+        BlockOrientation::End,
     ])
 }
 
@@ -459,7 +459,7 @@ proptest! {
         load.stand.x_m = numbers[0];
         load.stand.y_m = numbers[1] * 1e-9;
         load.stand.yaw_rad = numbers[2] / 3.0;
-        load.stand.wanted = height.map(|_| keelstead_load::load::Stance { keel_over_rail_m: numbers[3], trim_rad: numbers[4] });
+        load.stand.wanted = height.map(|_| keelstead_load::load::TargetAttitude { keel_over_rail_m: numbers[3], trim_rad: numbers[4] });
         load.beams[0].stack = stack
             .into_iter()
             .map(|(block, lie)| PlacedBlock { block, lie })

@@ -9,7 +9,7 @@ use parry3d_f64::shape::Triangle;
 
 use crate::math::{Aabb, Vec3};
 use crate::parallel::both;
-use find::{Along, Far, Near, Under};
+use find::{Along, Near, SupportPoint, Under};
 use tree::Tree;
 
 pub mod carry;
@@ -277,7 +277,7 @@ impl Mesh {
 
     /// The vertex farthest along `direction`, of those that triangles use.
     pub fn farthest(&self, direction: Vec3) -> Vec3 {
-        let mut far = Far {
+        let mut far = SupportPoint {
             mesh: self,
             direction,
             reach: f64::NEG_INFINITY,

@@ -31,7 +31,7 @@ pub struct Clearance {
 }
 
 /// Rig parts that follow each other are often neighbours: so many share what they find.
-pub const TOGETHER: usize = 12;
+pub const BATCH: usize = 12;
 
 /// Every pair of rig part and hull part that counts for gaps, hull parts in order within each rig part. Trailer frame.
 ///
@@ -40,9 +40,9 @@ pub const TOGETHER: usize = 12;
 /// A gap that cannot be computed is not a number, so that the pair stays and reads as unknown.
 pub fn all_pairs(hull: &Hull, parts: &[RigPart], trailer_from_hull: &Pose) -> Vec<Clearance> {
     let runs: Vec<(usize, Range<usize>)> = (0..parts.len())
-        .step_by(TOGETHER)
+        .step_by(BATCH)
         .flat_map(|from| {
-            let run = from..parts.len().min(from + TOGETHER);
+            let run = from..parts.len().min(from + BATCH);
             (0..hull.parts.len())
                 .filter(|&part| hull.parts[part].part_use.in_gaps())
                 .map(move |part| (part, run.clone()))

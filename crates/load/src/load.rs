@@ -12,7 +12,7 @@ use keelstead_units::fields::{FieldProblem, Fields};
 mod asked;
 mod measured;
 
-pub use asked::{KeelHold, SteadyingAsked, StrengthAsked};
+pub use asked::{KeelHold, SteadyingLimits, StrengthLimits};
 pub use measured::{Level, Measured};
 
 /// Steepest trim a load may ask for or settle to, rad: about 7 degrees.
@@ -23,7 +23,7 @@ pub const TRIM_LIMIT_RAD: f64 = 0.12;
 #[serde(deny_unknown_fields)]
 pub struct Load {
     /// Where the hull stands.
-    pub stand: Stand,
+    pub stand: HullPosition,
     /// Beams in place with what is stacked on them, in any order.
     pub beams: Vec<PlacedBeam>,
     /// How each pad is set; a pad not named here is stowed.
@@ -45,7 +45,7 @@ pub struct Load {
 /// Where the hull stands, before it settles on its blocks. Set-down finds height and trim.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
-pub struct Stand {
+pub struct HullPosition {
     /// The hull's origin (aft end of its keel line), m forward of the coupling.
     pub x_m: f64,
     /// The hull's origin, m left of the centreplane.
@@ -59,13 +59,13 @@ pub struct Stand {
     pub heel_rad: f64,
     /// The stance the yard wants, if it wants one: what each stack ought to reach.
     #[serde(default)]
-    pub wanted: Option<Stance>,
+    pub wanted: Option<TargetAttitude>,
 }
 
 /// How high and at what trim the hull ought to stand, relative to the rails.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
-pub struct Stance {
+pub struct TargetAttitude {
     /// Height of the hull's origin over the rails' top, m (negative: below it).
     pub keel_over_rail_m: f64,
     /// Bow up, rad.
@@ -163,7 +163,7 @@ pub struct PlacedBlock {
     pub block: String,
     /// How it lies.
     #[serde(default)]
-    pub lie: Lie,
+    pub lie: BlockOrientation,
 }
 
 /// How a block lies: which edge stands upright and which runs across the trailer.
@@ -171,7 +171,7 @@ pub struct PlacedBlock {
     Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, Serialize, Deserialize, JsonSchema,
 )]
 #[serde(rename_all = "kebab-case")]
-pub enum Lie {
+pub enum BlockOrientation {
     /// Flat, its length across the trailer.
     #[default]
     Flat,
@@ -249,9 +249,9 @@ pub struct Required {
     /// Greatest overall width, m; none if nothing is asked.
     pub overall_width_m: Option<f64>,
     /// Of beams, blocks and keel.
-    pub strength: StrengthAsked,
+    pub strength: StrengthLimits,
     /// Of pads, and of the rig in turns.
-    pub steadying: SteadyingAsked,
+    pub steadying: SteadyingLimits,
 }
 
 /// No timber gives more than this before it carries, m.
@@ -274,8 +274,8 @@ impl Default for Required {
             heel_tolerance_rad: 0.005,
             overall_height_m: None,
             overall_width_m: None,
-            strength: StrengthAsked::default(),
-            steadying: SteadyingAsked::default(),
+            strength: StrengthLimits::default(),
+            steadying: SteadyingLimits::default(),
         }
     }
 }

@@ -249,7 +249,7 @@ impl<'a> Stroke<'a> {
         let met_by_pads = |(_, part): &(usize, &HullPart)| part.part_use.in_gaps();
         for (hull_part, part) in hull.parts.iter().enumerate().filter(met_by_pads) {
             let until_m = first.map_or(farthest_m, |f| f.way_m);
-            let mut way = Way::new(&part.mesh, pad, start, direction, until_m);
+            let mut way = ShapeCast::new(&part.mesh, pad, start, direction, until_m);
             part.mesh.tree().search(&mut way);
             if let Some(triangle) = way.met {
                 first = Some(Met {
@@ -345,7 +345,7 @@ fn against(triangle: &Triangle, way: Vec3) -> Option<Vec3> {
 }
 
 /// The search for the triangle a pad meets first on its way. Hull frame.
-struct Way<'a> {
+struct ShapeCast<'a> {
     mesh: &'a Mesh,
     pad: Cuboid,
     start: Pose,
@@ -362,7 +362,7 @@ struct Way<'a> {
     met: Option<u32>,
 }
 
-impl<'a> Way<'a> {
+impl<'a> ShapeCast<'a> {
     fn new(mesh: &'a Mesh, pad: Cuboid, start: Pose, direction: Vec3, until_m: f64) -> Self {
         let axes = [Vec3::X, Vec3::Y, Vec3::Z].map(|a| start.rotation * a);
         let face = axes[1] * axes[1].dot(direction).signum();
@@ -439,7 +439,7 @@ impl<'a> Way<'a> {
     }
 }
 
-impl Search for Way<'_> {
+impl Search for ShapeCast<'_> {
     /// Of two bounds the greater: of the boxes along the pad's axes, and of the surface and the
     /// face along the face's normal.
     fn least(&self, node: &Node) -> f64 {

@@ -9,7 +9,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::load::Lie;
+use crate::load::BlockOrientation;
 use crate::material;
 use crate::material::Timber;
 use crate::section::SteelSection;
@@ -529,19 +529,19 @@ fn check_boxes(path: &str, boxes: &[FixedBox], fields: &mut Fields) {
 
 impl BlockStock {
     /// Edges of the block as it lies: fore and aft, across, upright, m.
-    pub fn lying_m(&self, lie: Lie) -> [f64; 3] {
+    pub fn lying_m(&self, lie: BlockOrientation) -> [f64; 3] {
         let (l, w, t) = (self.length_m, self.width_m, self.thickness_m);
         match lie {
-            Lie::Flat => [w, l, t],
-            Lie::FlatAlong => [l, w, t],
-            Lie::Edge => [t, l, w],
-            Lie::EdgeAlong => [l, t, w],
-            Lie::End => [w, t, l],
+            BlockOrientation::Flat => [w, l, t],
+            BlockOrientation::FlatAlong => [l, w, t],
+            BlockOrientation::Edge => [t, l, w],
+            BlockOrientation::EdgeAlong => [l, t, w],
+            BlockOrientation::End => [w, t, l],
         }
     }
 
     /// What it stands on when lying so, m: the narrower of fore and aft and across.
-    pub fn base_m(&self, lie: Lie) -> f64 {
+    pub fn base_m(&self, lie: BlockOrientation) -> f64 {
         let [along, across, _] = self.lying_m(lie);
         along.min(across)
     }

@@ -8,17 +8,17 @@
 //! acts high over a stack, the minimum that she settles in from the wanted trim is walked to first. Elastic
 //! sharing among more than two blocks starts from here and is another matter.
 
-use crate::load::{Stand, TRIM_LIMIT_RAD};
+use crate::load::{HullPosition, TRIM_LIMIT_RAD};
 use crate::rig_parts::TopFace;
 use keelstead_boat::hull::Hull;
 use keelstead_geometry::math::{Pose, Rot3, Vec3};
 use keelstead_geometry::mesh::Mesh;
 use keelstead_geometry::mesh::tree::{Node, Search};
 
-pub mod over;
 pub mod stack;
+pub mod top_face;
 
-use over::OverFace;
+use top_face::TopFaceQuery;
 
 /// How exactly the trim is found, rad: five thousandths of a millimetre over ten metres.
 const TRIM_TOLERANCE_RAD: f64 = 5e-7;
@@ -30,7 +30,7 @@ const STRIDE_RAD: f64 = 0.004;
 const ROUNDS: usize = 60;
 
 /// Where the hull stands for a height of its origin over the rails' top and a trim.
-pub fn frame_from_hull(stand: &Stand, height_m: f64, trim_rad: f64) -> Pose {
+pub fn frame_from_hull(stand: &HullPosition, height_m: f64, trim_rad: f64) -> Pose {
     let rotation = Rot3::from_rotation_z(stand.yaw_rad)
         * Rot3::from_rotation_y(-trim_rad)
         * Rot3::from_rotation_x(stand.heel_rad);
@@ -48,7 +48,7 @@ pub struct Touch {
 
 /// How the hull came to rest.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Rest {
+pub enum Equilibrium {
     /// Held fore and aft of its centre of gravity, or under it.
     Settled,
     /// Nothing holds it ahead of the centre of gravity: it tips bow down.
@@ -61,7 +61,7 @@ pub enum Rest {
 
 /// The hull at rest.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Resting {
+pub struct SetDownOutcome {
     /// Where it stands.
     pub frame_from_hull: Pose,
     /// Height of its origin over the rails' top, m.
@@ -69,7 +69,7 @@ pub struct Resting {
     /// Bow up relative to the rails, rad.
     pub trim_rad: f64,
     /// How it came to rest.
-    pub rest: Rest,
+    pub rest: Equilibrium,
     /// For each top face, where the hull is nearest over it; none if it does not reach over it.
     pub touches: Vec<Option<Touch>>,
 }
@@ -78,25 +78,31 @@ pub struct Resting {
 /// `-up` (unit, frame coordinates).
 ///
 /// Where the hull tips or nothing is under it, it is left at the trim the load wants, on the
-/// face it meets first, or at the wanted height, and [`Resting::rest`] says so.
-pub fn set_down(hull: &Hull, stand: &Stand, faces: &[TopFace], centre: Vec3, up: Vec3) -> Resting {
+/// face it meets first, or at the wanted height, and [`SetDownOutcome::rest`] says so.
+pub fn set_down(
+    hull: &Hull,
+    stand: &HullPosition,
+    faces: &[TopFace],
+    centre: Vec3,
+    up: Vec3,
+) -> SetDownOutcome {
     let state = |trim_rad: f64| State::at(hull, stand, faces, centre, up, trim_rad);
     let wanted_trim = stand.wanted.map_or(0.0, |w| w.trim_rad);
     let (down, bow_up) = (state(-TRIM_LIMIT_RAD), state(TRIM_LIMIT_RAD));
     let (trim_rad, rest) = match (down, bow_up) {
         (Some(down), Some(bow_up)) if down.tangent < 0.0 && bow_up.tangent > 0.0 => {
-            (lowest(&state, down, bow_up), Rest::Settled)
+            (lowest(&state, down, bow_up), Equilibrium::Settled)
         }
         (Some(down), Some(_)) => match walk(&state, wanted_trim) {
-            Some([low, high]) => (lowest(&state, low, high), Rest::Settled),
-            None if down.tangent >= 0.0 => (wanted_trim, Rest::TipsBowDown),
-            None => (wanted_trim, Rest::TipsBowUp),
+            Some([low, high]) => (lowest(&state, low, high), Equilibrium::Settled),
+            None if down.tangent >= 0.0 => (wanted_trim, Equilibrium::TipsBowDown),
+            None => (wanted_trim, Equilibrium::TipsBowUp),
         },
-        _ => (wanted_trim, Rest::NothingUnder),
+        _ => (wanted_trim, Equilibrium::NothingUnder),
     };
     let resting = state(trim_rad);
     let rest = if resting.is_none() {
-        Rest::NothingUnder
+        Equilibrium::NothingUnder
     } else {
         rest
     };
@@ -114,7 +120,7 @@ pub fn set_down(hull: &Hull, stand: &Stand, faces: &[TopFace], centre: Vec3, up:
             })
         })
         .collect();
-    Resting {
+    SetDownOutcome {
         frame_from_hull: frame_from_hull(stand, height_m, trim_rad),
         height_m,
         trim_rad,
@@ -126,7 +132,7 @@ pub fn set_down(hull: &Hull, stand: &Stand, faces: &[TopFace], centre: Vec3, up:
 /// Upright gap over each top face with the hull held at a height and trim, m.
 pub fn touches_at(
     hull: &Hull,
-    stand: &Stand,
+    stand: &HullPosition,
     faces: &[TopFace],
     height_m: f64,
     trim_rad: f64,
@@ -152,7 +158,7 @@ struct State {
 impl State {
     fn at(
         hull: &Hull,
-        stand: &Stand,
+        stand: &HullPosition,
         faces: &[TopFace],
         centre: Vec3,
         up: Vec3,
@@ -256,7 +262,7 @@ fn lower(
     frame_from_hull: &Pose,
     than: Option<Touch>,
 ) -> Option<Touch> {
-    let over = OverFace::new(face, frame_from_hull);
+    let over = TopFaceQuery::new(face, frame_from_hull);
     let mut best = than;
     for part in hull.bearing_parts() {
         let mesh = &part.mesh;
@@ -278,7 +284,7 @@ pub fn parts_over(
         gap_m: within_m.next_up(),
         at: face.middle,
     };
-    let over = OverFace::new(face, frame_from_hull);
+    let over = TopFaceQuery::new(face, frame_from_hull);
     let comes_near = |mesh: &Mesh| {
         let best = Some(limit);
         let mut nearest = Nearest { over, mesh, best };
@@ -294,7 +300,7 @@ pub fn parts_over(
 
 /// The search for the surface nearest over a face.
 struct Nearest<'a> {
-    over: OverFace<'a>,
+    over: TopFaceQuery<'a>,
     mesh: &'a Mesh,
     best: Option<Touch>,
 }
@@ -329,7 +335,7 @@ mod tests {
     use std::sync::Arc;
 
     use super::*;
-    use crate::load::Stance;
+    use crate::load::TargetAttitude;
     use keelstead_boat::hull::{HullFacts, HullPart, PartKind};
     use keelstead_geometry::solids::cuboid;
 
@@ -355,8 +361,8 @@ mod tests {
         }
     }
 
-    fn stand() -> Stand {
-        Stand {
+    fn stand() -> HullPosition {
+        HullPosition {
             x_m: 0.0,
             y_m: 0.0,
             yaw_rad: 0.0,
@@ -394,7 +400,7 @@ mod tests {
         let centre = Vec3::new(6.08, 0.0, 1.5);
         let faces = [face(2.0, 0.3), face(6.0, 0.3)];
         let rest = set_down(&prism(), &stand(), &faces, centre, Vec3::Z);
-        assert_eq!(rest.rest, Rest::Settled);
+        assert_eq!(rest.rest, Equilibrium::Settled);
         assert!(rest.trim_rad.abs() < 1e-5, "{rest:?}");
         let beyond = set_down(
             &prism(),
@@ -403,7 +409,7 @@ mod tests {
             Vec3::new(6.12, 0.0, 1.5),
             Vec3::Z,
         );
-        assert_eq!(beyond.rest, Rest::TipsBowDown);
+        assert_eq!(beyond.rest, Equilibrium::TipsBowDown);
     }
 
     #[test]
@@ -415,7 +421,7 @@ mod tests {
             CENTRE,
             Vec3::Z,
         );
-        assert_eq!(rest.rest, Rest::Settled);
+        assert_eq!(rest.rest, Equilibrium::Settled);
         assert!((rest.height_m - 0.3).abs() < 1e-5, "{rest:?}");
         assert!(rest.trim_rad.abs() < 2e-6, "{rest:?}");
         assert!(rest.touches.iter().all(|t| t.unwrap().gap_m.abs() < 1e-5));
@@ -454,7 +460,7 @@ mod tests {
     fn a_high_middle_block_takes_the_prism_alone() {
         let faces = [face(2.0, 0.3), face(4.0, 0.32), face(6.0, 0.3)];
         let rest = set_down(&prism(), &stand(), &faces, CENTRE, Vec3::Z);
-        assert_eq!(rest.rest, Rest::Settled);
+        assert_eq!(rest.rest, Equilibrium::Settled);
         assert!((rest.height_m - 0.32).abs() < 1e-5, "{rest:?}");
         assert!((rest.touches[0].unwrap().gap_m - 0.02).abs() < 1e-4);
     }
@@ -468,7 +474,7 @@ mod tests {
             CENTRE,
             Vec3::Z,
         );
-        assert_eq!(aft.rest, Rest::TipsBowDown);
+        assert_eq!(aft.rest, Equilibrium::TipsBowDown);
         let fore = set_down(
             &prism(),
             &stand(),
@@ -476,20 +482,20 @@ mod tests {
             CENTRE,
             Vec3::Z,
         );
-        assert_eq!(fore.rest, Rest::TipsBowUp);
+        assert_eq!(fore.rest, Equilibrium::TipsBowUp);
         let none = set_down(&prism(), &stand(), &[face(20.0, 0.3)], CENTRE, Vec3::Z);
-        assert_eq!(none.rest, Rest::NothingUnder);
+        assert_eq!(none.rest, Equilibrium::NothingUnder);
         assert_eq!(none.touches, vec![None]);
     }
 
     #[test]
     fn a_wedge_lies_under_a_trimmed_keel() {
         let slope = 0.03_f64;
-        let wanted = Stance {
+        let wanted = TargetAttitude {
             keel_over_rail_m: 0.5,
             trim_rad: slope.atan(),
         };
-        let stand = Stand {
+        let stand = HullPosition {
             wanted: Some(wanted),
             ..stand()
         };

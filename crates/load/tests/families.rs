@@ -5,9 +5,9 @@
 use keelstead_boat::family::{Family, Measures, fit};
 use keelstead_boat::hull::{Hull, HullFacts};
 use keelstead_geometry::math::Vec3;
-use keelstead_load::load::Stand;
+use keelstead_load::load::HullPosition;
 use keelstead_load::rig_parts::TopFace;
-use keelstead_load::setdown::{Rest, set_down};
+use keelstead_load::setdown::{Equilibrium, set_down};
 
 #[test]
 fn every_family_can_be_set_down() {
@@ -36,7 +36,7 @@ fn every_family_can_be_set_down() {
             slope: 0.0,
             beam_top_m: 0.2,
         };
-        let stand = Stand {
+        let stand = HullPosition {
             x_m: 0.0,
             y_m: 0.0,
             yaw_rad: 0.0,
@@ -46,6 +46,6 @@ fn every_family_can_be_set_down() {
         let faces = [face(middle - apart), face(middle + apart)];
         let centre = Vec3::new(middle, 0.0, 1.0);
         let rest = set_down(&hull, &stand, &faces, centre, Vec3::Z);
-        assert_eq!(rest.rest, Rest::Settled, "{}", family.word());
+        assert_eq!(rest.rest, Equilibrium::Settled, "{}", family.word());
     }
 }

@@ -9,15 +9,15 @@ use std::hint::black_box;
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
 use keelstead_boat::profile::Profile;
 use keelstead_geometry::math::{Point, Vec3};
-use keelstead_load::load::{KeelHold, Lie, PlacedBeam, PlacedBlock, Seat};
-use keelstead_load::load::{SteadyingAsked, StrengthAsked};
+use keelstead_load::load::{BlockOrientation, KeelHold, PlacedBeam, PlacedBlock, Seat};
+use keelstead_load::load::{SteadyingLimits, StrengthLimits};
 use keelstead_load::rig::Rig;
 use keelstead_load::rig_parts::top_face;
-use keelstead_statics::lateral_stability::{Footing, Pressing, Upright, Wheels};
+use keelstead_statics::lateral_stability::{Footing, Pressing, SteadiedBoat, Wheels};
 use keelstead_statics::riding::Riding;
+use keelstead_statics::support::block_stack::BlockStack;
 use keelstead_statics::support::patch::Patch;
-use keelstead_statics::support::stand::Stand;
-use keelstead_statics::support::{Site, Supports, Weighing};
+use keelstead_statics::support::{Site, Supports, WeightDistribution};
 
 const RIG: &str = include_str!("../../../demo-data/rigs/long-trailer.json");
 
@@ -31,7 +31,7 @@ fn supports(rig: &Rig, count: usize) -> Supports<'_> {
     let site = |i: usize| {
         let block = |name: &str| PlacedBlock {
             block: name.into(),
-            lie: Lie::Flat,
+            lie: BlockOrientation::Flat,
         };
         let placed = PlacedBeam {
             beam: "oak 8 x 8".into(),
@@ -49,7 +49,7 @@ fn supports(rig: &Rig, count: usize) -> Supports<'_> {
             sides_y_m: [-0.06, 0.06],
             ..Patch::whole(&face, Some(0.02))
         };
-        let stand = Stand::new(rig, &placed, patch, 0.0).unwrap();
+        let stand = BlockStack::new(rig, &placed, patch, 0.0).unwrap();
         Some(Site {
             turned_n_per_m: [stand.stiffness_n_per_m; 2],
             stand,
@@ -67,7 +67,7 @@ fn supports(rig: &Rig, count: usize) -> Supports<'_> {
     };
     Supports {
         sites: (0..count).map(site).collect(),
-        weighing: Weighing {
+        weighing: WeightDistribution {
             hull_n: 60_000.0,
             tolerance_n: 3_000.0,
             hull_x_m: -8.3,
@@ -82,7 +82,7 @@ fn supports(rig: &Rig, count: usize) -> Supports<'_> {
         stopped_m: 0.0,
         hull_bending_n_m2: None,
         rails: None,
-        asked: StrengthAsked::default(),
+        asked: StrengthLimits::default(),
         shim_step_m: 0.001,
     }
 }
@@ -118,8 +118,8 @@ const TARE: Riding = Riding {
     off_m: Vec3::ZERO,
 };
 
-fn upright<'a>(footings: &'a [Footing], pads: &'a [Pressing], hold: KeelHold) -> Upright<'a> {
-    Upright {
+fn upright<'a>(footings: &'a [Footing], pads: &'a [Pressing], hold: KeelHold) -> SteadiedBoat<'a> {
+    SteadiedBoat {
         weight_n: 60_000.0,
         centre: Vec3::new(-8.3, 0.0, 2.1),
         toward_push_m: 0.0,
@@ -139,9 +139,9 @@ fn upright<'a>(footings: &'a [Footing], pads: &'a [Pressing], hold: KeelHold) ->
             roll_stiffness_nm_per_rad: None,
         },
         keel_friction: 0.3,
-        asked: SteadyingAsked {
+        asked: SteadyingLimits {
             keel_hold: hold,
-            ..SteadyingAsked::default()
+            ..SteadyingLimits::default()
         },
     }
 }

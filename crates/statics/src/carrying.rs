@@ -100,13 +100,13 @@ pub struct Carried {
     /// Load once all are shimmed so, N, worked out anew.
     pub shimmed_n: Option<f64>,
     /// Every check of beam, blocks and keel here.
-    pub uses: Vec<Use>,
+    pub uses: Vec<Utilisation>,
 }
 
 impl Carried {
     /// The check that governs the beam or the block `block` (`None` for the beam): unknown before
     /// any figure, then the hardest used.
-    pub fn governing(&self, member: Member) -> Option<&Use> {
+    pub fn governing(&self, member: Member) -> Option<&Utilisation> {
         self.uses
             .iter()
             .filter(|u| u.member == member)
@@ -114,7 +114,7 @@ impl Carried {
     }
 
     /// The governing check of each part, in the order of the checks.
-    pub fn governing_each(&self) -> Vec<&Use> {
+    pub fn governing_each(&self) -> Vec<&Utilisation> {
         let mut members: Vec<Member> = self.uses.iter().map(|u| u.member).collect();
         members.dedup();
         members
@@ -124,7 +124,7 @@ impl Carried {
     }
 
     /// The check that governs beam, stack and keel here; none if there is none.
-    pub fn hardest(&self) -> Option<&Use> {
+    pub fn hardest(&self) -> Option<&Utilisation> {
         self.uses
             .iter()
             .max_by(|a, b| a.rank().total_cmp(&b.rank()))
@@ -190,7 +190,7 @@ pub enum Member {
     Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
 )]
 #[serde(rename_all = "kebab-case")]
-pub enum Check {
+pub enum LimitState {
     /// Bending at the extreme fibre.
     Bending,
     /// Shear along the grain, or of a steel web.
@@ -211,7 +211,7 @@ pub enum Check {
     Slip,
 }
 
-impl Check {
+impl LimitState {
     /// The word for it.
     pub fn word(self) -> &'static str {
         match self {
@@ -230,11 +230,11 @@ impl Check {
 
 /// How hard something is used.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-pub struct Use {
+pub struct Utilisation {
     /// What is used.
     pub member: Member,
     /// In which way.
-    pub check: Check,
+    pub check: LimitState,
     /// What it must bear; none if that is not known.
     pub demand: Option<Quantity>,
     /// What it may bear; none if its values are not known.
@@ -248,7 +248,7 @@ pub struct Use {
     pub pending: bool,
 }
 
-impl Use {
+impl Utilisation {
     /// The verdict on it: unknown where its values are, tight where only the greatest load within
     /// the tolerances is too much.
     pub fn verdict(&self) -> Verdict {

@@ -5,7 +5,7 @@
 use keelstead_geometry::math::Vec3;
 use keelstead_statics::lateral_stability::hold::{Body, Contact, Wrench};
 use keelstead_statics::support::bend::FreeBeam;
-use keelstead_statics::support::share::{Bed, Shared, Spring};
+use keelstead_statics::support::share::{ElasticFoundation, Shared, Spring};
 use proptest::prelude::*;
 
 /// How far force and moment may miss, of the weight.
@@ -57,7 +57,7 @@ proptest! {
         bending in prop::option::of(5.0..9.0_f64),
     ) {
         let x = between(&springs, along);
-        let mut bed = Bed::new(springs.clone()).unwrap();
+        let mut bed = ElasticFoundation::new(springs.clone()).unwrap();
         if let Some(power) = bending {
             let hull = FreeBeam { bending_n_m2: 10.0_f64.powf(power), clamp_x_m: -1.0 };
             bed.give(|i, j| hull.moves(i, j));
@@ -89,7 +89,7 @@ proptest! {
             spring(fore, gaps.1, 10.0_f64.powf(powers.1)),
         ];
         let x = aft + along * (fore - aft);
-        let shared = Bed::new(springs).unwrap().share(weight, x, &[]).unwrap();
+        let shared = ElasticFoundation::new(springs).unwrap().share(weight, x, &[]).unwrap();
         let known = weight * (x - aft) / (fore - aft);
         prop_assert!((shared.load_n[1] - known).abs() <= BALANCED * weight);
         prop_assert!((shared.load_n[0] - (weight - known)).abs() <= BALANCED * weight);
@@ -106,8 +106,8 @@ proptest! {
             ..*s
         }).collect();
         let x = between(&springs, along);
-        let before = Bed::new(touching(1.0)).unwrap().share(weight, x, &[]).unwrap();
-        let after = Bed::new(touching(10.0_f64.powf(power))).unwrap().share(weight, x, &[]).unwrap();
+        let before = ElasticFoundation::new(touching(1.0)).unwrap().share(weight, x, &[]).unwrap();
+        let after = ElasticFoundation::new(touching(10.0_f64.powf(power))).unwrap().share(weight, x, &[]).unwrap();
         for (a, b) in before.load_n.iter().zip(&after.load_n) {
             prop_assert!((a - b).abs() <= 1e-7 * weight, "{} became {}", a, b);
         }
@@ -119,12 +119,12 @@ proptest! {
         at in 0.0..=1.0_f64, short in 1e-6..0.05_f64, power in 5.0..8.5_f64,
     ) {
         let x = between(&springs, along);
-        let before = Bed::new(springs.clone()).unwrap().share(weight, x, &[]).unwrap();
+        let before = ElasticFoundation::new(springs.clone()).unwrap().share(weight, x, &[]).unwrap();
         let place = between(&springs, at);
         let sunk = before.sink_m + before.turn_rad * place;
         let mut more = springs.clone();
         more.push(spring(place, sunk + short, 10.0_f64.powf(power)));
-        let after = Bed::new(more).unwrap().share(weight, x, &[]).unwrap();
+        let after = ElasticFoundation::new(more).unwrap().share(weight, x, &[]).unwrap();
         prop_assert!(after.load_n[springs.len()] == 0.0);
         for (a, b) in before.load_n.iter().zip(&after.load_n) {
             prop_assert!((a - b).abs() <= 1e-7 * weight, "{} became {}", a, b);

@@ -1,7 +1,7 @@
 //! Everything a person can do, as data: menu, keys, touch, tests and the page all go through it.
 
 use keelstead_load::load::{
-    ExtraWeight, Lie, Measured, PlacedBlock, Reach, Required, Seat, Stance,
+    BlockOrientation, ExtraWeight, Measured, PlacedBlock, Reach, Required, Seat, TargetAttitude,
 };
 use keelstead_units::Units;
 use serde::{Deserialize, Serialize};
@@ -36,7 +36,7 @@ pub enum Action {
     /// Heels the hull to starboard, rad.
     HullHeel(f64),
     /// Asks for a stance, or for none.
-    Want(Option<Stance>),
+    Want(Option<TargetAttitude>),
 
     /// Lays a beam of the stock, empty.
     AddBeam {
@@ -70,7 +70,7 @@ pub enum Action {
         block: String,
         /// How it lies.
         #[serde(default)]
-        lie: Lie,
+        lie: BlockOrientation,
     },
     /// Takes a block out of a stack.
     RemoveBlock {
@@ -95,7 +95,7 @@ pub enum Action {
         /// Which block.
         at: usize,
         /// How it lies.
-        lie: Lie,
+        lie: BlockOrientation,
     },
     /// Sets a whole stack.
     SetStack {
@@ -371,7 +371,7 @@ mod tests {
             Action::AddBlock {
                 beam: 1,
                 block: "oak 150".into(),
-                lie: Lie::Edge,
+                lie: BlockOrientation::Edge,
             },
             Action::Select(Some("clearance/keel/tyre".into())),
             Action::SeenBearing {

@@ -4,7 +4,7 @@
 use keelstead::findings::Findings;
 use keelstead_geometry::math::Vec3;
 use keelstead_load::rig_parts::RigPartKind;
-use keelstead_statics::carrying::{Force, Member, Use};
+use keelstead_statics::carrying::{Force, Member, Utilisation};
 use keelstead_units::verdict::Verdict;
 
 /// Length of the arrow that the whole boat's weight would have, m. Loads of one boat are held
@@ -55,7 +55,7 @@ pub fn arrows(findings: &Findings) -> Vec<Arrow> {
 
 /// The check that governs each part of the rig, in the order of `Findings::rig_parts`; none for
 /// parts that are no beam or block, or that nothing is known to load.
-pub fn uses_of_parts(findings: &Findings) -> Vec<Option<&Use>> {
+pub fn uses_of_parts(findings: &Findings) -> Vec<Option<&Utilisation>> {
     let supports = findings.carrying.as_ref().map(|c| &c.supports);
     let mut blocks = vec![0_usize; findings.supports.len()];
     let used = |part: &keelstead_load::rig_parts::RigPart, blocks: &mut Vec<usize>| {

@@ -10,7 +10,7 @@ use egui::{Rect, vec2};
 use egui_kittest::kittest::{NodeT, Queryable};
 use keelstead::findings::Finding;
 use keelstead_geometry::math::Point;
-use keelstead_load::load::{ExtraWeight, Stance};
+use keelstead_load::load::{ExtraWeight, TargetAttitude};
 use keelstead_units::Units;
 use keelstead_units::verdict::Verdict;
 use keelstead_workbench::action::Request;
@@ -314,7 +314,7 @@ fn states() -> Vec<(&'static str, Session)> {
     let mut states = Vec::new();
     for tab in Tab::ALL {
         let mut session = session();
-        session.perform(Action::Want(Some(Stance {
+        session.perform(Action::Want(Some(TargetAttitude {
             keel_over_rail_m: 0.25,
             trim_rad: 0.0,
         })));

@@ -7,7 +7,7 @@ use common::{do_all, job, session};
 use keelstead::check::{check, check_as_drawn};
 use keelstead_files::Notice;
 use keelstead_files::open::OpenHull;
-use keelstead_load::load::{Lie, Reach, Seat, Stance};
+use keelstead_load::load::{BlockOrientation, Reach, Seat, TargetAttitude};
 use keelstead_units::verdict::Verdict;
 use keelstead_workbench::action::Request;
 use keelstead_workbench::intake::IntakeAction;
@@ -101,7 +101,7 @@ fn two_blocks_put_on_are_two_steps() {
     let add = Action::AddBlock {
         beam: 1,
         block: "thin".into(),
-        lie: Lie::Flat,
+        lie: BlockOrientation::Flat,
     };
     do_all(&mut session, [add.clone(), add]);
     assert_eq!(session.load().unwrap().beams[1].stack.len(), 3);
@@ -139,7 +139,7 @@ fn the_stock_cannot_be_overdrawn() {
     let add = Action::AddBlock {
         beam: 0,
         block: "thin".into(),
-        lie: Lie::Flat,
+        lie: BlockOrientation::Flat,
     };
     for _ in 0..3 {
         session.perform(add.clone());
@@ -196,7 +196,7 @@ fn actions_that_make_no_sense_change_nothing_and_say_why() {
 #[test]
 fn stacks_made_for_a_stance_meet_it() {
     let mut session = session();
-    let stance = Stance {
+    let stance = TargetAttitude {
         keel_over_rail_m: 0.25,
         trim_rad: 0.0,
     };

@@ -6,7 +6,7 @@ mod common;
 use common::bench::{Bench, DESK};
 use common::{do_all, job, said, session};
 use keelstead_geometry::math::Point;
-use keelstead_load::load::{Lie, Measured, Reach, Required, Seat};
+use keelstead_load::load::{BlockOrientation, Measured, Reach, Required, Seat};
 use keelstead_units::Units;
 use keelstead_units::verdict::Verdict;
 use keelstead_workbench::view::Tab;
@@ -131,7 +131,7 @@ fn an_edit_after_which_it_no_longer_holds_takes_it_away_in_the_same_step() {
         Action::AddBlock {
             beam: 1,
             block: "thin".into(),
-            lie: Lie::Flat,
+            lie: BlockOrientation::Flat,
         },
         Action::Shim {
             beam: 0,
@@ -164,7 +164,7 @@ fn an_edit_after_which_it_no_longer_holds_takes_it_away_in_the_same_step() {
         assert_eq!(measured(&session), all, "{action:?}");
     }
     let holds = [
-        Action::Want(Some(keelstead_load::load::Stance {
+        Action::Want(Some(keelstead_load::load::TargetAttitude {
             keel_over_rail_m: 0.25,
             trim_rad: 0.0,
         })),

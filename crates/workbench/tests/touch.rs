@@ -13,7 +13,7 @@ use egui::{Event, PointerButton, Pos2, Rect, TouchPhase, Vec2, pos2, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{By, NodeT, Queryable};
 use keelstead_geometry::math::Point;
-use keelstead_load::load::{ExtraWeight, Level, Load, Measured, Reach, Seat, Stance};
+use keelstead_load::load::{ExtraWeight, Level, Load, Measured, Reach, Seat, TargetAttitude};
 use keelstead_workbench::action::Request;
 use keelstead_workbench::marks::MarkEdit;
 use keelstead_workbench::view::{Overlay, Tab};
@@ -225,7 +225,7 @@ impl Phone {
 fn full() -> Session {
     let mut job = common::job();
     let load = &mut job.job.load;
-    load.stand.wanted = Some(Stance {
+    load.stand.wanted = Some(TargetAttitude {
         keel_over_rail_m: 0.25,
         trim_rad: 0.0,
     });

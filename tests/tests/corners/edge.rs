@@ -3,7 +3,7 @@
 use keelstead::findings::{Finding, Findings};
 use keelstead_load::load::Required;
 use keelstead_load::rig_parts::RigPartKind;
-use keelstead_statics::carrying::Check;
+use keelstead_statics::carrying::LimitState;
 
 use super::claims::kind;
 use super::job::Job;
@@ -92,28 +92,28 @@ fn strengths(job: &mut Job, findings: &Findings, part: f64) {
         return;
     };
     let uses = || carrying.supports.iter().flat_map(|s| &s.uses);
-    let most = |of: &[Check]| {
+    let most = |of: &[LimitState]| {
         let these = uses().filter(|u| of.contains(&u.check));
         these.filter_map(|u| u.worst_ratio).reduce(f64::max)
     };
     let strength = &mut job.load.required.strength;
     let mut harder = 1.0;
     if let Some(most) = most(&[
-        Check::Bending,
-        Check::Shear,
-        Check::RailBearing,
-        Check::AcrossGrain,
-        Check::AlongGrain,
+        LimitState::Bending,
+        LimitState::Shear,
+        LimitState::RailBearing,
+        LimitState::AcrossGrain,
+        LimitState::AlongGrain,
     ]) {
         let factor = (strength.road_factor * part / most).clamp(1.0, 10.0);
         harder = factor / strength.road_factor;
         strength.road_factor = factor;
     }
-    if let Some(most) = most(&[Check::KeelPressure]) {
+    if let Some(most) = most(&[LimitState::KeelPressure]) {
         strength.keel_pressure_pa =
             (strength.keel_pressure_pa * most * harder / part).clamp(1.0e3, 1.0e9);
     }
-    if let Some(most) = most(&[Check::Deflection]) {
+    if let Some(most) = most(&[LimitState::Deflection]) {
         strength.span_over_deflection =
             (strength.span_over_deflection * part / most).clamp(10.0, 1.0e4);
     }

@@ -2,7 +2,7 @@
 
 use keelstead_boat::hull::{PartKind, PartUse};
 use keelstead_geometry::math::Point;
-use keelstead_load::load::{ExtraWeight, KeelHold, Seat, Stance};
+use keelstead_load::load::{ExtraWeight, KeelHold, Seat, TargetAttitude};
 
 use super::edge::at_the_edge;
 use super::job::Job;
@@ -17,7 +17,7 @@ fn pockets(numbers: &[usize]) -> Vec<Seat> {
 
 fn made(name: &str, like: &str, beam: &str, seats: &[Seat], change: impl Fn(&mut Job)) -> Job {
     let demo = Job::demo(like);
-    let stance = demo.load.stand.wanted.unwrap_or(Stance {
+    let stance = demo.load.stand.wanted.unwrap_or(TargetAttitude {
         keel_over_rail_m: 0.0,
         trim_rad: 0.0,
     });

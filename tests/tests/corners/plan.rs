@@ -2,7 +2,7 @@
 
 use keelstead::findings::Finding;
 use keelstead_boat::hull::Hull;
-use keelstead_load::load::{Lie, PlacedBeam, PlacedBlock, Seat, Stance};
+use keelstead_load::load::{BlockOrientation, PlacedBeam, PlacedBlock, Seat, TargetAttitude};
 use keelstead_load::rig::BlockStock;
 use keelstead_units::verdict::Verdict;
 
@@ -37,7 +37,7 @@ fn stacked(job: &mut Job, plan: &Plan) -> bool {
     const SHIMS_M: f64 = 0.02;
     /// Highest stack, in widths of a block.
     const MOST_SLENDER: f64 = 2.9;
-    job.load.stand.wanted = Some(Stance {
+    job.load.stand.wanted = Some(TargetAttitude {
         keel_over_rail_m: plan.over_rail_m,
         trim_rad: plan.trim_rad,
     });
@@ -88,7 +88,7 @@ fn stacked(job: &mut Job, plan: &Plan) -> bool {
         });
         let block = PlacedBlock {
             block: name,
-            lie: Lie::Flat,
+            lie: BlockOrientation::Flat,
         };
         placed.stack = vec![block; count];
         placed.shim_m = SHIMS_M;

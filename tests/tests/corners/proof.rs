@@ -3,7 +3,7 @@
 use keelstead::findings::{Finding, Findings, Place};
 use keelstead_boat::hull::PartKind;
 use keelstead_geometry::math::Vec3;
-use keelstead_load::load::{Lie, PlacedBeam, PlacedBlock, Seat};
+use keelstead_load::load::{BlockOrientation, PlacedBeam, PlacedBlock, Seat};
 use keelstead_load::rig::Member;
 use keelstead_load::rig_parts::trailer_from_frame;
 
@@ -41,7 +41,7 @@ fn petrel() -> Job {
 fn flat(block: &str) -> PlacedBlock {
     PlacedBlock {
         block: block.into(),
-        lie: Lie::Flat,
+        lie: BlockOrientation::Flat,
     }
 }
 

@@ -32,7 +32,7 @@ use choose::{Figure, settle};
 /// What is known that tells a boat's weight, besides a weight that somebody states.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, default)]
-pub struct Weighing {
+pub struct WeightSources {
     /// The waterline as it was marked, afloat.
     pub waterline: Option<MarkedWaterline>,
     /// What two scales or load cells under the keel read, ashore.
@@ -41,7 +41,7 @@ pub struct Weighing {
     pub typical: Option<Typical>,
 }
 
-impl Weighing {
+impl WeightSources {
     /// Whether nothing is given.
     pub fn is_empty(&self) -> bool {
         *self == Self::default()
@@ -264,7 +264,7 @@ fn to_a_millimetre(point: Vec3) -> Vec3 {
 /// # Errors
 /// A figure that cannot be right, with its place below `weighing`. A source that is sound but gives
 /// nothing, such as a waterline on an open mesh, is in [`Weighed::untold`].
-pub fn weigh(hull: &Hull, weighing: &Weighing) -> Result<Weighed, FieldProblem> {
+pub fn weigh(hull: &Hull, weighing: &WeightSources) -> Result<Weighed, FieldProblem> {
     let mut fields = Fields::default();
     weighing.check(&mut fields);
     if let Some(waterline) = &weighing.waterline {

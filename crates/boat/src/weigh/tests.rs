@@ -39,9 +39,9 @@ fn facing_in(mesh: &Mesh) -> Mesh {
     Mesh::new(mesh.vertices().to_vec(), turned).unwrap()
 }
 
-fn marks(aft: [f64; 2], fore: [f64; 2], water: Water) -> Weighing {
+fn marks(aft: [f64; 2], fore: [f64; 2], water: Water) -> WeightSources {
     let mark = |[x_m, z_m]: [f64; 2]| Mark { x_m, z_m };
-    Weighing {
+    WeightSources {
         waterline: Some(MarkedWaterline {
             aft: mark(aft),
             fore: mark(fore),
@@ -49,7 +49,7 @@ fn marks(aft: [f64; 2], fore: [f64; 2], water: Water) -> Weighing {
             tolerance_m: 0.01,
             water,
         }),
-        ..Weighing::default()
+        ..WeightSources::default()
     }
 }
 
@@ -188,9 +188,9 @@ fn two_scales_give_mass_and_centre_by_moments() {
         place_tolerance_m: 0.02,
         trim_rad: 0.0,
     };
-    let with = |supports| Weighing {
+    let with = |supports| WeightSources {
         supports: Some(supports),
-        ..Weighing::default()
+        ..WeightSources::default()
     };
     let found = weigh(&hull, &with(loads)).unwrap();
     let mass = found.mass.unwrap().1;
@@ -276,9 +276,9 @@ fn what_is_usual_is_a_last_resort_and_told_when_far_off() {
         waterline_aft_x_m: Some(0.5),
         ratio: None,
     };
-    let only = Weighing {
+    let only = WeightSources {
         typical: Some(typical),
-        ..Weighing::default()
+        ..WeightSources::default()
     };
     let found = weigh(&barge(HullFacts::default()), &only).unwrap();
     let (source, mass) = found.mass.unwrap();
@@ -306,7 +306,7 @@ fn what_is_usual_is_a_last_resort_and_told_when_far_off() {
     );
     let says = format!("{:?}", found.centres[0].says);
     assert!(says.contains("46.5 % of the waterline's length"), "{says}");
-    let both = Weighing {
+    let both = WeightSources {
         typical: Some(Typical {
             ratio: Some(Range {
                 min: 20.0,
@@ -325,12 +325,12 @@ fn what_is_usual_is_a_last_resort_and_told_when_far_off() {
         "a usual figure widens none that is measured",
     );
     assert_eq!(found.disagreements[0].id, "mass:waterline:typical");
-    let nothing = Weighing {
+    let nothing = WeightSources {
         typical: Some(Typical {
             waterline_m: None,
             ..typical
         }),
-        ..Weighing::default()
+        ..WeightSources::default()
     };
     let found = weigh(&barge(HullFacts::default()), &nothing).unwrap();
     assert_eq!((found.mass, found.untold.len()), (None, 1));
@@ -456,12 +456,12 @@ fn absurd_marks_are_refused_by_name() {
 
 #[test]
 fn no_waterline_is_longer_than_the_hull() {
-    let usual = |waterline_m| Weighing {
+    let usual = |waterline_m| WeightSources {
         typical: Some(Typical {
             waterline_m: Some(waterline_m),
             ..Typical::of(BoatKind::FullKeel)
         }),
-        ..Weighing::default()
+        ..WeightSources::default()
     };
     let hull = barge(HullFacts::default());
     assert!(weigh(&hull, &usual(10.0)).is_ok());
@@ -479,12 +479,12 @@ fn of_two_assumptions_the_worst_stays_within_what_is_taken() {
         }),
         ..HullFacts::default()
     };
-    let skiff = Weighing {
+    let skiff = WeightSources {
         typical: Some(Typical {
             waterline_m: Some(8.0),
             ..Typical::of(BoatKind::Skiff)
         }),
-        ..Weighing::default()
+        ..WeightSources::default()
     };
     let found = weigh(&barge(facts), &skiff).unwrap();
     let (source, mass) = found.mass.unwrap();

@@ -6,7 +6,7 @@
 use crate::check::Worked;
 use crate::findings::{AxleLoads, Finding, LoadRange, Place, Topic};
 use keelstead_geometry::math::Point;
-use keelstead_load::setdown::Rest;
+use keelstead_load::setdown::Equilibrium;
 use keelstead_statics::riding::Riding;
 use keelstead_units::quantity::{Basis, Quantity, Sentence};
 use keelstead_units::verdict::Verdict;
@@ -33,7 +33,7 @@ pub(super) fn findings(worked: &Worked) -> (Option<AxleLoads>, Vec<Finding>) {
 /// Everything that rides, or what is missing and what to do about it.
 fn all(worked: &Worked) -> Result<Vec<Riding>, (&'static str, &'static str)> {
     let rig = worked.rig;
-    if worked.resting.rest != Rest::Settled {
+    if worked.resting.rest != Equilibrium::Settled {
         return Err((
             "the boat does not stand, so nobody can tell where she presses",
             "let her stand first",

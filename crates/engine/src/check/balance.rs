@@ -3,7 +3,7 @@
 use crate::check::Worked;
 use crate::findings::{Finding, Place, Topic};
 use keelstead_geometry::math::Vec3;
-use keelstead_load::setdown::Rest;
+use keelstead_load::setdown::Equilibrium;
 use keelstead_units::quantity::{Basis, Quantity, Sentence};
 use keelstead_units::verdict::Verdict;
 
@@ -21,7 +21,7 @@ fn stands(worked: &Worked) -> Finding {
     let finding =
         |verdict, says| Finding::new("balance", Topic::Balance, verdict, title, says).at(at);
     match worked.resting.rest {
-        Rest::NothingUnder => {
+        Equilibrium::NothingUnder => {
             return finding(
                 Verdict::Foul,
                 Sentence::new("no beam or block lies under the keel"),
@@ -30,9 +30,9 @@ fn stands(worked: &Worked) -> Finding {
                 "place a beam under the keel on each side of the centre of gravity",
             ));
         }
-        Rest::TipsBowDown => return tips(worked, centre, true, &finding),
-        Rest::TipsBowUp => return tips(worked, centre, false, &finding),
-        Rest::Settled => {}
+        Equilibrium::TipsBowDown => return tips(worked, centre, true, &finding),
+        Equilibrium::TipsBowUp => return tips(worked, centre, false, &finding),
+        Equilibrium::Settled => {}
     }
     let bearing: Vec<f64> = (worked.supports())
         .filter(|(.., touch)| touch.is_some_and(|t| worked.carries(t.gap_m)))

@@ -3,18 +3,18 @@
 use crate::check::{Placed, Worked, measured, strength};
 use crate::findings::{Finding, Place, Support, Topic};
 use keelstead_geometry::math::Vec3;
-use keelstead_load::load::Stand;
+use keelstead_load::load::HullPosition;
 use keelstead_load::rig::Rig;
 use keelstead_load::rig_parts::{TopFace, beam_name};
-use keelstead_load::setdown::{Rest, Touch, touches_at};
+use keelstead_load::setdown::{Equilibrium, Touch, touches_at};
 use keelstead_statics::carrying::{Carried, Carrying};
 use keelstead_statics::support::bend::{Burden, FreeBeam, ProppedBeam};
+use keelstead_statics::support::block_stack;
+use keelstead_statics::support::block_stack::StandError;
 use keelstead_statics::support::corners;
 use keelstead_statics::support::patch::Patch;
 use keelstead_statics::support::share::ShareError;
-use keelstead_statics::support::stand;
-use keelstead_statics::support::stand::StandError;
-use keelstead_statics::support::{Site, Solved, Supports, Weighing};
+use keelstead_statics::support::{Site, Solved, Supports, WeightDistribution};
 use keelstead_units::quantity::STANDARD_GRAVITY;
 use keelstead_units::quantity::{Basis, Quantity, Sentence};
 use keelstead_units::verdict::Verdict;
@@ -44,7 +44,7 @@ pub(crate) struct Bearing<'a> {
 impl<'a> Bearing<'a> {
     pub(super) fn of(placed: &Placed<'a>) -> Self {
         // Where nothing is under the hull or it tips, the balance says so.
-        let settled = placed.resting.rest == Rest::Settled;
+        let settled = placed.resting.rest == Equilibrium::Settled;
         let (sites, cannot) = match settled.then(|| sites(placed)) {
             Some(Ok(sites)) => (Some(sites), None),
             Some(Err(error)) => (None, Some(error)),
@@ -230,7 +230,7 @@ fn refused(error: &ShareError) -> Finding {
 const HAIR_N: f64 = 1.0e-3;
 
 /// The boat's weight along the keel.
-fn weighing(placed: &Placed) -> Weighing {
+fn weighing(placed: &Placed) -> WeightDistribution {
     let (hull_n, tolerance_n) = match placed.hull.mass {
         Some(mass) => (mass.mass_kg, mass.tolerance_kg),
         None => (HAIR_N / STANDARD_GRAVITY, 0.0),
@@ -250,7 +250,7 @@ fn weighing(placed: &Placed) -> Weighing {
     let end = |x: f64| station(Vec3::new(x, 0.0, 0.0));
     let weighed = placed.hull.mass.is_some();
     let higher_m = placed.hull.centre.map_or(0.0, |c| c.tolerance.z_m);
-    Weighing {
+    WeightDistribution {
         hull_n: hull_n * STANDARD_GRAVITY,
         tolerance_n: tolerance_n * STANDARD_GRAVITY,
         hull_x_m: station(own),
@@ -334,7 +334,7 @@ fn placed_gaps(placed: &Placed) -> [Vec<Option<f64>>; 2] {
     let faces: Vec<TopFace> = placed.faces.iter().map(|(_, face)| *face).collect();
     let resting = &placed.resting;
     [-off_m, off_m].map(|off_m| {
-        let stand = Stand {
+        let stand = HullPosition {
             x_m: placed.load.stand.x_m + off_m,
             ..placed.load.stand
         };
@@ -369,7 +369,7 @@ fn site<'a>(
         .hull
         .shape_tolerance_under(hull_from_frame * touch.at);
     let strength = &placed.load.required.strength;
-    let stand = stand::Stand::new(placed.rig, beam, patch, pitch)?;
+    let stand = block_stack::BlockStack::new(placed.rig, beam, patch, pitch)?;
     Ok(Site {
         turned_n_per_m: [stand.stiffness_n_per_m; 2],
         stand,

@@ -22,7 +22,7 @@ const SEATED_M: f64 = 0.001;
 
 /// A finding for each rig part's worst pair and for every pair that is not clear.
 pub(super) fn findings(worked: &Worked) -> Vec<Finding> {
-    Asking::of(worked)
+    GapRequirements::of(worked)
         .findings(|pose, pair, near| clearance::pair(worked.hull, &worked.parts, pose, pair, near))
 }
 
@@ -33,7 +33,7 @@ pub(super) fn not_surely_clear<'a>(
     hull_part: usize,
     spare_m: f64,
 ) -> Option<&'a RigPart> {
-    let asking = Asking::of(worked);
+    let asking = GapRequirements::of(worked);
     let bounds = asking.bounds();
     let near = |rig_part: usize| {
         let pair = Pair {
@@ -49,7 +49,7 @@ pub(super) fn not_surely_clear<'a>(
 
 /// The same for whatever lies in a box of the hull's frame, which nothing of the rig is meant to touch.
 pub(super) fn box_not_surely_clear<'a>(worked: &'a Worked, bounds: &Aabb) -> Option<&'a RigPart> {
-    let asking = Asking::of(worked);
+    let asking = GapRequirements::of(worked);
     let bound = asking.bound(bounds, worked.hull.shape_tolerance_m);
     worked.parts.iter().find(|part| {
         let least_m = clearance::least_of_box(bounds, part, &asking.rest);
@@ -61,7 +61,7 @@ pub(super) fn box_not_surely_clear<'a>(worked: &'a Worked, bounds: &Aabb) -> Opt
 
 /// A measured gap, m, with how far it may be off, beside what is worked out of the pair at rest without it.
 pub(super) fn beside_rest(worked: &Worked, pair: Pair, measured: [f64; 2]) -> Taken {
-    let asking = Asking::of(worked);
+    let asking = GapRequirements::of(worked);
     let measure =
         |pose: &Pose, pair, near| clearance::pair(worked.hull, &worked.parts, pose, pair, near);
     let found = measure(&asking.rest, pair, None);
@@ -102,7 +102,7 @@ fn asked(required: &Required, kind: RigPartKind) -> (f64, Basis) {
 
 /// What gaps are held against, where the hull stands at rest, and where at the hardest of the road: beams and blocks give
 /// the more, and the suspension's bags may be empty, when frame and hull come down and the wheels stay.
-struct Asking<'a> {
+struct GapRequirements<'a> {
     hull: &'a Hull,
     parts: &'a [RigPart],
     required: &'a Required,
@@ -185,7 +185,7 @@ impl Judged {
     }
 }
 
-impl<'a> Asking<'a> {
+impl<'a> GapRequirements<'a> {
     fn of(worked: &'a Worked) -> Self {
         let range = worked.rig.suspension.rail_top_m;
         let lowest = range.min.min(worked.load.rail_top_m);
@@ -219,7 +219,7 @@ impl<'a> Asking<'a> {
     ) -> Vec<Finding> {
         let bounds = self.bounds();
         let all: Vec<usize> = (0..self.parts.len()).collect();
-        let runs: Vec<&[usize]> = all.chunks(clearance::TOGETHER).collect();
+        let runs: Vec<&[usize]> = all.chunks(clearance::BATCH).collect();
         each(&runs, |run| {
             let mut near = vec![None; self.hull.parts.len()];
             run.iter()
@@ -723,13 +723,13 @@ mod tests {
         required: &'a Required,
         deviation: &'a Deviation,
         [aside_m, drop_m]: [f64; 2],
-    ) -> Asking<'a> {
+    ) -> GapRequirements<'a> {
         let down = Pose::from_translation(Vec3::new(0.0, aside_m, -drop_m));
         let meant = |part: &RigPart| match part.kind {
             RigPartKind::Pad => vec![0],
             _ => Vec::new(),
         };
-        Asking {
+        GapRequirements {
             hull,
             parts,
             required,

@@ -2,7 +2,7 @@
 
 use crate::check::Worked;
 use crate::findings::{Finding, Place, Support, Topic};
-use keelstead_statics::carrying::{Carried, Carrying, Check, Member, Use};
+use keelstead_statics::carrying::{Carried, Carrying, LimitState, Member, Utilisation};
 use keelstead_statics::support::{Site, Supports};
 use keelstead_units::quantity::{Basis, Quantity, Sentence};
 use keelstead_units::verdict::Verdict;
@@ -63,7 +63,7 @@ impl Used<'_, '_> {
             .iter()
             .filter(|u| of(u.member))
             // A keel that surely stands elsewhere slips on nothing here.
-            .filter(|u| u.check != Check::Slip || self.carried.most_n > 0.0)
+            .filter(|u| u.check != LimitState::Slip || self.carried.most_n > 0.0)
             .max_by(|a, b| a.rank().total_cmp(&b.rank()))?;
         let id = format!("strength:{what}:{}", self.index);
         let title = format!("{title}: {}", worst.check.word());
@@ -74,7 +74,7 @@ impl Used<'_, '_> {
         });
         let Some(ratio) = worst.ratio else {
             let (says, advice) = match worst.check {
-                Check::Slip => (
+                LimitState::Slip => (
                     "not known: the keel does not reach over the stack far enough to tell its slope",
                     "move the beam under the keel, and chock it against sliding",
                 ),
@@ -99,22 +99,22 @@ impl Used<'_, '_> {
         Some(finding)
     }
 
-    fn basis(&self, worst: &Use) -> Vec<Basis> {
+    fn basis(&self, worst: &Utilisation) -> Vec<Basis> {
         let mut basis = vec![Basis::Computed];
         match worst.check {
-            Check::KeelPressure | Check::Slip => basis.push(Basis::AssumedDefault),
+            LimitState::KeelPressure | LimitState::Slip => basis.push(Basis::AssumedDefault),
             _ if self.site.stand.assumed() => basis.push(Basis::AssumedDefault),
             _ => {}
         }
         // The road factor and a stack's height over its base have no published source.
-        if worst.check != Check::Slip {
+        if worst.check != LimitState::Slip {
             basis.push(Basis::CommonPractice);
         }
         basis
     }
 }
 
-fn says(worst: &Use, ratio: f64) -> Sentence {
+fn says(worst: &Utilisation, ratio: f64) -> Sentence {
     let sentence = Sentence::new(format!("{} uses", worst.check.word()))
         .figure(Quantity::ratio(ratio))
         .words("of what is allowed");
@@ -128,15 +128,15 @@ fn says(worst: &Use, ratio: f64) -> Sentence {
     }
 }
 
-fn advice(worst: &Use) -> &'static str {
+fn advice(worst: &Utilisation) -> &'static str {
     match (worst.member, worst.check) {
-        (Member::Beam, Check::RailBearing | Check::AcrossGrain) => {
+        (Member::Beam, LimitState::RailBearing | LimitState::AcrossGrain) => {
             "take a wider beam, or let more beams share the load"
         }
         (Member::Beam, _) => "take a deeper or steel beam, or let more beams share the load",
         (Member::Stack, _) => "build it as a crib on a wider base, or choose a lower stance",
         (Member::Block(_), _) => "put a wider or harder block on top, or let more stacks share",
-        (Member::Keel, Check::Slip) => {
+        (Member::Keel, LimitState::Slip) => {
             "chock the keel against sliding, and drive a wedge so that it bears flat"
         }
         (Member::Keel, _) => "spread the load with a wider block, or let more stacks share",

@@ -10,7 +10,7 @@ use keelstead_geometry::math::Vec3;
 use keelstead_load::pads::PadState;
 use keelstead_statics::carrying::Carrying;
 use keelstead_statics::lateral_stability::{
-    Footing, PAD_STIFFNESS_N_PER_M, Pressing, Upright, Wheels,
+    Footing, PAD_STIFFNESS_N_PER_M, Pressing, SteadiedBoat, Wheels,
 };
 use keelstead_statics::steadying::{PadLoad, Push, PushKind, Steadying};
 use keelstead_units::quantity::{Basis, Quantity, Sentence};
@@ -113,12 +113,12 @@ struct Stated {
 fn solving<T>(
     worked: &Worked,
     stated: &Stated,
-    of: impl FnOnce(&Upright) -> Option<T>,
+    of: impl FnOnce(&SteadiedBoat) -> Option<T>,
 ) -> Option<T> {
     let rig = worked.rig;
     let boat = super::riding::boat(worked)?;
     let narrowest = rig.axles.iter().map(|a| a.track_m).fold(f64::MAX, f64::min);
-    let upright = Upright {
+    let upright = SteadiedBoat {
         weight_n: stated.weight_n,
         centre: stated.centre,
         tolerance_y_m: corners::sideways_m(worked),

@@ -145,14 +145,14 @@ impl Search for Near<'_> {
 }
 
 /// The vertex farthest one way.
-pub(super) struct Far<'a> {
+pub(super) struct SupportPoint<'a> {
     pub(super) mesh: &'a Mesh,
     pub(super) direction: Vec3,
     pub(super) reach: f64,
     pub(super) at: Vec3,
 }
 
-impl Search for Far<'_> {
+impl Search for SupportPoint<'_> {
     fn least(&self, node: &Node) -> f64 {
         -node.reach(self.direction)
     }

@@ -11,7 +11,7 @@ use keelstead_units::fields::Fields;
 /// The defaults are assumed unless a source or common practice is named.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, default)]
-pub struct StrengthAsked {
+pub struct StrengthLimits {
     /// Factor on every load for the road: bumps, braking onto a support. Common practice.
     pub road_factor: f64,
     /// Timber stands in the wet: moisture of 19 % and more.
@@ -42,7 +42,7 @@ pub struct StrengthAsked {
     pub keel_friction: f64,
 }
 
-impl Default for StrengthAsked {
+impl Default for StrengthLimits {
     fn default() -> Self {
         Self {
             road_factor: 2.0,
@@ -77,7 +77,7 @@ pub enum KeelHold {
 /// What is asked of the pads and of the rig when the load is pushed sideways.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, default)]
-pub struct SteadyingAsked {
+pub struct SteadyingLimits {
     /// Lateral acceleration the hull must be held against, in multiples of free fall: 0.5, 49 CFR
     /// 393.102(a)(1) (check-values.md 1.1, read).
     pub lateral_g: f64,
@@ -106,7 +106,7 @@ pub struct SteadyingAsked {
     pub rollover_g: f64,
 }
 
-impl Default for SteadyingAsked {
+impl Default for SteadyingLimits {
     fn default() -> Self {
         Self {
             lateral_g: 0.5,
@@ -124,7 +124,7 @@ impl Default for SteadyingAsked {
     }
 }
 
-impl StrengthAsked {
+impl StrengthLimits {
     pub(super) fn check(&self, fields: &mut Fields) {
         for (name, value, min, max) in [
             ("road_factor", self.road_factor, 1.0, 10.0),
@@ -148,7 +148,7 @@ impl StrengthAsked {
     }
 }
 
-impl SteadyingAsked {
+impl SteadyingLimits {
     pub(super) fn check(&self, fields: &mut Fields) {
         for (name, value, min, max) in [
             ("lateral_g", self.lateral_g, 0.0, 2.0),

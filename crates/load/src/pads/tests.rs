@@ -48,7 +48,7 @@ proptest! {
         let pad = Cuboid::new(half);
         let triangle = Triangle::new(a, b, c);
         let mesh = Mesh::new(vec![a, b, c], vec![[0, 1, 2]]).unwrap();
-        let found = Way::new(&mesh, pad, start, direction, FAR_M).meets_m(&triangle);
+        let found = ShapeCast::new(&mesh, pad, start, direction, FAR_M).meets_m(&triangle);
         match cast(&start, direction, &pad, &triangle) {
             Some(expected) => prop_assert!((found - expected).abs() < 1e-5, "{found} {expected}"),
             // What is only grazed, the cast may pass by: made a hair larger it must not then.
@@ -72,7 +72,7 @@ proptest! {
         let start = Pose::identity();
         let triangle = Triangle::new(a, b, c);
         let mesh = Mesh::new(vec![a, b, c], vec![[0, 1, 2]]).unwrap();
-        let way_m = Way::new(&mesh, pad, start, direction, FAR_M).meets_m(&triangle);
+        let way_m = ShapeCast::new(&mesh, pad, start, direction, FAR_M).meets_m(&triangle);
         prop_assume!(way_m.is_finite());
         let there = Pose::from_translation(direction * (way_m - 1e-4));
         let at = nearest_on(&triangle, &there, &pad);

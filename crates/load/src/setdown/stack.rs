@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::load::{Lie, Load, PlacedBlock};
+use crate::load::{BlockOrientation, Load, PlacedBlock};
 use crate::rig::Rig;
 
 /// Most blocks the search piles on one beam. Common practice, no source: higher is a crib.
@@ -75,15 +75,18 @@ pub fn nearest(
         .enumerate()
         .flat_map(|(block, stock)| {
             let stout = stock.thickness_m >= EDGE_SHARE * stock.width_m;
-            [Some(Lie::Flat), stout.then_some(Lie::Edge)]
-                .into_iter()
-                .flatten()
-                .map(move |lie| Layer {
-                    block,
-                    lie,
-                    up_m: stock.lying_m(lie)[2],
-                    base_m: stock.base_m(lie),
-                })
+            [
+                Some(BlockOrientation::Flat),
+                stout.then_some(BlockOrientation::Edge),
+            ]
+            .into_iter()
+            .flatten()
+            .map(move |lie| Layer {
+                block,
+                lie,
+                up_m: stock.lying_m(lie)[2],
+                base_m: stock.base_m(lie),
+            })
         })
         .collect();
     layers.sort_by(|a, b| b.up_m.total_cmp(&a.up_m));
@@ -99,7 +102,7 @@ pub fn nearest(
 #[derive(Clone, Copy)]
 struct Layer {
     block: usize,
-    lie: Lie,
+    lie: BlockOrientation,
     up_m: f64,
     /// The narrower of fore and aft and across, m.
     base_m: f64,

@@ -16,7 +16,7 @@ use crate::steadying::Steadying;
 use hold::{Contact, Wrench};
 use keelstead_boat::profile::Profile;
 use keelstead_geometry::math::Vec3;
-use keelstead_load::load::{KeelHold, SteadyingAsked};
+use keelstead_load::load::{KeelHold, SteadyingLimits};
 use pushes::Solving;
 
 pub use rollover::{Wheels, rollover_g};
@@ -87,7 +87,7 @@ pub struct Pressing {
 
 /// A boat on her keel between pads.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Upright<'a> {
+pub struct SteadiedBoat<'a> {
     /// Weight, N.
     pub weight_n: f64,
     /// Where it acts. Trailer frame.
@@ -112,12 +112,12 @@ pub struct Upright<'a> {
     /// Friction of the keel on its blocks.
     pub keel_friction: f64,
     /// What is asked.
-    pub asked: SteadyingAsked,
+    pub asked: SteadyingLimits,
 }
 
 /// What is worst of keel and pads at a corner of what may be off.
 #[derive(Debug, Clone, PartialEq)]
-pub struct AtCorner {
+pub struct WorstAtCorner {
     /// Whether she is held in every push asked.
     pub held: bool,
     /// Acceleration that keel and pads stand, multiples of free fall, if that is less than elsewhere; else that of elsewhere.
@@ -133,7 +133,7 @@ pub fn stagnation_pa(wind_m_s: f64) -> f64 {
     AIR_KG_PER_M3 * wind_m_s * wind_m_s / 2.0
 }
 
-impl Upright<'_> {
+impl SteadiedBoat<'_> {
     /// What pads and wheels must hold; none if nothing carries the hull.
     pub fn solve(&self) -> Option<Steadying> {
         let rollover = self.wheels.rollover(self.asked.roll_rad_per_g);
@@ -142,7 +142,7 @@ impl Upright<'_> {
 
     /// What of it is worst at a corner of what may be off, where elsewhere keel and pads stand `stands_g`, multiples of free
     /// fall; none if nothing carries the hull.
-    pub fn at_corner(&self, stands_g: f64) -> Option<AtCorner> {
+    pub fn at_corner(&self, stands_g: f64) -> Option<WorstAtCorner> {
         Some(self.solving()?.at_corner(stands_g))
     }
 

@@ -1,11 +1,11 @@
 //! The hull pushed every way that is asked, and how far it stands.
 
 use super::hold::{Body, Contact, Held, Motion, ROLL, Wrench};
-use super::{AtCorner, Pressing, Upright, stagnation_pa};
+use super::{Pressing, SteadiedBoat, WorstAtCorner, stagnation_pa};
 use crate::carrying::Force;
 use crate::steadying::{PadLoad, Push, PushKind, Rollover, Side, Steadying};
 use keelstead_geometry::math::{Point, Vec3};
-use keelstead_load::load::SteadyingAsked;
+use keelstead_load::load::SteadyingLimits;
 
 /// Most guesses at the acceleration the pads stand.
 const GUESSES: usize = 24;
@@ -15,7 +15,7 @@ const G_STEP: f64 = 0.002;
 
 /// The hull on her keel between pads, ready to be pushed.
 pub(super) struct Solving<'a> {
-    upright: &'a Upright<'a>,
+    upright: &'a SteadiedBoat<'a>,
     origin: Vec3,
     /// The keel alone, as it carries weight.
     keel: Body,
@@ -40,7 +40,7 @@ impl Held {
 const SIDES: [(Side, f64); 2] = [(Side::Left, 1.0), (Side::Right, -1.0)];
 
 impl<'a> Solving<'a> {
-    pub fn new(upright: &'a Upright<'a>) -> Self {
+    pub fn new(upright: &'a SteadiedBoat<'a>) -> Self {
         let origin = upright.origin();
         let edges = upright.edges(origin);
         let keel = Body::new(&level(&edges), 0.0);
@@ -158,7 +158,7 @@ impl<'a> Solving<'a> {
     }
 
     /// What is worst of it at a corner where elsewhere she stands `stands_g`.
-    pub fn at_corner(&self, stands_g: f64) -> AtCorner {
+    pub fn at_corner(&self, stands_g: f64) -> WorstAtCorner {
         let u = self.upright;
         let (pushes, pads) = self.all_pushes();
         let stands = || {
@@ -177,7 +177,7 @@ impl<'a> Solving<'a> {
                 self.with_pads_g(stands_g.min(Steadying::MOST_G + 2.0 * G_STEP))
             }
         };
-        AtCorner {
+        WorstAtCorner {
             held: pushes.iter().all(|push| push.held),
             stands_g: stands().map_or(stands_g, |g| g.min(stands_g)),
             rest_share: self.worst_share(),
@@ -329,7 +329,7 @@ impl PadLoad {
     }
 
     /// Takes a force on the pad in a push, if it is the greatest yet.
-    fn take(&mut self, pad: &Pressing, force: Vec3, push: usize, asked: &SteadyingAsked) {
+    fn take(&mut self, pad: &Pressing, force: Vec3, push: usize, asked: &SteadyingLimits) {
         let size = force.length();
         if size <= self.most_n {
             return;

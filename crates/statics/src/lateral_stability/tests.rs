@@ -50,8 +50,8 @@ fn pads(rating_n: Option<f64>) -> Vec<Pressing> {
     pads
 }
 
-fn upright<'a>(footings: &'a [Footing], pads: &'a [Pressing]) -> Upright<'a> {
-    Upright {
+fn upright<'a>(footings: &'a [Footing], pads: &'a [Pressing]) -> SteadiedBoat<'a> {
+    SteadiedBoat {
         weight_n: WEIGHT_N,
         centre: Vec3::new(0.0, 0.0, 1.5),
         toward_push_m: 0.0,
@@ -71,10 +71,10 @@ fn upright<'a>(footings: &'a [Footing], pads: &'a [Pressing]) -> Upright<'a> {
             roll_stiffness_nm_per_rad: None,
         },
         keel_friction: 0.3,
-        asked: SteadyingAsked {
+        asked: SteadyingLimits {
             keel_hold: KeelHold::Chocked,
             roll_rad_per_g: 0.0,
-            ..SteadyingAsked::default()
+            ..SteadyingLimits::default()
         },
     }
 }
@@ -159,7 +159,7 @@ fn the_margin_is_where_a_pad_reaches_its_rating_whatever_holds_her_before() {
                 let footings = footings().map(|f| Footing { width_m, ..f });
                 let pads = pads(Some(rating_n));
                 let mut boat = upright(&footings, &pads);
-                boat.asked = SteadyingAsked {
+                boat.asked = SteadyingLimits {
                     lateral_g: asked_g,
                     working_lateral_g: 0.0,
                     cross_slope_rad: 0.0,

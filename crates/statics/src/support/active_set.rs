@@ -1,11 +1,11 @@
 //! The active set: which supports carry, found by letting go what would pull and taking up what the
 //! hull would sink into.
 
-use super::share::Bed;
+use super::share::ElasticFoundation;
 
 /// Springs, gaps and a weight, ready to be solved.
 pub(super) struct Solver<'a> {
-    pub bed: &'a Bed,
+    pub bed: &'a ElasticFoundation,
     pub gaps: &'a [f64],
     /// Station of each spring from the centre of gravity, m.
     pub arms: Vec<f64>,

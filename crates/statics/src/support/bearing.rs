@@ -8,7 +8,7 @@ use keelstead_boat::hull::Hull;
 use keelstead_geometry::math::{Pose, Vec3};
 use keelstead_geometry::polygon::Polygon;
 use keelstead_load::rig_parts::TopFace;
-use keelstead_load::setdown::over::OverFace;
+use keelstead_load::setdown::top_face::TopFaceQuery;
 
 /// Lines across what bears: what lies over each other is told to a few hundredths of itself.
 const LINES: usize = 32;
@@ -44,7 +44,7 @@ impl Bearing {
         face: &TopFace,
         most_m: f64,
     ) -> Option<Self> {
-        let over = OverFace::new(face, frame_from_hull);
+        let over = TopFaceQuery::new(face, frame_from_hull);
         let mut pieces = Vec::with_capacity(64);
         for part in hull.bearing_parts() {
             let look = |triangle: u32| {

@@ -20,7 +20,7 @@
 
 use std::collections::{BTreeSet, HashMap};
 
-use super::share::{Bed, ShareError, Shared};
+use super::share::{ElasticFoundation, ShareError, Shared};
 
 /// Up to so many supports every combination of signs is tried.
 pub const EVERY_SIGN: usize = 8;
@@ -103,7 +103,7 @@ pub struct Case {
 impl Case {
     /// How far the hull turns bow down as she is set down, before anything gives, rad: on the two supports on either side of
     /// her weight that stop it first. None where it acts beyond them all.
-    fn set_down_rad(&self, bed: &Bed) -> Option<f64> {
+    fn set_down_rad(&self, bed: &ElasticFoundation) -> Option<f64> {
         let springs = bed.springs().iter();
         let stops = || springs.clone().map(|s| s.x_m).zip(&self.gaps_m);
         let pairs = stops()
@@ -120,7 +120,7 @@ impl Case {
 
     /// The same with the supports these gaps from her: her weight acts farther to where she turns down, as it acts high, and
     /// what bears moves there too.
-    pub fn with_gaps(&self, bed: &Bed, gaps_m: Vec<f64>) -> Self {
+    pub fn with_gaps(&self, bed: &ElasticFoundation, gaps_m: Vec<f64>) -> Self {
         let there = Self { gaps_m, ..*self };
         let turned = there.set_down_rad(bed).unwrap_or(0.0);
         let bears_m = match turned * self.bearing_moves_m < 0.0 {
@@ -202,7 +202,7 @@ pub fn bears_between_m(
 
 /// Springs whose answers for a set in contact are kept, so that asking again costs one small product.
 pub struct Sharing<'b> {
-    bed: &'b Bed,
+    bed: &'b ElasticFoundation,
     /// Inverse of the equations of each set in contact, row by row; none where it cannot hold a weight.
     inverses: HashMap<u64, Option<Vec<f64>>>,
     /// What flexibilities are measured in, m/N, and stations from, m.
@@ -214,7 +214,7 @@ pub struct Sharing<'b> {
 
 impl<'b> Sharing<'b> {
     /// Answers for these springs.
-    pub fn new(bed: &'b Bed) -> Self {
+    pub fn new(bed: &'b ElasticFoundation) -> Self {
         let greatest = bed.flexibility().iter().fold(0.0_f64, |a, b| a.max(*b));
         let (aft, fore) = bed.ends();
         Self {
@@ -229,7 +229,7 @@ impl<'b> Sharing<'b> {
     /// Loads and sinkage of a case.
     ///
     /// # Errors
-    /// As [`Bed::share`].
+    /// As [`ElasticFoundation::share`].
     pub fn share(&mut self, case: &Case) -> Result<Corner, ShareError> {
         let (aft, fore) = self.bed.ends();
         if case.x_m >= aft
@@ -344,7 +344,12 @@ fn mask(load_n: &[f64]) -> u64 {
 
 /// Inverse of: give of each held spring less sinkage there is minus its gap; loads sum to the weight and balance about
 /// its place. Loads in units of the scale, stations from the middle.
-fn inverse_of(bed: &Bed, held: &[usize], scale: f64, middle_m: f64) -> Option<Vec<f64>> {
+fn inverse_of(
+    bed: &ElasticFoundation,
+    held: &[usize],
+    scale: f64,
+    middle_m: f64,
+) -> Option<Vec<f64>> {
     let k = held.len();
     let (size, n) = (k + 2, bed.springs().len());
     let mut matrix = vec![0.0; size * size];
@@ -405,7 +410,7 @@ fn inverted(mut matrix: Vec<f64>, size: usize) -> Option<Vec<f64>> {
 ///
 /// Where the hull tips at a corner, the last support on that side carries all, and [`Swept::tips`] says so; how she stands
 /// just before she does is taken too.
-pub fn sweep(bed: &Bed, cases: &[(Case, Option<Case>)], heights_m: &[f64]) -> Swept {
+pub fn sweep(bed: &ElasticFoundation, cases: &[(Case, Option<Case>)], heights_m: &[f64]) -> Swept {
     let n = bed.springs().len();
     let mut sweep = Sweep {
         sharing: Sharing::new(bed),

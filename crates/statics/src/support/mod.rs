@@ -21,12 +21,12 @@ mod active_set;
 pub mod beam;
 mod bearing;
 pub mod bend;
+pub mod block_stack;
 pub mod corners;
 mod descent;
 pub mod patch;
 pub mod share;
 pub mod shims;
 pub mod solve;
-pub mod stand;
 
-pub use solve::{Site, Solved, Supports, Weighing};
+pub use solve::{Site, Solved, Supports, WeightDistribution};

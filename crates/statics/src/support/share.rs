@@ -83,13 +83,13 @@ const RESIDUAL: f64 = 1e-9;
 
 /// Springs and whatever else gives between hull and ground.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Bed {
+pub struct ElasticFoundation {
     springs: Vec<Spring>,
     /// Sink of spring `i` for 1 N on spring `j`, its own give included, row by row, m/N.
     flexibility: Vec<f64>,
 }
 
-impl Bed {
+impl ElasticFoundation {
     /// Springs on a rigid frame under a rigid hull.
     ///
     /// # Errors
@@ -170,11 +170,11 @@ impl Bed {
         self.share_like(weight_n, x_m, change_m, &[])
     }
 
-    /// As [`Bed::share`], where the springs in contact are likely the same as under `before`, loads
+    /// As [`ElasticFoundation::share`], where the springs in contact are likely the same as under `before`, loads
     /// of a case nearby: it costs less then, and comes to the same.
     ///
     /// # Errors
-    /// As [`Bed::share`].
+    /// As [`ElasticFoundation::share`].
     pub fn share_like(
         &self,
         weight_n: f64,
@@ -335,7 +335,7 @@ mod tests {
     #[test]
     fn a_low_middle_support_is_met_only_when_the_others_have_given_enough() {
         let bed = |gap| {
-            Bed::new(vec![
+            ElasticFoundation::new(vec![
                 spring(0.0, 0.0, 1.0e6),
                 spring(2.0, gap, 1.0e6),
                 spring(4.0, 0.0, 1.0e6),
@@ -354,7 +354,7 @@ mod tests {
 
     #[test]
     fn balanced_on_the_middle_support_alone_it_still_ends() {
-        let bed = Bed::new(vec![
+        let bed = ElasticFoundation::new(vec![
             spring(-1.0, 0.5, 1.0e6),
             spring(0.0, 0.0, 1.0e6),
             spring(1.0, 0.5, 1.0e6),
@@ -367,7 +367,8 @@ mod tests {
 
     #[test]
     fn it_tips_past_the_last_support_and_says_which_way() {
-        let bed = Bed::new(vec![spring(0.0, 0.0, 1.0e6), spring(2.0, 0.0, 1.0e6)]).unwrap();
+        let bed =
+            ElasticFoundation::new(vec![spring(0.0, 0.0, 1.0e6), spring(2.0, 0.0, 1.0e6)]).unwrap();
         let tips = bed.share(1000.0, 2.25, &[]).unwrap_err();
         assert_eq!(
             tips,
@@ -376,7 +377,7 @@ mod tests {
                 short_m: 0.25
             }
         );
-        let one = Bed::new(vec![spring(1.0, 0.0, 1.0e6)]).unwrap();
+        let one = ElasticFoundation::new(vec![spring(1.0, 0.0, 1.0e6)]).unwrap();
         assert_eq!(one.share(1000.0, 1.05, &[]).unwrap().load_n, [1000.0]);
         assert!(matches!(
             one.share(1000.0, 0.85, &[]),
@@ -389,13 +390,17 @@ mod tests {
 
     #[test]
     fn nonsense_is_refused() {
-        assert_eq!(Bed::new(Vec::new()), Err(ShareError::NoSupport));
+        assert_eq!(
+            ElasticFoundation::new(Vec::new()),
+            Err(ShareError::NoSupport)
+        );
         for bad in [0.0, -1.0, f64::NAN, f64::INFINITY] {
-            let refused = Bed::new(vec![spring(0.0, 0.0, bad)]);
+            let refused = ElasticFoundation::new(vec![spring(0.0, 0.0, bad)]);
             assert!(matches!(refused, Err(ShareError::Spring { index: 0, .. })));
         }
-        assert!(Bed::new(vec![spring(f64::NAN, 0.0, 1.0)]).is_err());
-        let bed = Bed::new(vec![spring(0.0, 0.0, 1.0e6), spring(2.0, 0.0, 1.0e6)]).unwrap();
+        assert!(ElasticFoundation::new(vec![spring(f64::NAN, 0.0, 1.0)]).is_err());
+        let bed =
+            ElasticFoundation::new(vec![spring(0.0, 0.0, 1.0e6), spring(2.0, 0.0, 1.0e6)]).unwrap();
         for (weight, x) in [(0.0, 1.0), (-5.0, 1.0), (f64::NAN, 1.0), (1.0, f64::NAN)] {
             assert!(matches!(
                 bed.share(weight, x, &[]),

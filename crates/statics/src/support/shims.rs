@@ -1,6 +1,6 @@
 //! Shims that share a load as wanted.
 
-use super::share::{Bed, ShareError, Shared, Spring};
+use super::share::{ElasticFoundation, ShareError, Shared, Spring};
 
 /// What can be changed at a support.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -48,18 +48,20 @@ pub fn wanted_loads(
             ..*spring
         })
         .collect();
-    Ok(Bed::new(nearest)?.share(weight_n, x_m, &[])?.load_n)
+    Ok(ElasticFoundation::new(nearest)?
+        .share(weight_n, x_m, &[])?
+        .load_n)
 }
 
 /// Heights to add, in whole steps of `step_m`, that bring the loads nearest to the wanted ones; the
 /// two outermost supports stay as they are where they can, so that the hull keeps its trim.
 ///
-/// `change_m` is what is added to each gap already (see [`Bed::share`]).
+/// `change_m` is what is added to each gap already (see [`ElasticFoundation::share`]).
 ///
 /// # Errors
 /// [`ShareError`] where nothing can balance.
 pub fn advise(
-    bed: &Bed,
+    bed: &ElasticFoundation,
     shimming: &[Shimming],
     weight_n: f64,
     x_m: f64,
@@ -119,14 +121,14 @@ pub fn misses(loads: &[f64], wanted: &[f64]) -> f64 {
 mod tests {
     use super::*;
 
-    fn bed(gaps: [f64; 3]) -> Bed {
+    fn bed(gaps: [f64; 3]) -> ElasticFoundation {
         let spring = |(i, gap_m): (usize, f64)| Spring {
             x_m: 2.0 * i as f64,
             half_length_m: 0.1,
             gap_m,
             stiffness_n_per_m: 1.0e6,
         };
-        Bed::new(gaps.into_iter().enumerate().map(spring).collect()).unwrap()
+        ElasticFoundation::new(gaps.into_iter().enumerate().map(spring).collect()).unwrap()
     }
 
     fn shimming(wanted: [f64; 3]) -> Vec<Shimming> {

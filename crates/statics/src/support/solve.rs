@@ -1,17 +1,17 @@
 //! All of it: the weight shared, with every tolerance, and what beams, blocks and keel make of it.
 
 use super::bend::{Burden, FreeBeam, ProppedBeam, diagram, spread};
+use super::block_stack::BlockStack;
 use super::corners::{self, Case, Sharing, Sinkage, Swept};
-use super::share::{Bed, ShareError, Shared, Spring};
+use super::share::{ElasticFoundation, ShareError, Shared, Spring};
 use super::shims::{self, Shimming};
-use super::stand::Stand;
 use crate::carrying::{Carried, Carrying, Force, KeelStation};
 use keelstead_geometry::math::Point;
-use keelstead_load::load::StrengthAsked;
+use keelstead_load::load::StrengthLimits;
 
 /// What the boat weighs, along the keel. Stations in metres forward of the coupling.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Weighing {
+pub struct WeightDistribution {
     /// Weight of the boat herself, N.
     pub hull_n: f64,
     /// How far that may be off, N.
@@ -30,7 +30,7 @@ pub struct Weighing {
     pub height_m: f64,
 }
 
-impl Weighing {
+impl WeightDistribution {
     /// Common weight and station of its centre, the boat's own weight scaled, its centre and the whole hull shifted.
     fn acting(&self, off: &Off) -> (f64, f64) {
         let extras = if off.with_extras {
@@ -75,7 +75,7 @@ impl Weighing {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Site<'a> {
     /// Beam and stack.
-    pub stand: Stand<'a>,
+    pub stand: BlockStack<'a>,
     /// Middle of where the keel bears. Trailer frame.
     pub at: Point,
     /// Half the length it bears over, m.
@@ -106,7 +106,7 @@ pub struct Supports<'a> {
     /// Each beam that can be placed; none where the hull does not reach over it.
     pub sites: Vec<Option<Site<'a>>>,
     /// The weight.
-    pub weighing: Weighing,
+    pub weighing: WeightDistribution,
     /// How exactly the hull can be put fore and aft, m.
     pub placing_m: f64,
     /// How far where the keel bears may move fore and aft on its stacks as she trims, m.
@@ -118,7 +118,7 @@ pub struct Supports<'a> {
     /// The rails as a beam; none takes them as rigid.
     pub rails: Option<ProppedBeam>,
     /// What is asked.
-    pub asked: StrengthAsked,
+    pub asked: StrengthLimits,
     /// Step of shims on hand, m.
     pub shim_step_m: f64,
 }
@@ -176,7 +176,7 @@ const STATIONS: usize = 41;
 struct Solving<'s, 'a> {
     supports: &'s Supports<'a>,
     there: Vec<&'s Site<'a>>,
-    bed: Bed,
+    bed: ElasticFoundation,
     hull: Option<FreeBeam>,
 }
 
@@ -242,9 +242,9 @@ impl<'a> Supports<'a> {
         there: &[&Site],
         hull: Option<FreeBeam>,
         stiffness_n_per_m: impl Fn(&Site) -> f64,
-    ) -> Result<Bed, ShareError> {
+    ) -> Result<ElasticFoundation, ShareError> {
         let springs = there.iter().map(|s| s.spring(stiffness_n_per_m(s)));
-        let mut bed = Bed::new(springs.collect())?;
+        let mut bed = ElasticFoundation::new(springs.collect())?;
         if let Some(hull) = hull {
             bed.give(|i, j| hull.moves(i, j));
         }

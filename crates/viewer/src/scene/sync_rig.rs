@@ -8,7 +8,7 @@ use keelstead_geometry::shape::Shape;
 use keelstead_load::load::Load;
 use keelstead_load::rig::{Material as Stuff, Rig};
 use keelstead_load::rig_parts::RigPartKind;
-use keelstead_statics::carrying::Use;
+use keelstead_statics::carrying::Utilisation;
 use keelstead_units::verdict::Verdict;
 use keelstead_workbench::loads::uses_of_parts;
 use keelstead_workbench::theme::Palette;
@@ -146,7 +146,7 @@ fn looks(findings: &Findings, load: &Load, rig: &Rig, loads: bool) -> Vec<Look> 
                 shape: part.shape,
                 stuff,
                 place,
-                used: used.filter(|_| loads).map(Use::verdict),
+                used: used.filter(|_| loads).map(Utilisation::verdict),
             }
         })
         .collect()

@@ -1,7 +1,7 @@
 //! Stacks made from the stock by the engine, so that a wanted stance is met as nearly as can be.
 
 use keelstead::findings::Findings;
-use keelstead_load::load::{Load, Stance};
+use keelstead_load::load::{Load, TargetAttitude};
 use keelstead_load::rig::Rig;
 use keelstead_load::rig_parts::trailer_from_frame;
 use keelstead_load::setdown::stack::{blocks_left, nearest};
@@ -64,11 +64,11 @@ pub(crate) struct Made {
 }
 
 /// The stance the hull has come to rest in, relative to the rails.
-pub(crate) fn stance_now(rig: &Rig, load: &Load, findings: &Findings) -> Stance {
+pub(crate) fn stance_now(rig: &Rig, load: &Load, findings: &Findings) -> TargetAttitude {
     let trailer_from_hull = findings.trailer_from_hull.pose();
     let frame_from_hull = trailer_from_frame(rig, load.rail_top_m).inverse() * trailer_from_hull;
     let forward = frame_from_hull.rotation * keelstead_geometry::math::Vec3::X;
-    Stance {
+    TargetAttitude {
         keel_over_rail_m: frame_from_hull.translation.z,
         trim_rad: forward.z.clamp(-1.0, 1.0).asin(),
     }

@@ -1,7 +1,7 @@
 //! What a person has said of a hull so far.
 
 use keelstead_boat::hull::{CentreOfGravity, Marks, Mass, PartKind};
-use keelstead_boat::weigh::Weighing;
+use keelstead_boat::weigh::WeightSources;
 use keelstead_files::hull_file::{HullFile, PartRule, guess_kind};
 use keelstead_files::intake::{Answers, PartAnswer};
 use serde::{Deserialize, Serialize};
@@ -25,7 +25,7 @@ pub struct Draft {
     /// Where the weight acts, hull frame.
     pub centre: Option<CentreOfGravity>,
     /// What else tells weight and centre.
-    pub weighing: Weighing,
+    pub weighing: WeightSources,
     /// What was chosen to tell weight and centre, and does not say enough yet.
     pub begun: Begun,
     /// Where nothing may press, where pads and where slings belong.

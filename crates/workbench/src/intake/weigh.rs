@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use keelstead_boat::hull::{CentreOfGravity, Hull, Mass, PartKind};
-use keelstead_boat::weigh::{Mark, MarkedWaterline, Weighed, Weighing, weigh};
+use keelstead_boat::weigh::{Mark, MarkedWaterline, Weighed, WeightSources, weigh};
 use keelstead_geometry::math::{Aabb, Point};
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
@@ -18,7 +18,7 @@ const AT_ONCE: usize = 30_000;
 pub struct Said {
     mass: Option<Mass>,
     centre: Option<CentreOfGravity>,
-    weighing: Weighing,
+    weighing: WeightSources,
 }
 
 impl Said {

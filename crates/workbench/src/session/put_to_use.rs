@@ -5,7 +5,9 @@ use keelstead_files::job::Job;
 use keelstead_files::kept::{JobFiles, KeptFile};
 use keelstead_files::open::{OpenHull, OpenJob};
 use keelstead_files::shelf::id_of;
-use keelstead_load::load::{Load, PadSetting, PlacedBeam, Reach, Required, Seat, Stance, Stand};
+use keelstead_load::load::{
+    HullPosition, Load, PadSetting, PlacedBeam, Reach, Required, Seat, TargetAttitude,
+};
 use keelstead_load::rig::Rig;
 
 use super::Session;
@@ -206,12 +208,12 @@ fn first_load(hull: &Hull, rig: &Rig) -> Load {
     let keel_over_rail_m =
         over.map(|(beam, pocket)| beam.depth_m - pocket.sill_below_top_m + FIRST_STACK_M);
     Load {
-        stand: Stand {
+        stand: HullPosition {
             x_m,
             y_m: 0.0,
             yaw_rad: 0.0,
             heel_rad: 0.0,
-            wanted: keel_over_rail_m.map(|keel_over_rail_m| Stance {
+            wanted: keel_over_rail_m.map(|keel_over_rail_m| TargetAttitude {
                 keel_over_rail_m,
                 trim_rad: 0.0,
             }),

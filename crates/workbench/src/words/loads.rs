@@ -1,7 +1,7 @@
 //! What carries and what steadies, in words.
 
 use keelstead::findings::{Findings, Support};
-use keelstead_statics::carrying::{Carried, Carrying, Check, KeelStation, Use};
+use keelstead_statics::carrying::{Carried, Carrying, KeelStation, LimitState, Utilisation};
 use keelstead_statics::steadying::{PadLoad, Push, Side, Steadying};
 use keelstead_units::quantity::Quantity;
 use keelstead_units::{Units, sentence, write};
@@ -69,18 +69,18 @@ pub fn to_close_in_full(carried: &Carried, units: Units) -> Option<String> {
 }
 
 /// The check in a word or two, for labels.
-pub fn short_check(check: Check) -> &'static str {
+pub fn short_check(check: LimitState) -> &'static str {
     match check {
-        Check::RailBearing | Check::AcrossGrain | Check::AlongGrain => "bearing",
-        Check::StackHeight => "height",
-        Check::KeelPressure => "keel pressure",
-        Check::Slip => "slip",
-        Check::Bending | Check::Shear | Check::Deflection => check.word(),
+        LimitState::RailBearing | LimitState::AcrossGrain | LimitState::AlongGrain => "bearing",
+        LimitState::StackHeight => "height",
+        LimitState::KeelPressure => "keel pressure",
+        LimitState::Slip => "slip",
+        LimitState::Bending | LimitState::Shear | LimitState::Deflection => check.word(),
     }
 }
 
 /// A use for a label: "64 %: bearing".
-pub fn used(used: &Use, units: Units) -> String {
+pub fn used(used: &Utilisation, units: Units) -> String {
     format!(
         "{}: {}",
         percent(used.ratio, units),
@@ -89,7 +89,7 @@ pub fn used(used: &Use, units: Units) -> String {
 }
 
 /// A use in full: "Clear: block 1, bearing across the grain 64 %, at most 71 %".
-pub fn used_in_full(used: &Use, units: Units) -> String {
+pub fn used_in_full(used: &Utilisation, units: Units) -> String {
     let verdict = super::verdict(used.verdict());
     let (member, check) = (used.member, used.check.word());
     let now = percent(used.ratio, units);
@@ -103,7 +103,7 @@ pub fn used_in_full(used: &Use, units: Units) -> String {
 }
 
 /// The most that a part is used within the tolerances, in percent, or that it is not known.
-pub fn at_most(used: &Use, units: Units) -> String {
+pub fn at_most(used: &Utilisation, units: Units) -> String {
     match used.pending {
         true => PENDING.to_owned(),
         false => percent(used.worst_ratio, units),

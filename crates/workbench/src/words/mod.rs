@@ -8,7 +8,7 @@ pub mod size;
 use std::path::PathBuf;
 
 use keelstead::findings::{Finding, Findings, Place, Support, Topic};
-use keelstead_load::load::{KeelHold, Lie, Seat};
+use keelstead_load::load::{BlockOrientation, KeelHold, Seat};
 use keelstead_load::material::LoadDuration;
 use keelstead_load::pads::{Pad, PadState};
 use keelstead_units::quantity::{Basis, Quantity};
@@ -267,13 +267,13 @@ pub fn seat(seat: Seat, units: Units) -> String {
 }
 
 /// How a block lies.
-pub fn lie(lie: Lie) -> &'static str {
+pub fn lie(lie: BlockOrientation) -> &'static str {
     match lie {
-        Lie::Flat => "Flat, across",
-        Lie::FlatAlong => "Flat, fore and aft",
-        Lie::Edge => "On edge, across",
-        Lie::EdgeAlong => "On edge, fore and aft",
-        Lie::End => "On end",
+        BlockOrientation::Flat => "Flat, across",
+        BlockOrientation::FlatAlong => "Flat, fore and aft",
+        BlockOrientation::Edge => "On edge, across",
+        BlockOrientation::EdgeAlong => "On edge, fore and aft",
+        BlockOrientation::End => "On end",
     }
 }
 
@@ -299,12 +299,12 @@ pub fn keel_hold(hold: KeelHold) -> &'static str {
 }
 
 /// All ways a block can lie.
-pub const LIES: [Lie; 5] = [
-    Lie::Flat,
-    Lie::FlatAlong,
-    Lie::Edge,
-    Lie::EdgeAlong,
-    Lie::End,
+pub const LIES: [BlockOrientation; 5] = [
+    BlockOrientation::Flat,
+    BlockOrientation::FlatAlong,
+    BlockOrientation::Edge,
+    BlockOrientation::EdgeAlong,
+    BlockOrientation::End,
 ];
 
 /// A gesture's key in words: "seat-beam 2" is "seat beam".

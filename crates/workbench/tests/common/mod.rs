@@ -194,7 +194,7 @@ fn beam(pocket: usize, blocks: &[&str]) -> PlacedBeam {
             .iter()
             .map(|block| PlacedBlock {
                 block: (*block).to_owned(),
-                lie: Lie::Flat,
+                lie: BlockOrientation::Flat,
             })
             .collect(),
         stack_y_m: 0.0,
@@ -207,7 +207,7 @@ fn beam(pocket: usize, blocks: &[&str]) -> PlacedBeam {
 
 pub fn load() -> Load {
     Load {
-        stand: Stand {
+        stand: HullPosition {
             x_m: -9.0,
             y_m: 0.0,
             yaw_rad: 0.0,

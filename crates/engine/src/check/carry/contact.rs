@@ -10,13 +10,13 @@ use std::cmp::Ordering;
 
 use crate::check::Placed;
 use keelstead_geometry::math::{Pose, Rot3, Vec3};
-use keelstead_load::load::StrengthAsked;
+use keelstead_load::load::StrengthLimits;
 use keelstead_load::rig_parts::TopFace;
 use keelstead_load::setdown;
 use keelstead_load::setdown::Touch;
-use keelstead_statics::carrying::{Check, Use};
+use keelstead_statics::carrying::{LimitState, Utilisation};
+use keelstead_statics::support::block_stack::{BlockStack, StandError};
 use keelstead_statics::support::patch::Patch;
-use keelstead_statics::support::stand::{Stand, StandError};
 use keelstead_statics::support::{Site, Solved};
 
 /// A load that uses are reckoned for, to be scaled, N.
@@ -25,7 +25,7 @@ const UNIT_N: f64 = 1000.0;
 /// The keel on a stack, turned every way that it may be.
 pub(super) struct Contact<'a> {
     /// For each turn bow down, rad: beam and stack with the keel so, or why they cannot stand.
-    turned: Vec<(f64, Result<Stand<'a>, StandError>)>,
+    turned: Vec<(f64, Result<BlockStack<'a>, StandError>)>,
     /// How far the middle of what bears moves forward, least and greatest, m: turned bow up, as she is trimmed, bow down.
     moves_m: [[f64; 2]; 3],
     /// How far from that middle she is stopped first as she is set down, fore and aft and to either side, m.
@@ -140,7 +140,7 @@ impl<'a> Contact<'a> {
         let take = |turn: f64, patch: &Patch, contact: &mut Self| {
             let mut aside = *patch;
             aside.middle.y += if aside.middle.y < 0.0 { -put } else { put };
-            let stand = Stand::new(placed.rig, beam, aside, pitch);
+            let stand = BlockStack::new(placed.rig, beam, aside, pitch);
             contact.turned.push((turn, stand));
         };
         take(0.0, at_rest, &mut contact);
@@ -191,16 +191,16 @@ impl<'a> Contact<'a> {
     }
 
     /// The most that each check uses under loads at trims, bow down from how she is set down: N and rad.
-    fn worst(&self, uses: &mut [Use], points: &[[f64; 2]], asked: &StrengthAsked) {
+    fn worst(&self, uses: &mut [Utilisation], points: &[[f64; 2]], asked: &StrengthLimits) {
         // A stack that may not stand has its own finding.
         let stands = self.turned.iter().filter_map(|(turn, stand)| {
             let stand = stand.as_ref().ok()?;
             Some((*turn, stand.uses(UNIT_N, UNIT_N, asked)))
         });
-        let samples: Vec<(f64, Vec<Use>)> = stands.collect();
+        let samples: Vec<(f64, Vec<Utilisation>)> = stands.collect();
         for (i, one) in uses.iter_mut().enumerate() {
             let Some(had) = one.worst_ratio else { continue };
-            let by_load = !matches!(one.check, Check::StackHeight | Check::Slip);
+            let by_load = !matches!(one.check, LimitState::StackHeight | LimitState::Slip);
             let at: Option<Vec<(f64, f64)>> = (samples.iter())
                 .map(|(turn, uses)| Some((*turn, uses.get(i)?.ratio?)))
                 .collect();
@@ -267,7 +267,7 @@ fn laid(
 }
 
 /// Holds what every support may bear against its loads within the tolerances.
-pub(super) fn hold(contacts: &[Option<Contact>], asked: &StrengthAsked, solved: &mut Solved) {
+pub(super) fn hold(contacts: &[Option<Contact>], asked: &StrengthLimits, solved: &mut Solved) {
     let mut turned = solved.turned.iter();
     for (contact, carried) in contacts.iter().zip(&mut solved.carrying.supports) {
         // A support that the hull does not reach over has no points.

@@ -5,7 +5,7 @@ use crate::check::check;
 use keelstead_boat::hull::{CentreOfGravity, Hull, HullFacts, HullPart, Mass, PartKind, PartUse};
 use keelstead_geometry::math::Point;
 use keelstead_geometry::solids::cuboid;
-use keelstead_load::load::{Lie, PlacedBlock, Required, Stand};
+use keelstead_load::load::{BlockOrientation, HullPosition, PlacedBlock, Required};
 
 fn rig() -> Rig {
     let file: serde_json::Value = serde_json::from_str(include_str!(
@@ -15,8 +15,8 @@ fn rig() -> Rig {
     serde_json::from_value(file["rig"].clone()).unwrap()
 }
 
-fn beam(name: &str, seat: Seat, stack: &[(&str, Lie)]) -> PlacedBeam {
-    let block = |(name, lie): &(&str, Lie)| PlacedBlock {
+fn beam(name: &str, seat: Seat, stack: &[(&str, BlockOrientation)]) -> PlacedBeam {
+    let block = |(name, lie): &(&str, BlockOrientation)| PlacedBlock {
         block: (*name).into(),
         lie: *lie,
     };
@@ -34,7 +34,7 @@ fn beam(name: &str, seat: Seat, stack: &[(&str, Lie)]) -> PlacedBeam {
 
 fn load(beams: Vec<PlacedBeam>) -> Load {
     Load {
-        stand: Stand {
+        stand: HullPosition {
             x_m: -8.515,
             y_m: 0.0,
             yaw_rad: 0.0,
@@ -73,15 +73,23 @@ fn one(key: &str, verdict: Verdict) -> Vec<(String, Verdict)> {
 #[test]
 fn a_block_lies_on_half_of_itself_at_least() {
     let rig = rig();
-    let on = |name: &str, stack: &[(&str, Lie)]| said(&rig, beam(name, Seat::Pocket(5), stack));
+    let on = |name: &str, stack: &[(&str, BlockOrientation)]| {
+        said(&rig, beam(name, Seat::Pocket(5), stack))
+    };
     // 0.2 m on a beam of 0.15 m; 0.6 m along on it is a quarter.
-    assert_eq!(on("steel 6 x 8", &[("oak 6 x 8", Lie::Flat)]), nothing());
     assert_eq!(
-        on("steel 6 x 8", &[("oak 6 x 8", Lie::FlatAlong)]),
+        on("steel 6 x 8", &[("oak 6 x 8", BlockOrientation::Flat)]),
+        nothing()
+    );
+    assert_eq!(
+        on("steel 6 x 8", &[("oak 6 x 8", BlockOrientation::FlatAlong)]),
         one("air:0", Verdict::Foul)
     );
     // Across, 0.6 m on a block that stands on edge along, 0.15 m wide.
-    let across = [("oak 6 x 8", Lie::EdgeAlong), ("oak 4 x 8", Lie::Flat)];
+    let across = [
+        ("oak 6 x 8", BlockOrientation::EdgeAlong),
+        ("oak 4 x 8", BlockOrientation::Flat),
+    ];
     let found = on("oak 10 x 9", &across);
     assert!(
         found.contains(&("air:1".into(), Verdict::Foul)),
@@ -91,7 +99,7 @@ fn a_block_lies_on_half_of_itself_at_least() {
     let mut aside = beam(
         "oak 10 x 9",
         Seat::OnRailsXM(-5.6),
-        &[("oak 6 x 8", Lie::Flat)],
+        &[("oak 6 x 8", BlockOrientation::Flat)],
     );
     aside.stack_y_m = 1.05;
     assert_eq!(said(&rig, aside.clone()), nothing());
@@ -126,7 +134,11 @@ fn a_beam_that_fits_by_less_than_the_tolerance_is_tight() {
 fn a_wedge_needs_as_much_as_it_is_thick() {
     let rig = rig();
     let wedged = |shim_m: f64| {
-        let mut placed = beam("oak 10 x 9", Seat::Pocket(5), &[("oak 6 x 8", Lie::Flat)]);
+        let mut placed = beam(
+            "oak 10 x 9",
+            Seat::Pocket(5),
+            &[("oak 6 x 8", BlockOrientation::Flat)],
+        );
         (placed.shim_m, placed.wedge_rad) = (shim_m, 0.165);
         said(&rig, placed)
     };
@@ -153,7 +165,13 @@ fn a_keel_beyond_what_the_blocks_stand_on_tips_them() {
     let verdict = |width_m: f64| {
         let mut rig = rig();
         rig.beams[0].width_m = width_m;
-        let stand = |n| beam("oak 8 x 8", Seat::Pocket(n), &[("oak 6 x 8", Lie::Flat)]);
+        let stand = |n| {
+            beam(
+                "oak 8 x 8",
+                Seat::Pocket(n),
+                &[("oak 6 x 8", BlockOrientation::Flat)],
+            )
+        };
         let mesh = cuboid([0.0, -0.1, 0.0], [6.0, 0.1, 1.6]);
         let part = HullPart {
             name: "keel".into(),

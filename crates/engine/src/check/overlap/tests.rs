@@ -8,7 +8,7 @@ use keelstead_geometry::math::{Point, Vec3};
 use keelstead_geometry::shape::Shape;
 use keelstead_geometry::solids::cuboid;
 use keelstead_load::load::{
-    Lie, Load, PadSetting, PlacedBeam, PlacedBlock, Reach, Required, Stand,
+    BlockOrientation, HullPosition, Load, PadSetting, PlacedBeam, PlacedBlock, Reach, Required,
 };
 use keelstead_load::rig::{Member, Rig};
 
@@ -60,14 +60,14 @@ fn in_pocket(number: usize) -> PlacedBeam {
 fn stacked(mut placed: PlacedBeam, block: &str) -> PlacedBeam {
     placed.stack.push(PlacedBlock {
         block: block.into(),
-        lie: Lie::Flat,
+        lie: BlockOrientation::Flat,
     });
     placed
 }
 
 fn load(beams: Vec<PlacedBeam>) -> Load {
     Load {
-        stand: Stand {
+        stand: HullPosition {
             x_m: -9.5,
             y_m: 0.0,
             yaw_rad: 0.0,

@@ -11,7 +11,7 @@ use keelstead_boat::profile::Profile;
 use keelstead_geometry::math::{Pose, Rot3, Vec3};
 use keelstead_load::load::KeelHold;
 use keelstead_statics::carrying::{Carried, Carrying};
-use keelstead_statics::lateral_stability::{AtCorner, Footing, Pressing};
+use keelstead_statics::lateral_stability::{Footing, Pressing, WorstAtCorner};
 use keelstead_statics::steadying::Steadying;
 use keelstead_units::quantity::STANDARD_GRAVITY;
 
@@ -95,7 +95,7 @@ impl Worst {
         }
     }
 
-    fn take(&mut self, found: Option<&AtCorner>) {
+    fn take(&mut self, found: Option<&WorstAtCorner>) {
         let Some(found) = found else {
             (self.held, self.stands_g, self.rest_share) = (false, 0.0, 1.0);
             return;

@@ -3,17 +3,17 @@ use proptest::prelude::*;
 use super::*;
 use crate::support::share::Spring;
 
-fn bed(springs: &[(f64, f64, f64)]) -> Bed {
+fn bed(springs: &[(f64, f64, f64)]) -> ElasticFoundation {
     let spring = |&(x_m, gap_m, stiffness_n_per_m): &(f64, f64, f64)| Spring {
         x_m,
         half_length_m: 0.1,
         gap_m,
         stiffness_n_per_m,
     };
-    Bed::new(springs.iter().map(spring).collect()).unwrap()
+    ElasticFoundation::new(springs.iter().map(spring).collect()).unwrap()
 }
 
-fn case(bed: &Bed, weight_n: f64, x_m: f64) -> Case {
+fn case(bed: &ElasticFoundation, weight_n: f64, x_m: f64) -> Case {
     Case {
         weight_n,
         x_m,

@@ -4,7 +4,7 @@
 use egui::{Label, Ui, Vec2};
 use keelstead::findings::Support;
 use keelstead_load::load::PlacedBeam;
-use keelstead_statics::carrying::{Carried, Use};
+use keelstead_statics::carrying::{Carried, Utilisation};
 use keelstead_units::quantity::Quantity;
 
 use super::super::field::Field;
@@ -82,7 +82,7 @@ pub(super) fn beam_ui(ui: &mut Ui, bench: &Bench, support: &Support, carried: &C
 }
 
 /// How hard a part is used: shape, verdict, part, check and percent.
-fn use_ui(ui: &mut Ui, bench: &Bench, used: &Use) {
+fn use_ui(ui: &mut Ui, bench: &Bench, used: &Utilisation) {
     let palette = Palette::current(ui.ctx());
     ui.horizontal_top(|ui| {
         let (rect, _) = ui.allocate_exact_size(Vec2::splat(SIGN), egui::Sense::hover());

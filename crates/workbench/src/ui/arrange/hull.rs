@@ -1,7 +1,7 @@
 //! Where the hull stands, and the stance wanted.
 
 use egui::Ui;
-use keelstead_load::load::Stance;
+use keelstead_load::load::TargetAttitude;
 use keelstead_units::fields::Range;
 use keelstead_units::quantity::Quantity;
 
@@ -70,7 +70,7 @@ fn wanted_ui(ui: &mut Ui, bench: &Bench, turn: Range, actions: &mut Vec<Action>)
         max: bench.load.rail_top_m,
     })
     .ui(ui, "wanted", units, actions, |keel_over_rail_m| {
-        Action::Want(Some(Stance {
+        Action::Want(Some(TargetAttitude {
             keel_over_rail_m,
             ..stance
         }))
@@ -78,7 +78,7 @@ fn wanted_ui(ui: &mut Ui, bench: &Bench, turn: Range, actions: &mut Vec<Action>)
     Field::new("Bow up", Quantity::angle(stance.trim_rad))
         .slide(turn)
         .ui(ui, "wanted", units, actions, |trim_rad| {
-            Action::Want(Some(Stance { trim_rad, ..stance }))
+            Action::Want(Some(TargetAttitude { trim_rad, ..stance }))
         });
     quiet(
         ui,

@@ -16,7 +16,7 @@ mod weights;
 use egui::Ui;
 use keelstead::findings::Findings;
 use keelstead_boat::hull::Hull;
-use keelstead_load::load::{Load, Stance};
+use keelstead_load::load::{Load, TargetAttitude};
 use keelstead_load::rig::Rig;
 use keelstead_units::Units;
 use keelstead_units::fields::Range;
@@ -49,7 +49,7 @@ impl<'s> Bench<'s> {
         })
     }
 
-    fn stance_now(&self) -> Stance {
+    fn stance_now(&self) -> TargetAttitude {
         edit::stance_now(self.rig, self.load, self.findings)
     }
 }

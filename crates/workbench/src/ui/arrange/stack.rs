@@ -120,7 +120,7 @@ fn add_ui(ui: &mut Ui, bench: &Bench, at: usize, actions: &mut Vec<Action>) {
                         actions.push(Action::AddBlock {
                             beam: at,
                             block: stock.name.clone(),
-                            lie: keelstead_load::load::Lie::Flat,
+                            lie: keelstead_load::load::BlockOrientation::Flat,
                         });
                     }
                 });

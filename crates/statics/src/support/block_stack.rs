@@ -3,8 +3,8 @@
 use super::beam::Span;
 use super::descent::{Descent, Pressed, Stretch, about};
 use super::patch::Patch;
-use crate::carrying::{Check, Member, Use};
-use keelstead_load::load::{Lie, PlacedBeam, StrengthAsked};
+use crate::carrying::{LimitState, Member, Utilisation};
+use keelstead_load::load::{BlockOrientation, PlacedBeam, StrengthLimits};
 use keelstead_load::material;
 use keelstead_load::material::{LoadDuration, Material, STEEL_MODULUS_PA, Timber};
 use keelstead_load::rig::{BeamStock, Rig};
@@ -13,7 +13,7 @@ use keelstead_load::section::{Section, SteelSection};
 use keelstead_units::quantity::Quantity;
 
 /// Young's modulus taken where none is known, Pa: the lowest of the built-in timbers. Assumed
-/// default, and [`Stand::stiffness_known`] says so.
+/// default, and [`BlockStack::stiffness_known`] says so.
 const ASSUMED_MODULUS_PA: f64 = 0.8e6 * material::PSI_PA;
 
 /// Share of it taken across the grain: hardwood's.
@@ -81,7 +81,7 @@ impl<'a> Make<'a> {
 #[derive(Debug, Clone, Copy, PartialEq)]
 struct Layer<'a> {
     make: Make<'a>,
-    lie: Lie,
+    lie: BlockOrientation,
     up_m: f64,
     /// Where its top is pressed.
     top: Pressed,
@@ -93,7 +93,7 @@ struct Layer<'a> {
 
 /// A beam in place with its stack.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Stand<'a> {
+pub struct BlockStack<'a> {
     rig: &'a Rig,
     beam: &'a BeamStock,
     /// What the beam is made of.
@@ -117,7 +117,7 @@ pub struct Stand<'a> {
     pub stiffness_known: bool,
 }
 
-impl Stand<'_> {
+impl BlockStack<'_> {
     /// Where the keel bears on it.
     pub fn patch(&self) -> &Patch {
         &self.patch
@@ -141,7 +141,7 @@ pub enum StandError {
     TipsOff,
 }
 
-impl<'a> Stand<'a> {
+impl<'a> BlockStack<'a> {
     /// The beam `placed` with its stack, the keel bearing over `patch`; `frame_pitch_rad` is how
     /// far the rails' front stands up. The beam is loaded where the keel bears, wherever between
     /// that and the rails the stack stands.
@@ -212,7 +212,7 @@ impl<'a> Stand<'a> {
         for layer in &self.layers {
             let (along, across) = layer.make.moduli();
             let modulus = match layer.lie {
-                Lie::End => or_assumed(along, ASSUMED_MODULUS_PA),
+                BlockOrientation::End => or_assumed(along, ASSUMED_MODULUS_PA),
                 _ => or_assumed(across, ASSUMED_MODULUS_PA * ASSUMED_ACROSS),
             };
             give += layer.up_m / (modulus * layer.middle_m2);
@@ -236,7 +236,7 @@ impl<'a> Stand<'a> {
     }
 
     /// Every check for `load_n` at rest, and for `most_n` within the tolerances.
-    pub fn uses(&self, load_n: f64, most_n: f64, asked: &StrengthAsked) -> Vec<Use> {
+    pub fn uses(&self, load_n: f64, most_n: f64, asked: &StrengthLimits) -> Vec<Utilisation> {
         let mut uses = Vec::with_capacity(8 + self.layers.len());
         let checks = Checks {
             stand: self,
@@ -247,10 +247,10 @@ impl<'a> Stand<'a> {
         checks.blocks(&mut uses);
         checks.keel(&mut uses);
         for one in &mut uses {
-            let by_load = !matches!(one.check, Check::StackHeight | Check::Slip);
+            let by_load = !matches!(one.check, LimitState::StackHeight | LimitState::Slip);
             one.worst_ratio = match (one.ratio, by_load) {
                 (Some(ratio), true) if load_n > 0.0 => Some(ratio * most_n / load_n),
-                (Some(ratio), _) if one.check == Check::StackHeight => {
+                (Some(ratio), _) if one.check == LimitState::StackHeight => {
                     let higher = 1.0 + asked.stack_tolerance_m / self.height_m;
                     Some(ratio * higher)
                 }
@@ -293,9 +293,13 @@ fn layers<'a>(
             up_m,
             top: pressed,
             along_grain_m: match block.lie {
-                Lie::Flat | Lie::Edge => along_grain_m(&pressed, 1, level),
-                Lie::FlatAlong | Lie::EdgeAlong => along_grain_m(&pressed, 0, level),
-                Lie::End => 0.0,
+                BlockOrientation::Flat | BlockOrientation::Edge => {
+                    along_grain_m(&pressed, 1, level)
+                }
+                BlockOrientation::FlatAlong | BlockOrientation::EdgeAlong => {
+                    along_grain_m(&pressed, 0, level)
+                }
+                BlockOrientation::End => 0.0,
             },
             middle_m2: load.gives_m2(up_m / 2.0),
         });
@@ -323,8 +327,8 @@ fn narrowest_m(rig: &Rig, placed: &PlacedBeam) -> Option<f64> {
 }
 
 struct Checks<'s, 'a> {
-    stand: &'s Stand<'a>,
-    asked: &'s StrengthAsked,
+    stand: &'s BlockStack<'a>,
+    asked: &'s StrengthLimits,
     load_n: f64,
 }
 
@@ -334,10 +338,10 @@ impl Checks<'_, '_> {
     fn stress(
         &self,
         member: Member,
-        check: Check,
+        check: LimitState,
         per_newton: f64,
         allowed: impl Fn(LoadDuration) -> Option<f64>,
-    ) -> Use {
+    ) -> Utilisation {
         let rest = (self.load_n * per_newton, allowed(self.asked.rest_duration));
         let road = (
             rest.0 * self.asked.road_factor,
@@ -349,7 +353,7 @@ impl Checks<'_, '_> {
         } else {
             road
         };
-        Use {
+        Utilisation {
             member,
             check,
             demand: Some(Quantity::pressure(demand)),
@@ -360,7 +364,7 @@ impl Checks<'_, '_> {
         }
     }
 
-    fn beam(&self, uses: &mut Vec<Use>) {
+    fn beam(&self, uses: &mut Vec<Utilisation>) {
         let s = self.stand;
         let (beam, section, span, make) = (s.beam, &s.section, s.span, s.make);
         let steel = match make {
@@ -372,14 +376,14 @@ impl Checks<'_, '_> {
         let bending = |d| timber.and_then(|t| t.bending_allowed_pa(d, beam.depth_m));
         uses.push(self.stress(
             Member::Beam,
-            Check::Bending,
+            LimitState::Bending,
             span.moment_m() / section.modulus_m3,
             |d| bending(d).or(yields(1.0)),
         ));
         // Steel yields in shear at 0.6 of its yield in tension (AISC 360, from memory).
         uses.push(self.stress(
             Member::Beam,
-            Check::Shear,
+            LimitState::Shear,
             span.most() * section.shear_per_m2,
             |d| timber.and_then(|t| t.shear_allowed_pa(d)).or(yields(0.6)),
         ));
@@ -391,7 +395,7 @@ impl Checks<'_, '_> {
         let wet = self.asked.wet_service;
         uses.push(self.stress(
             Member::Beam,
-            Check::RailBearing,
+            LimitState::RailBearing,
             span.most() / (bears_m * seat_m),
             // At a member's end no bearing area factor counts: as for six inches and more.
             |d| {
@@ -404,14 +408,14 @@ impl Checks<'_, '_> {
             let (pressed, along_grain_m) = s.on_beam;
             uses.push(self.stress(
                 Member::Beam,
-                Check::AcrossGrain,
+                LimitState::AcrossGrain,
                 1.0 / pressed.area_m2,
                 |d| timber.and_then(|t| t.across_allowed_pa(d, wet, along_grain_m)),
             ));
         }
     }
 
-    fn deflection(&self) -> Use {
+    fn deflection(&self) -> Utilisation {
         let s = self.stand;
         let modulus = match s.make {
             Make::Steel(None) => None,
@@ -420,9 +424,9 @@ impl Checks<'_, '_> {
         let bending = modulus.unwrap_or(ASSUMED_MODULUS_PA) * s.section.second_moment_m4;
         let demand = self.load_n * s.span.deflects_m_per_n(bending);
         let allowed = s.span.length_m / self.asked.span_over_deflection;
-        Use {
+        Utilisation {
             member: Member::Beam,
-            check: Check::Deflection,
+            check: LimitState::Deflection,
             demand: Some(Quantity::length(demand)),
             capacity: modulus.map(|_| Quantity::length(allowed)),
             ratio: modulus.map(|_| demand / allowed),
@@ -431,17 +435,17 @@ impl Checks<'_, '_> {
         }
     }
 
-    fn blocks(&self, uses: &mut Vec<Use>) {
+    fn blocks(&self, uses: &mut Vec<Utilisation>) {
         let s = self.stand;
         let wet = self.asked.wet_service;
         for (n, layer) in s.layers.iter().enumerate() {
             let timber = layer.make.timber();
             let check = match layer.lie {
-                Lie::End => Check::AlongGrain,
-                _ => Check::AcrossGrain,
+                BlockOrientation::End => LimitState::AlongGrain,
+                _ => LimitState::AcrossGrain,
             };
             let allowed = |d| match check {
-                Check::AlongGrain => timber?.along_allowed_pa(d, wet),
+                LimitState::AlongGrain => timber?.along_allowed_pa(d, wet),
                 _ => timber?.across_allowed_pa(d, wet, layer.along_grain_m),
             };
             let per_newton = 1.0 / layer.top.area_m2;
@@ -451,9 +455,9 @@ impl Checks<'_, '_> {
             let most = self.asked.stack_slenderness * base;
             // A stack of exactly the height allowed is allowed, whatever rounding says.
             let ratio = s.height_m / most;
-            uses.push(Use {
+            uses.push(Utilisation {
                 member: Member::Stack,
-                check: Check::StackHeight,
+                check: LimitState::StackHeight,
                 demand: Some(Quantity::length(s.height_m)),
                 capacity: Some(Quantity::length(most)),
                 ratio: Some(if ratio < 1.0 + 1e-9 {
@@ -467,19 +471,19 @@ impl Checks<'_, '_> {
         }
     }
 
-    fn keel(&self, uses: &mut Vec<Use>) {
+    fn keel(&self, uses: &mut Vec<Utilisation>) {
         let s = self.stand;
         let per_newton = 1.0 / s.patch.area_m2();
         uses.push(
-            self.stress(Member::Keel, Check::KeelPressure, per_newton, |_| {
+            self.stress(Member::Keel, LimitState::KeelPressure, per_newton, |_| {
                 Some(self.asked.keel_pressure_pa)
             }),
         );
         let friction = self.asked.keel_friction;
         // A keel whose slope is not known may slip; without friction any slope does.
-        uses.push(Use {
+        uses.push(Utilisation {
             member: Member::Keel,
-            check: Check::Slip,
+            check: LimitState::Slip,
             demand: s.slope_rad.map(|slope| Quantity::angle(slope.abs())),
             capacity: Some(Quantity::angle(friction.atan())),
             ratio: s.slope_rad.map(|slope| match slope.tan().abs() {

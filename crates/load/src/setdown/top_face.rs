@@ -9,7 +9,7 @@ use keelstead_geometry::polygon::Polygon;
 
 /// A top face under a hull that stands at a pose.
 #[derive(Debug, Clone, Copy)]
-pub struct OverFace<'a> {
+pub struct TopFaceQuery<'a> {
     /// The face.
     pub face: &'a TopFace,
     frame_from_hull: &'a Pose,
@@ -21,7 +21,7 @@ pub struct OverFace<'a> {
     base_m: f64,
 }
 
-impl<'a> OverFace<'a> {
+impl<'a> TopFaceQuery<'a> {
     /// What lies over a face of the frame, with the hull at a pose.
     pub fn new(face: &'a TopFace, frame_from_hull: &'a Pose) -> Self {
         let hull_from_frame = frame_from_hull.rotation.inverse();
