@@ -6,7 +6,7 @@ use crate::run::{self, cargo, step};
 use crate::setup::{self, wasm};
 use crate::test::PACKAGES;
 
-/// Checks formatting and lints every crate; the engine and the file formats for WebAssembly too.
+/// Checks formatting and lints every crate; those below the workbench for WebAssembly too.
 ///
 /// # Errors
 /// Fails on the first check that does.
@@ -33,6 +33,16 @@ pub fn run() -> Result<()> {
             "clippy",
             "-p",
             "keelstead",
+            "-p",
+            "keelstead-boat",
+            "-p",
+            "keelstead-geometry",
+            "-p",
+            "keelstead-load",
+            "-p",
+            "keelstead-statics",
+            "-p",
+            "keelstead-units",
             "-p",
             "keelstead-files",
             "--target",

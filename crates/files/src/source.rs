@@ -42,7 +42,7 @@ pub trait Source {
 /// The name, in the same source, of the file that `referrer` calls `reference`.
 ///
 /// ```
-/// # use crate::source::resolve;
+/// # use keelstead_files::source::resolve;
 /// assert_eq!(resolve("jobs/easy.json", "../hulls/petrel.json").unwrap(), "hulls/petrel.json");
 /// assert!(resolve("jobs/easy.json", "../../secret").is_err());
 /// ```

@@ -8,6 +8,7 @@ use crate::rig::{Axle, FixedBox, Member, Rig};
 use keelstead_boat::hull::PartKind;
 use keelstead_geometry::math::{Point, Pose, PoseRecord, Rot3, Vec3};
 use keelstead_geometry::shape::Shape;
+use keelstead_geometry::solid::Solid;
 
 /// What a rig part is; decides what gap is asked.
 #[derive(
@@ -54,6 +55,13 @@ pub struct RigPart {
     pub beam: Option<usize>,
     /// Which pad of the rig it belongs to, for pads and their arms.
     pub pad: Option<usize>,
+}
+
+impl RigPart {
+    /// It as a solid in space, moved by `moved` in the trailer frame; none for the ground.
+    pub fn solid(&self, moved: &Pose) -> Option<Solid> {
+        Solid::new(&self.shape, *moved * self.trailer_from_part.pose())
+    }
 }
 
 /// Whether a hull part of this kind may touch a rig part of that kind.

@@ -52,7 +52,7 @@ pub fn write(quantity: Quantity, units: Units) -> String {
 /// greater reads greater.
 ///
 /// ```
-/// # use crate::quantity::Quantity;
+/// # use keelstead_units::quantity::Quantity;
 /// # use keelstead_units::{Units, write_together};
 /// let gap = |found_m, asked_m, units| {
 ///     write_together(&[Quantity::length(found_m), Quantity::length(asked_m)], units)

@@ -42,7 +42,7 @@ impl Liquid {
     /// Mass of a volume of it, kg.
     ///
     /// ```
-    /// # use crate::liquid::{Liquid, US_GALLON_M3};
+    /// # use keelstead_units::liquid::{Liquid, US_GALLON_M3};
     /// // A US gallon of fresh water is 8.34 lb (check-values 5.1, at 15 °C, `[derived]`).
     /// let pounds = Liquid::FreshWater.mass_kg(US_GALLON_M3) / 0.453_592_37;
     /// assert!((pounds - 8.34).abs() < 0.01, "{pounds}");

@@ -47,7 +47,7 @@ pub enum TypedError {
 /// The figure that `text` says, in the SI unit of its kind.
 ///
 /// ```
-/// # use crate::quantity::Unit;
+/// # use keelstead_units::quantity::Unit;
 /// # use keelstead_units::{Units, parse};
 /// assert_eq!(parse("1.2 t", Unit::Mass, Units::Imperial), Ok(1200.0));
 /// assert_eq!(parse("148", Unit::Length, Units::Metric), Ok(0.148));

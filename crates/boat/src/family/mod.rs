@@ -9,7 +9,7 @@
 //! level of the lowest point of keel or bottom, the boat standing as she floats.
 //!
 //! ```
-//! use crate::family::{Family, MeasureKind, Measures, fit};
+//! use keelstead_boat::family::{Family, MeasureKind, Measures, fit};
 //!
 //! let mut measures = Measures::new(9.4, 2.9);
 //! measures.draft_m = Some(1.5);

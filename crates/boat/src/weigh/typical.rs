@@ -159,7 +159,7 @@ pub struct Typical {
 /// Displacement-length ratio: long tons over the cube of a hundredth of the waterline in feet.
 ///
 /// ```
-/// # use crate::weigh::length_ratio;
+/// # use keelstead_boat::weigh::length_ratio;
 /// // 20,000 lb on 30 ft: 330.69 (check-values 10, `[derived]`).
 /// let ratio = length_ratio(20_000.0 * 0.453_592_37, 30.0 * 0.3048);
 /// assert!((ratio - 330.69).abs() < 0.005);

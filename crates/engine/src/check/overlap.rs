@@ -124,7 +124,7 @@ impl<'a> Search<'a> {
                 } else {
                     *moved
                 };
-                Solid::new(&part.shape, by * part.trailer_from_part.pose())
+                part.solid(&by)
             };
             worked.parts.iter().map(of).collect()
         };

@@ -109,7 +109,7 @@ fn parse_liquid(text: &str) -> Option<Result<f64, TypedError>> {
 /// The angle `text` says, rad: degrees, or a slope as percent, "1:40" or "1 in 40".
 ///
 /// ```
-/// # use crate::parse_angle;
+/// # use keelstead_units::parse_angle;
 /// assert_eq!(parse_angle("1.5"), Ok(1.5_f64.to_radians()));
 /// assert_eq!(parse_angle("-2 %"), Ok((-0.02_f64).atan()));
 /// assert_eq!(parse_angle("1 in 40"), parse_angle("1:40"));

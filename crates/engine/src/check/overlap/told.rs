@@ -4,7 +4,6 @@ use super::{Met, Owner, ROUNDING_M, Rule};
 use crate::check::Worked;
 use crate::findings::{Finding, Place, Topic};
 use keelstead_geometry::math::{Pose, Vec3};
-use keelstead_geometry::solid::Solid;
 use keelstead_load::load::Seat;
 use keelstead_load::rig_parts::beam_name;
 use keelstead_load::rig_parts::{RigPart, RigPartKind};
@@ -44,8 +43,9 @@ pub(super) fn finding(worked: &Worked, met: &Met) -> Finding {
 fn timber_apart(worked: &Worked, a: &RigPart, b: &RigPart) -> Sentence {
     let forward = worked.trailer_from_frame.transform_vector(Vec3::X);
     let rest = Pose::identity();
-    let apart = Solid::new(&a.shape, rest * a.trailer_from_part.pose())
-        .zip(Solid::new(&b.shape, rest * b.trailer_from_part.pose()))
+    let apart = a
+        .solid(&rest)
+        .zip(b.solid(&rest))
         .map(|(a, b)| a.apart_m(&b, forward))
         .filter(|m| m.is_finite());
     let sentence = Sentence::new("take one of them out, or move it");
