@@ -18,7 +18,7 @@
 //! let draft = fitted.measures.iter().find(|m| m.kind == MeasureKind::Draft).unwrap();
 //! assert!(draft.misfit.abs() < 0.02);
 //! assert!(fitted.tolerance_m > 0.02);
-//! # Ok::<(), crate::family::FitError>(())
+//! # Ok::<(), keelstead_boat::family::FitError>(())
 //! ```
 
 use schemars::JsonSchema;
